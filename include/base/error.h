@@ -9,7 +9,7 @@
  */
 
 #define MUST_USE __attribute__((warn_unused_result))
-#define PRINTF_LIKE(format, first) __attribute__((format(printf, format, first)))
+#define PRINTF_LIKE(format_index, first) __attribute__((format(printf, format_index, first)))
 
 enum status {
     STATUS_OK = 0,

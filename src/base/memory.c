@@ -21,8 +21,7 @@ void *memory_array(size_t count, size_t size, const char *what, struct error *er
     return array ? array : out_of_memory(count, size, what, error);
 }
 
-void *memory_grow(void *array, size_t *capacity, size_t size, const char *what,
-                  struct error *error)
+void *memory_grow(void *array, size_t *capacity, size_t size, const char *what, struct error *error)
 {
     size_t wanted = *capacity ? *capacity * 2 : FIRST_CAPACITY;
     void *grown;

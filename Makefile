@@ -1,0 +1,81 @@
+# woad: measured colour from a photo of an ink swatch chart. `make help` lists the targets.
+
+VERSION := 0.1.0
+
+# The order of the layers, lowest first: a file includes only its own layer and those before it.
+LAYERS := base values files vision location correction measurement inventory output commands
+
+BUILD ?= build
+CC ?= gcc
+PREFIX ?= /usr/local
+OPTIMISE ?= -O2
+WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
+LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo jansson libxxhash
+CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
+            -DWOAD_DATA='"$(PREFIX)/share/woad"'
+CFLAGS += -std=c11 $(OPTIMISE) -g $(WARNINGS) $(WERROR) $(SANITIZE)
+LIBRARY_FLAGS = $(shell pkg-config --cflags $(LIBRARIES) 2>/dev/null)
+LDLIBS += $(shell pkg-config --libs $(LIBRARIES) 2>/dev/null) -lcsv -lm
+LDFLAGS += $(SANITIZE)
+
+# Packages by their Debian and Ubuntu names; those of `check` are for tests only.
+PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
+            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev
+CHECK_PACKAGES := libcmocka-dev colord-data python3-colorspacious clang sqlite3
+
+SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
+OBJECTS := $(SOURCES:src/%.c=$(BUILD)/%.o)
+LIBRARY_OBJECTS := $(filter-out $(BUILD)/commands/main.o,$(OBJECTS))
+UNIT_TESTS := $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/unit/test_*.c)))
+SCENE_SOURCES := $(filter-out %/test_scene.c,$(sort $(wildcard tests/scene/*.c)))
+SCENE_OBJECTS := $(SCENE_SOURCES:tests/%.c=$(BUILD)/tests/%.o)
+SCENE_LIBRARIES := $(shell pkg-config --libs libpng libjpeg libexif lcms2 gsl 2>/dev/null) -lm
+
+.PHONY: all help packages check-packages unit cli compilers lint format install uninstall clean \
+        demo check testimages accuracy bench sanitize valgrind faults fuzz coverage
+.DELETE_ON_ERROR:
+
+all: packages ## Build the program as build/woad
+	@$(MAKE) --no-print-directory $(BUILD)/woad
+
+help: ## List the targets
+	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  \1\t\2/p' $(MAKEFILE_LIST) | expand -t 14
+
+# --- packages -------------------------------------------------------------------------------
+
+packages:
+	@sh tests/packages.sh $(PACKAGES)
+
+check-packages: packages
+	@sh tests/packages.sh $(CHECK_PACKAGES)
+
+# --- building -------------------------------------------------------------------------------
+
+$(BUILD)/woad: $(BUILD)/commands/main.o $(BUILD)/libwoad.a
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/libwoad.a: $(LIBRARY_OBJECTS)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(BUILD)/%.o: src/%.c Makefile
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) $(CFLAGS) -MMD -MP -c -o $@ $<
+
+$(BUILD)/tests/%.o: tests/%.c Makefile
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) -Itests $(CFLAGS) -MMD -MP -c -o $@ $<
+
+$(BUILD)/tests/test_%: $(BUILD)/tests/unit/test_%.o $(BUILD)/libwoad.a
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
+
+$(BUILD)/scene: $(SCENE_OBJECTS)
+	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
+
+$(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
+                           $(filter-out $(BUILD)/tests/scene/main.o,$(SCENE_OBJECTS))
+	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES) -lcmocka
+
+-include $(OBJECTS:.o=.d) $(SCENE_OBJECTS:.o=.d) \
+         $(UNIT_TESTS:$(BUILD)/tests/%=$(BUILD)/tests/unit/%.d)
+.SECONDARY:

@@ -1,0 +1,85 @@
+#ifndef WOAD_CORRECTION_CORRECTION_H
+#define WOAD_CORRECTION_CORRECTION_H
+
+#include "base/error.h"
+#include "files/card.h"
+#include "values/colour.h"
+#include "values/geometry.h"
+#include "vision/sampling.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/*
+ * The correction takes the photo's linear light (as its own profile gives it)
+ * to CIELAB D50, in three steps: tone (undo the camera's curve, per channel),
+ * light (divide by the light that falls at that place), colour (a model fitted
+ * to the card). Made once a photo; then read only.
+ */
+struct correction; /* opaque: its members are in correction/correction.c's neighbours */
+
+/* What the fit rests on. */
+struct correction_input {
+    const struct card *card;
+    struct area_sample patch[CARD_PATCHES];
+    bool use_patch[CARD_PATCHES];    /* seen, not clipped, not hidden */
+    const struct area_sample *paper; /* samples of bare chart paper all over the sheet */
+    size_t paper_count;
+};
+
+/* How well the card fits, for the report and the uncertainty. */
+struct correction_quality {
+    char method[32]; /* "matrix", "matrix with offset", "root-polynomial 2" ... */
+    int patches_used;
+    bool used[CARD_PATCHES];
+    struct lab measured[CARD_PATCHES]; /* corrected colour of each patch */
+    double residual[CARD_PATCHES];     /* delta E 2000 with the patch in the fit */
+    double left_out[CARD_PATCHES];     /* delta E 2000 predicted by a fit without it */
+    double residual_mean, residual_max;
+    double left_out_mean, left_out_max;
+    double light_falloff; /* largest to smallest light over card and paper, minus 1 */
+    double
+        light_shift; /* largest change of the light's colour over them, delta E 2000 of a white */
+};
+
+MUST_USE enum status correction_fit(const struct correction_input *input,
+                                    struct correction **correction,
+                                    struct correction_quality *quality, struct error *error);
+void correction_release(struct correction *correction);
+
+/* --- applying it --- */
+
+/** Undo the camera's tone curve on one linear value of one channel. */
+double correction_tone(const struct correction *correction, int channel, double linear);
+
+/** The light at a place, relative to the middle of the card: divide by it. Working pixels. */
+struct rgb correction_light(const struct correction *correction, struct point at);
+
+/** Colour of tone-undone, light-divided camera values: through the lcms2 pipeline. */
+void correction_lab(const struct correction *correction, const struct rgb *scene_linear, int count,
+                    struct lab *lab);
+
+/**
+ * The covariance (Lab, 3 x 3) of the error that all cells of this photo share near a colour:
+ * the colour fit's (from its leave-one-out errors), the light field's at that place, the card's
+ * own tolerance.
+ */
+void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
+                           double covariance[9]);
+
+/** Whether the card's colours support this colour (inside their gamut, with a margin). */
+bool correction_supports(const struct correction *correction, struct lab lab);
+
+/**
+ * Write the fitted input profile (photo RGB to Lab, at the light of the card's middle) as an ICC
+ * file, version 4.
+ */
+MUST_USE enum status correction_write_profile(const struct correction *correction,
+                                              const struct photo *photo, const char *path,
+                                              struct error *error);
+
+/** Turn a whole photo into sRGB of true colour, in place of its samples. */
+MUST_USE enum status correction_apply(const struct correction *correction, struct photo *photo,
+                                      struct error *error);
+
+#endif

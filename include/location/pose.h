@@ -1,0 +1,38 @@
+#ifndef WOAD_LOCATION_POSE_H
+#define WOAD_LOCATION_POSE_H
+
+#include "files/card.h"
+#include "values/geometry.h"
+
+#include <stdbool.h>
+
+#define CHART_ROWS_MAX 40
+#define CHART_COLUMNS_MAX 40
+#define CHART_CELLS_MAX 1000
+
+/* Where the card lies. All points in working pixels. */
+struct card_pose {
+    struct quad
+        corners; /* outer corners of the corner patches, from the brown patch's, clockwise */
+    struct quad patch[CARD_PATCHES]; /* the outline of each patch, brown first */
+    bool hidden[CARD_PATCHES];       /* colour does not fit the card: covered, glare, damaged */
+    int turns;        /* quarter turns clockwise from upright (brown patch top left): 0 to 3 */
+    bool given;       /* by hand, with --card-at */
+    double misfit;    /* median delta E 2000 of the rough colour fit that recognised it */
+    double next_best; /* the same for the best other turn, for confidence */
+};
+
+/* Where the chart lies: rows x columns of cells, each with its outline. */
+struct chart_pose {
+    int rows;
+    int columns;
+    struct quad
+        corners; /* outer corners of the corner cells, clockwise from the chart's top left */
+    struct quad *outline; /* rows * columns quads, row by row */
+    bool *seen;           /* the cell's own edges were found; false: placed by the lattice */
+    bool given;           /* by hand, with --chart-at */
+};
+
+void chart_pose_release(struct chart_pose *pose);
+
+#endif

@@ -1,0 +1,66 @@
+#ifndef WOAD_MEASUREMENT_MEASUREMENT_H
+#define WOAD_MEASUREMENT_MEASUREMENT_H
+
+#include "base/error.h"
+#include "correction/correction.h"
+#include "files/card.h"
+#include "files/photo.h"
+#include "location/pose.h"
+#include "values/colour.h"
+
+#include <stdbool.h>
+
+enum cell_found { CELL_INK, CELL_EMPTY, CELL_UNREADABLE };
+
+enum reading_flag {
+    FLAG_CLIPPED = 1,
+    FLAG_GLARE = 2,
+    FLAG_SHADOW = 4,
+    FLAG_UNEVEN = 8,
+    FLAG_SMALL = 16,
+    FLAG_OUTSIDE = 32 /* outside the colours the card supports */
+};
+
+/* One cell of the chart as measured. */
+struct reading {
+    int row;    /* from 1 */
+    int column; /* from 1 */
+    enum cell_found found;
+    struct lab lab; /* D50, 2 degree; not set for `unreadable` */
+    double u95;     /* delta E 2000 radius that holds the true colour with 95 % probability */
+    double covariance_shared[9]; /* Lab 3 x 3: error this photo's readings share */
+    double covariance_own[9];    /* Lab 3 x 3: the cell's own */
+    double evenness;             /* median delta E 2000 from a point of the cell to its mean */
+    unsigned flags;              /* of enum reading_flag */
+    struct quad outline;         /* working pixels */
+    struct quad sampled;         /* the area averaged, working pixels */
+};
+
+/* Everything one photo gave. */
+struct measurement {
+    struct card_pose card;
+    struct chart_pose chart;
+    struct correction_quality quality;
+    struct correction *correction;
+    struct reading *readings; /* chart.rows * chart.columns, row by row */
+    struct lab paper;         /* the bare paper's colour */
+    double seconds;
+};
+
+/* What the user told beforehand. Zeroed: nothing. Corners in working pixels. */
+struct measurement_hints {
+    const struct card *card;
+    bool card_given;
+    struct quad card_at;
+    bool chart_given;
+    struct quad chart_at;
+    int rows; /* 0: find out */
+    int columns;
+};
+
+MUST_USE enum status measurement_from_photo(const struct photo *photo,
+                                            const struct measurement_hints *hints,
+                                            struct measurement *measurement, struct error *error);
+void measurement_release(struct measurement *measurement);
+
+#endif

@@ -1,0 +1,59 @@
+#ifndef WOAD_VALUES_LINEAR_H
+#define WOAD_VALUES_LINEAR_H
+
+#include "base/error.h"
+
+#include <stddef.h>
+
+/* Small dense linear algebra, row-major; the home of GSL's linear algebra. */
+
+/**
+ * Solve a weighted linear least-squares problem, ridge-regularised.
+ *
+ * Shape:   `design` rows x columns; `target` rows x targets; `weight` NULL or
+ *          rows (weights of the squared residuals); `ridge` NULL or columns
+ *          (added to the normal matrix's diagonal); `solution` columns x targets.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the problem is singular; STATUS_MEMORY.
+ */
+struct linear_problem {
+    const double *design;
+    const double *target;
+    const double *weight;
+    const double *ridge;
+    size_t rows;
+    size_t columns;
+    size_t targets;
+};
+MUST_USE enum status linear_least_squares(const struct linear_problem *problem, double *solution,
+                                          struct error *error);
+
+/**
+ * Minimise a sum of squared residuals by Levenberg and Marquardt's method.
+ *
+ * Shape:   `evaluate` fills `residuals` values from `parameters` values;
+ *          `solution` holds the start and, on success, the end.
+ * Returns: STATUS_OK, also when the iterations run out with the sum lowered;
+ *          STATUS_NOT_FOUND if no step lowers a singular start; STATUS_MEMORY.
+ */
+struct linear_residuals {
+    void (*evaluate)(const double *parameters, void *context, double *residuals);
+    void *context;
+    size_t parameters;
+    size_t residuals;
+    int iterations;
+};
+MUST_USE enum status linear_minimise(const struct linear_residuals *problem, double *solution,
+                                     struct error *error);
+
+/** Invert a 3 x 3 matrix; a singular one gives zeros. */
+void linear_invert_3x3(const double matrix[9], double inverse[9]);
+
+/** Multiply 3 x 3 matrices. */
+void linear_multiply_3x3(const double a[9], const double b[9], double product[9]);
+
+/**
+ * The eigenvalues of a symmetric 3 x 3 matrix, largest first.
+ */
+void linear_eigenvalues_3x3(const double matrix[9], double values[3]);
+
+#endif

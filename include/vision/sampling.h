@@ -1,0 +1,36 @@
+#ifndef WOAD_VISION_SAMPLING_H
+#define WOAD_VISION_SAMPLING_H
+
+#include "base/error.h"
+#include "files/photo.h"
+#include "values/colour.h"
+#include "values/geometry.h"
+
+#include <stdbool.h>
+
+/*
+ * The average of an area of the photo, in linear light as the file's own
+ * profile gives it (before any correction), 0 to 1 a channel.
+ */
+struct area_sample {
+    struct point at;             /* centre, working pixels */
+    struct rgb rgb_linear;       /* robust mean */
+    struct rgb deviation_linear; /* standard deviation of the pixels kept */
+    int pixels;                  /* in the area */
+    int kept;                    /* after outliers (marks, glare) were left out */
+    double clipped;              /* fraction of pixels with a channel at either end of its range */
+};
+
+/**
+ * Average the pixels inside a quad robustly: pixels that stand apart from the
+ * median (pen marks, glare, dust) are left out.
+ *
+ * Shape:   `quad` clockwise, working pixels.
+ * Returns: STATUS_OK; STATUS_QUALITY if fewer than SAMPLING_PIXELS_MIN pixels
+ *          lie inside the photo.
+ */
+#define SAMPLING_PIXELS_MIN 9
+MUST_USE enum status sampling_area(const struct photo *photo, const struct quad *quad,
+                                   struct area_sample *sample, struct error *error);
+
+#endif

@@ -1,0 +1,265 @@
+#include "values/linear.h"
+
+#include "base/memory.h"
+
+#include <gsl/gsl_eigen.h>
+#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_sort_vector.h>
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define SINGULAR 1e-13
+#define DERIVATIVE_STEP 1e-6
+#define DAMPING_START 1e-3
+#define DAMPING_MAX 1e12
+
+/* Form the normal equations: normal = A'WA + ridge, right = A'Wb. */
+static void normal_equations(const struct linear_problem *problem, double *normal, double *right)
+{
+    size_t n = problem->columns;
+
+    for (size_t row = 0; row < problem->rows; row++) {
+        const double *a = problem->design + row * n;
+        const double *b = problem->target + row * problem->targets;
+        double weight = problem->weight ? problem->weight[row] : 1.0;
+
+        for (size_t i = 0; i < n; i++) {
+            for (size_t j = 0; j < n; j++)
+                normal[i * n + j] += weight * a[i] * a[j];
+            for (size_t t = 0; t < problem->targets; t++)
+                right[t * n + i] += weight * a[i] * b[t];
+        }
+    }
+    for (size_t i = 0; problem->ridge && i < n; i++)
+        normal[i * n + i] += problem->ridge[i];
+}
+
+/* Scale the normal matrix to a unit diagonal, so that "singular" has one meaning. */
+static bool equilibrate(double *normal, double *scale, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (!(normal[i * n + i] > 0) || !isfinite(normal[i * n + i]))
+            return false;
+        scale[i] = 1 / sqrt(normal[i * n + i]);
+    }
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < n; j++)
+            normal[i * n + j] *= scale[i] * scale[j];
+    return true;
+}
+
+/* Factor in place; false when a pivot shows the matrix to be singular. */
+static bool cholesky(double *normal, size_t n)
+{
+    gsl_matrix_view matrix = gsl_matrix_view_array(normal, n, n);
+    gsl_error_handler_t *handler = gsl_set_error_handler_off();
+    int fault = gsl_linalg_cholesky_decomp1(&matrix.matrix);
+
+    gsl_set_error_handler(handler);
+    for (size_t i = 0; !fault && i < n; i++)
+        if (!(normal[i * n + i] * normal[i * n + i] > SINGULAR))
+            return false;
+    return !fault;
+}
+
+static bool solve_normal(double *normal, double *right, double *scale, size_t n, size_t targets)
+{
+    gsl_matrix_view matrix = gsl_matrix_view_array(normal, n, n);
+
+    if (!equilibrate(normal, scale, n) || !cholesky(normal, n))
+        return false;
+    for (size_t t = 0; t < targets; t++) {
+        gsl_vector_view vector = gsl_vector_view_array(right + t * n, n);
+
+        for (size_t i = 0; i < n; i++)
+            right[t * n + i] *= scale[i];
+        gsl_linalg_cholesky_svx(&matrix.matrix, &vector.vector);
+        for (size_t i = 0; i < n; i++)
+            right[t * n + i] *= scale[i];
+    }
+    return true;
+}
+
+enum status linear_least_squares(const struct linear_problem *problem, double *solution,
+                                 struct error *error)
+{
+    size_t n = problem->columns;
+    size_t targets = problem->targets;
+    double *normal = memory_array(n * (n + targets + 1), sizeof *normal, "a linear fit", error);
+    double *right = normal ? normal + n * n : NULL;
+    bool solved;
+
+    if (!normal)
+        return error->status;
+    normal_equations(problem, normal, right);
+    solved = solve_normal(normal, right, right + n * targets, n, targets);
+    for (size_t i = 0; solved && i < n; i++)
+        for (size_t t = 0; t < targets; t++)
+            solution[i * targets + t] = right[t * n + i];
+    free(normal);
+    if (!solved)
+        return error_set(error, STATUS_NOT_FOUND,
+                         "%zu values do not fix %zu unknowns: the points are too few or too alike",
+                         problem->rows, n);
+    return STATUS_OK;
+}
+
+struct minimiser {
+    double *jacobian;
+    double *residual;
+    double *trial_residual;
+    double *trial;
+    double *step;
+    double *ridge;
+    double *buffer; /* the one allocation */
+};
+
+static enum status minimiser_create(const struct linear_residuals *problem,
+                                    struct minimiser *minimiser, struct error *error)
+{
+    size_t n = problem->parameters;
+    size_t m = problem->residuals;
+    double *next = memory_array(m * n + 2 * m + 3 * n, sizeof *next, "a fit", error);
+
+    if (!next)
+        return error->status;
+    *minimiser = (struct minimiser){.buffer = next,
+                                    .jacobian = next,
+                                    .residual = next + m * n,
+                                    .trial_residual = next + m * n + m,
+                                    .trial = next + m * n + 2 * m,
+                                    .step = next + m * n + 2 * m + n,
+                                    .ridge = next + m * n + 2 * m + 2 * n};
+    return STATUS_OK;
+}
+
+static double sum_of_squares(const double *values, size_t count)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < count; i++)
+        sum += values[i] * values[i];
+    return sum;
+}
+
+static void differentiate(const struct linear_residuals *problem, const double *at,
+                          struct minimiser *minimiser)
+{
+    size_t n = problem->parameters;
+
+    memcpy(minimiser->trial, at, n * sizeof *at);
+    for (size_t j = 0; j < n; j++) {
+        double h = DERIVATIVE_STEP * (1 + fabs(at[j]));
+
+        minimiser->trial[j] = at[j] + h;
+        problem->evaluate(minimiser->trial, problem->context, minimiser->trial_residual);
+        minimiser->trial[j] = at[j];
+        for (size_t i = 0; i < problem->residuals; i++)
+            minimiser->jacobian[i * n + j] =
+                (minimiser->trial_residual[i] - minimiser->residual[i]) / h;
+    }
+    for (size_t j = 0; j < n; j++) {
+        minimiser->ridge[j] = 0;
+        for (size_t i = 0; i < problem->residuals; i++)
+            minimiser->ridge[j] += minimiser->jacobian[i * n + j] * minimiser->jacobian[i * n + j];
+    }
+}
+
+/* One damped Gauss-Newton step; true when it lowered the sum of squares. */
+static bool try_step(const struct linear_residuals *problem, double damping, double *at,
+                     double *best, struct minimiser *minimiser)
+{
+    size_t n = problem->parameters;
+    struct error ignored;
+    struct linear_problem linear = {
+        minimiser->jacobian, minimiser->residual, NULL, minimiser->trial, problem->residuals, n, 1};
+    double sum;
+
+    for (size_t j = 0; j < n; j++)
+        minimiser->trial[j] = damping * minimiser->ridge[j] + SINGULAR;
+    if (linear_least_squares(&linear, minimiser->step, &ignored))
+        return false;
+    for (size_t j = 0; j < n; j++)
+        minimiser->trial[j] = at[j] - minimiser->step[j];
+    problem->evaluate(minimiser->trial, problem->context, minimiser->trial_residual);
+    sum = sum_of_squares(minimiser->trial_residual, problem->residuals);
+    if (!(sum < *best))
+        return false;
+    *best = sum;
+    memcpy(at, minimiser->trial, n * sizeof *at);
+    memcpy(minimiser->residual, minimiser->trial_residual, problem->residuals * sizeof *at);
+    return true;
+}
+
+enum status linear_minimise(const struct linear_residuals *problem, double *solution,
+                            struct error *error)
+{
+    struct minimiser minimiser = {0};
+    double damping = DAMPING_START;
+    double best;
+    enum status status = minimiser_create(problem, &minimiser, error);
+
+    if (status)
+        return status;
+    problem->evaluate(solution, problem->context, minimiser.residual);
+    best = sum_of_squares(minimiser.residual, problem->residuals);
+    for (int i = 0; i < problem->iterations && damping < DAMPING_MAX; i++) {
+        double before = best;
+
+        differentiate(problem, solution, &minimiser);
+        while (damping < DAMPING_MAX && !try_step(problem, damping, solution, &best, &minimiser))
+            damping *= 10;
+        damping /= 10;
+        if (before - best < 1e-9 * before)
+            break;
+    }
+    free(minimiser.buffer);
+    if (!isfinite(best))
+        return error_set(error, STATUS_NOT_FOUND, "a fit of %zu values has no finite start",
+                         problem->residuals);
+    return STATUS_OK;
+}
+
+void linear_invert_3x3(const double matrix[9], double inverse[9])
+{
+    const double *m = matrix;
+    double determinant;
+
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++) {
+            int r1 = (j + 1) % 3, r2 = (j + 2) % 3, c1 = (i + 1) % 3, c2 = (i + 2) % 3;
+
+            inverse[3 * i + j] = m[3 * r1 + c1] * m[3 * r2 + c2] - m[3 * r1 + c2] * m[3 * r2 + c1];
+        }
+    determinant = m[0] * inverse[0] + m[1] * inverse[3] + m[2] * inverse[6];
+    for (int i = 0; i < 9; i++)
+        inverse[i] = fabs(determinant) > 0 ? inverse[i] / determinant : 0;
+}
+
+void linear_multiply_3x3(const double a[9], const double b[9], double product[9])
+{
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            product[3 * i + j] =
+                a[3 * i] * b[j] + a[3 * i + 1] * b[3 + j] + a[3 * i + 2] * b[6 + j];
+}
+
+void linear_eigenvalues_3x3(const double matrix[9], double values[3])
+{
+    double copy[9];
+    gsl_matrix_view view = gsl_matrix_view_array(copy, 3, 3);
+    gsl_vector_view out = gsl_vector_view_array(values, 3);
+    gsl_eigen_symm_workspace *workspace = gsl_eigen_symm_alloc(3);
+
+    memcpy(copy, matrix, sizeof copy);
+    values[0] = values[1] = values[2] = 0;
+    if (!workspace)
+        return;
+    gsl_eigen_symm(&view.matrix, &out.vector, workspace);
+    gsl_eigen_symm_free(workspace);
+    gsl_sort_vector(&out.vector);
+    gsl_vector_reverse(&out.vector);
+}
