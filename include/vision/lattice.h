@@ -47,6 +47,13 @@ struct lattices {
 MUST_USE enum status lattice_find_all(const struct regions *regions, struct lattices *lattices,
                                       struct error *error);
 
+/**
+ * Fit a lattice's map to its nodes, robustly.
+ *
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if no plane fits them; STATUS_MEMORY.
+ */
+MUST_USE enum status lattice_fit(struct lattice *lattice, struct error *error);
+
 void lattices_release(struct lattices *lattices);
 
 #endif

@@ -252,6 +252,26 @@ static void place_patches(const struct homography *map, const struct layout *lay
         pose->corners.corner[i] = pose->patch[corner_patch[i]].corner[(i + layout->turns) % 4];
 }
 
+/* Fit the card's map afresh to the regions under it: a lattice may reach past the card. */
+static void tighten(struct match *match, struct lattice *window)
+{
+    const struct lattice *lattice = match->lattice;
+    const struct layout *layout = &match->layout;
+    struct error ignored;
+
+    window->count = 0;
+    for (size_t i = 0; i < lattice->count && window->count < CARD_PATCHES; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+
+        if (node->column >= layout->column && node->row >= layout->row &&
+            node->column < layout->column + window_columns(layout) &&
+            node->row < layout->row + window_rows(layout))
+            window->nodes[window->count++] = *node;
+    }
+    if (!lattice_fit(window, &ignored))
+        match->lattice = window;
+}
+
 /* Quarter turns clockwise from upright, from where the card's upper side points. */
 static int turns_of(const struct quad *corners)
 {
@@ -304,6 +324,8 @@ enum status card_pose_find(const struct photo *photo, const struct lattices *lat
                            const struct card *card, struct card_pose *pose, struct error *error)
 {
     struct match best = {.recognition = {.misfit = INFINITY}, .next_best = INFINITY};
+    struct lattice_node nodes[CARD_PATCHES];
+    struct lattice window = {.nodes = nodes};
     enum status status = STATUS_OK;
 
     for (size_t i = 0; !status && i < lattices->count; i++)
@@ -312,6 +334,7 @@ enum status card_pose_find(const struct photo *photo, const struct lattices *lat
         status = judge(photo, &best, error);
     if (status)
         return status;
+    tighten(&best, &window);
     pose_from_match(&best, patch_fraction(best.lattice), pose);
     return STATUS_OK;
 }

@@ -14,6 +14,8 @@
 #define ANGLE_SINE_MIN 0.6
 #define STEP_RATIO_MAX 2.6
 #define ATTEMPTS_MAX 400
+#define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
+#define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
 
 struct neighbour {
     size_t region;
@@ -102,6 +104,34 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
             }
         }
     return best > SUPPORT_MIN - 0.5;
+}
+
+enum status lattice_fit(struct lattice *lattice, struct error *error)
+{
+    struct point *from = memory_array(lattice->count, sizeof *from * 2, "a lattice fit", error);
+    double *weight = memory_array(lattice->count, sizeof *weight, "a lattice fit", error);
+    struct point *to = from ? from + lattice->count : NULL;
+    enum status status = from && weight ? STATUS_OK : error->status;
+
+    for (size_t i = 0; !status && i < lattice->count; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+
+        from[i] = (struct point){node->column + 0.5, node->row + 0.5};
+        to[i] = node->region.centre;
+        weight[i] = 1;
+    }
+    for (int round = 0; !status && round < FIT_ROUNDS; round++) {
+        status = homography_fit(from, to, weight, lattice->count, &lattice->map, error);
+        for (size_t i = 0; !status && i < lattice->count; i++) {
+            double off = point_distance(homography_apply(&lattice->map, from[i]), to[i]) /
+                         sqrt(lattice->nodes[i].region.area_px);
+
+            weight[i] = 1 / (1 + off * off / (OFF_SCALE * OFF_SCALE));
+        }
+    }
+    free(from);
+    free(weight);
+    return status;
 }
 
 static enum status lattices_add(struct lattices *lattices, const struct lattice *lattice,

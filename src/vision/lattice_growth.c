@@ -255,35 +255,6 @@ static enum status nodes_from_field(const struct field *field, bool *taken, stru
     return STATUS_OK;
 }
 
-/* Fit the lattice's map, then again with less weight on the nodes that lie off it. */
-static enum status fit_map(struct lattice *lattice, struct error *error)
-{
-    struct point *from = memory_array(lattice->count, sizeof *from * 2, "a lattice fit", error);
-    double *weight = memory_array(lattice->count, sizeof *weight, "a lattice fit", error);
-    struct point *to = from ? from + lattice->count : NULL;
-    enum status status = from && weight ? STATUS_OK : error->status;
-
-    for (size_t i = 0; !status && i < lattice->count; i++) {
-        const struct lattice_node *node = &lattice->nodes[i];
-
-        from[i] = (struct point){node->column + 0.5, node->row + 0.5};
-        to[i] = node->region.centre;
-        weight[i] = 1;
-    }
-    for (int round = 0; !status && round < 3; round++) {
-        status = homography_fit(from, to, weight, lattice->count, &lattice->map, error);
-        for (size_t i = 0; !status && i < lattice->count; i++) {
-            double off = point_distance(homography_apply(&lattice->map, from[i]), to[i]) /
-                         sqrt(lattice->nodes[i].region.area_px);
-
-            weight[i] = 1 / (1 + 400 * off * off);
-        }
-    }
-    free(from);
-    free(weight);
-    return status;
-}
-
 static enum status lattice_from_field(const struct field *field, bool *taken,
                                       struct lattice *lattice, struct error *error)
 {
@@ -294,7 +265,7 @@ static enum status lattice_from_field(const struct field *field, bool *taken,
         return STATUS_OK;
     status = nodes_from_field(field, taken, lattice, error);
     if (!status)
-        status = fit_map(lattice, error);
+        status = lattice_fit(lattice, error);
     if (status == STATUS_NOT_FOUND) { /* no plane fits these regions: they are no lattice */
         lattice->count = 0;
         status = STATUS_OK;

@@ -18,6 +18,7 @@ struct pixels {
     const uint16_t **items;
     int count;
     int clipped;
+    int brighter;
 };
 
 struct box {
@@ -91,6 +92,8 @@ static int keep_consistent(struct pixels *pixels, double *scratch)
         if (p[0] >= low[0] && p[0] <= high[0] && p[1] >= low[1] && p[1] <= high[1] &&
             p[2] >= low[2] && p[2] <= high[2])
             pixels->items[kept++] = p;
+        else if (p[0] > high[0] || p[1] > high[1] || p[2] > high[2])
+            pixels->brighter++;
     }
     return kept;
 }
@@ -113,6 +116,7 @@ static void summarise(const struct photo *photo, const struct pixels *pixels, in
     }
     sample->pixels = pixels->count;
     sample->kept = kept;
+    sample->brighter = (double)pixels->brighter / pixels->count;
     sample->clipped = (double)pixels->clipped / pixels->count;
 }
 
@@ -154,4 +158,35 @@ enum status sampling_area(const struct photo *photo, const struct quad *quad,
                          photo->path, quad_centre(quad).x * photo->scale,
                          quad_centre(quad).y * photo->scale, pixels.count, SAMPLING_PIXELS_MIN);
     return STATUS_OK;
+}
+
+static bool point_mean(const struct photo *photo, struct point at, struct rgb *rgb_linear)
+{
+    int x = (int)floor(at.x), y = (int)floor(at.y);
+
+    if (x < 1 || y < 1 || x + 1 >= photo->image.width_px || y + 1 >= photo->image.height_px)
+        return false;
+    *rgb_linear = (struct rgb){{0, 0, 0}};
+    for (int dy = -1; dy <= 1; dy++)
+        for (int dx = -1; dx <= 1; dx++)
+            for (int k = 0; k < IMAGE_CHANNELS; k++)
+                rgb_linear->channel[k] +=
+                    photo_linear(photo, k, image_at(&photo->image, x + dx, y + dy)[k]) / 9.0;
+    return true;
+}
+
+int sampling_points(const struct photo *photo, const struct quad *quad, int side,
+                    struct rgb *rgb_linear)
+{
+    int count = 0;
+
+    for (int i = 0; i < side; i++)
+        for (int j = 0; j < side; j++) {
+            double u = (j + 0.5) / side, v = (i + 0.5) / side;
+            struct point upper = point_between(quad->corner[0], quad->corner[1], u);
+            struct point lower = point_between(quad->corner[3], quad->corner[2], u);
+
+            count += point_mean(photo, point_between(upper, lower, v), &rgb_linear[count]);
+        }
+    return count;
 }
