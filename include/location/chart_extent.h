@@ -22,6 +22,17 @@ struct chart_extent {
 MUST_USE enum status chart_extent_trim(struct lattice *lattice, struct error *error);
 
 /**
+ * Drop the regions that do not lie on white paper: of the gaps at a cell's
+ * corners one at least is as bright and as neutral as paper is beside the
+ * card's own white.
+ */
+void chart_extent_keep_paper(const struct photo *photo, const struct warp *warp,
+                             const struct card_pose *card, struct lattice *lattice);
+
+/** Whether a place is darker than the paper beside it. */
+bool chart_extent_inked(const struct photo *photo, const struct warp *warp, int column, int row);
+
+/**
  * Decide which columns and rows make up the chart.
  *
  * Without wishes it is all of the lattice. With wished counts that are larger,

@@ -6,23 +6,24 @@
 #include "location/pose.h"
 #include "vision/lattice.h"
 
+/* What the user told of the chart. */
+struct chart_wanted {
+    int rows; /* 0: unknown */
+    int columns;
+    const bool *named; /* NULL, or rows * columns: which cells the names file fills */
+};
+
 /**
- * Find the chart: the largest lattice that is not the card.
+ * Find the chart: of the lattices that lie on white paper, off the card, the
+ * one with the most ink.
  *
  * Cells without a region of their own (blank, pale) are placed by the lattice.
  *
- * Shape:   `rows` and `columns` what the sheet must have, 0 where unknown;
- *          `named` NULL, or rows * columns: which cells the names file fills.
  * Owns:    the caller releases `pose` with chart_pose_release.
  * Returns: STATUS_OK; STATUS_NOT_FOUND with what was seen, also if its rows
  *          and columns are not those wanted; STATUS_MEMORY.
  */
-struct chart_wanted {
-    int rows;
-    int columns;
-    const bool *named;
-};
-MUST_USE enum status chart_pose_find(const struct photo *photo, const struct lattices *lattices,
+MUST_USE enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
                                      const struct card_pose *card,
                                      const struct chart_wanted *wanted, struct chart_pose *pose,
                                      struct error *error);

@@ -35,6 +35,14 @@ MUST_USE enum status sampling_area(const struct photo *photo, const struct quad 
                                    struct area_sample *sample, struct error *error);
 
 /**
+ * The plain mean of a small square about a point: a quick look, not a measurement.
+ *
+ * Returns: false if the square does not lie inside the photo.
+ */
+bool sampling_glance(const struct photo *photo, struct point at, int radius_px,
+                     struct rgb *rgb_linear);
+
+/**
  * Read evenly spaced points of a quad, each the mean of 3 x 3 pixels.
  *
  * Shape:   `rgb_linear` side * side colours at most.

@@ -10,8 +10,10 @@
 #define STRAY_NODES_MAX 1 /* an outer line with no more nodes must fit well to stay */
 #define STRAY_OFF 0.1     /* of the pitch */
 #define STRAY_AREA 1.4
-#define CELL_INSET 0.3
+#define CELL_HALF 0.12
+#define GLANCE_RADIUS_MAX_PX 6.0
 #define GAP_HALF 0.06    /* of the pitch: half the side of the square looked at between cells */
+#define PAPER_RATIO_MIN 0.35 /* of the card's white, in every channel: dimmer is no paper */
 #define INKED_RATIO 0.94 /* darker than this against the paper beside it, in any channel */
 
 /* One outer line of the lattice. */
@@ -119,18 +121,16 @@ enum status chart_extent_trim(struct lattice *lattice, struct error *error)
     return status ? status : lattice_fit(lattice, error);
 }
 
-static bool sample_box(const struct photo *photo, const struct warp *warp, struct point middle,
-                       double half, struct rgb *rgb_linear)
+/* A quick look at a place of the lattice. */
+static bool glance(const struct photo *photo, const struct warp *warp, struct point middle,
+                   double half, struct rgb *rgb_linear)
 {
     struct quad box = warp_box(warp, (struct point){middle.x - half, middle.y - half},
                                (struct point){middle.x + half, middle.y + half});
-    struct area_sample sample;
-    struct error ignored;
 
-    if (!quad_is_convex(&box) || sampling_area(photo, &box, &sample, &ignored))
-        return false;
-    *rgb_linear = sample.rgb_linear;
-    return true;
+    return quad_is_convex(&box) &&
+           sampling_glance(photo, quad_centre(&box),
+                           (int)fmin(sqrt(quad_area(&box)) / 2, GLANCE_RADIUS_MAX_PX), rgb_linear);
 }
 
 static double brightness(const struct rgb *rgb_linear)
@@ -138,17 +138,54 @@ static double brightness(const struct rgb *rgb_linear)
     return rgb_linear->channel[0] + rgb_linear->channel[1] + rgb_linear->channel[2];
 }
 
-/* Whether a place is darker than the lightest of the four gaps at its corners. */
-static bool looks_inked(const struct photo *photo, const struct warp *warp, int column, int row)
+static double dimmest_ratio(const struct rgb *rgb_linear, const struct rgb *white)
+{
+    double ratio = INFINITY;
+
+    for (int k = 0; k < 3; k++)
+        ratio = fmin(ratio, rgb_linear->channel[k] / white->channel[k]);
+    return ratio;
+}
+
+static bool on_paper(const struct photo *photo, const struct warp *warp,
+                     const struct lattice_node *node, const struct rgb *white)
+{
+    for (int i = 0; i < 4; i++) {
+        struct point gap = {node->column + i % 2, node->row + i / 2};
+        struct rgb rgb;
+
+        if (glance(photo, warp, gap, GAP_HALF, &rgb) &&
+            dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN)
+            return true;
+    }
+    return false;
+}
+
+void chart_extent_keep_paper(const struct photo *photo, const struct warp *warp,
+                             const struct card_pose *card, struct lattice *lattice)
+{
+    struct point white_at = quad_centre(&card->patch[CARD_FIRST_NEUTRAL]);
+    struct rgb white;
+    size_t kept = 0;
+
+    if (!sampling_glance(photo, white_at, 2, &white))
+        return; /* nothing to hold paper against */
+    for (size_t i = 0; i < lattice->count; i++)
+        if (on_paper(photo, warp, &lattice->nodes[i], &white))
+            lattice->nodes[kept++] = lattice->nodes[i];
+    lattice->count = kept;
+}
+
+bool chart_extent_inked(const struct photo *photo, const struct warp *warp, int column, int row)
 {
     struct rgb cell, paper = {{0, 0, 0}};
 
-    if (!sample_box(photo, warp, (struct point){column + 0.5, row + 0.5}, 0.5 - CELL_INSET, &cell))
+    if (!glance(photo, warp, (struct point){column + 0.5, row + 0.5}, CELL_HALF, &cell))
         return false;
     for (int i = 0; i < 4; i++) {
         struct rgb gap;
 
-        if (sample_box(photo, warp, (struct point){column + i % 2, row + i / 2}, GAP_HALF, &gap) &&
+        if (glance(photo, warp, (struct point){column + i % 2, row + i / 2}, GAP_HALF, &gap) &&
             brightness(&gap) > brightness(&paper))
             paper = gap;
     }
@@ -166,7 +203,7 @@ static int disagreements(const struct photo *photo, const struct warp *warp,
 
     for (int r = 0; r < wanted->rows; r++)
         for (int c = 0; c < wanted->columns; c++)
-            count += looks_inked(photo, warp, column + c, row + r) !=
+            count += chart_extent_inked(photo, warp, column + c, row + r) !=
                      wanted->named[r * wanted->columns + c];
     return count;
 }

@@ -9,8 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define NODES_MIN 6
-#define CARD_MARGIN 0.04  /* of the card's side: regions this near belong to the card */
+#define NODES_MIN 4
+#define CARD_MARGIN 0.06  /* of the card's side: regions this near are its frame */
 #define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
 #define HALF_MAX 0.5
 #define OWN_SIZE 0.2 /* a cell's own half width is trusted this near to the usual one */
@@ -29,57 +29,62 @@ void chart_pose_release(struct chart_pose *pose)
     memset(pose, 0, sizeof *pose);
 }
 
-/* A copy of the lattice without the nodes that lie on the card. */
-static enum status without_card(const struct lattice *lattice, const struct card_pose *card,
-                                struct lattice *chart, struct error *error)
+/* The regions that do not lie on the card or its frame; still sorted by x. */
+static enum status regions_off_card(const struct regions *regions, const struct card_pose *card,
+                                    struct regions *off, struct error *error)
 {
     struct quad card_area = quad_inset(&card->corners, -CARD_MARGIN);
 
-    *chart = *lattice;
-    chart->count = 0;
-    chart->nodes = memory_array(lattice->count, sizeof *chart->nodes, "a lattice", error);
-    if (!chart->nodes)
+    off->items = memory_array(regions->count, sizeof *off->items, "regions", error);
+    if (!off->items)
         return error->status;
-    for (size_t i = 0; i < lattice->count; i++)
-        if (!quad_contains(&card_area, lattice->nodes[i].region.centre))
-            chart->nodes[chart->count++] = lattice->nodes[i];
+    for (size_t i = 0; i < regions->count; i++)
+        if (!quad_contains(&card_area, regions->items[i].centre))
+            off->items[off->count++] = regions->items[i];
     return STATUS_OK;
 }
 
-static double inked_area(const struct lattice *lattice)
+/* How much ink on paper a lattice shows, in pixels; what lies off the paper is dropped. */
+static enum status ink_of(const struct photo *photo, struct lattice *lattice,
+                          const struct card_pose *card, double *ink, struct error *error)
 {
-    double sum = 0;
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
 
-    for (size_t i = 0; i < lattice->count; i++)
-        sum += lattice->nodes[i].region.area_px;
-    return sum;
+    *ink = 0;
+    if (!status)
+        chart_extent_keep_paper(photo, &warp, card, lattice);
+    if (!status && lattice->count < NODES_MIN)
+        return STATUS_OK;
+    if (!status)
+        status = chart_extent_trim(lattice, error);
+    if (!status)
+        status = warp_fit(lattice, &warp, error);
+    if (!status)
+        for (size_t i = 0; i < lattice->count; i++)
+            if (chart_extent_inked(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row))
+                *ink += lattice->nodes[i].region.area_px;
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status; /* no plane: no chart */
 }
 
-/* The lattice that covers most, the card's own patches apart. */
-static enum status largest_lattice(const struct photo *photo, const struct lattices *lattices,
-                                   const struct card_pose *card, struct lattice *chart,
-                                   struct error *error)
+/* The index of the lattice with the most ink; lattices->count if there is none. */
+static enum status choose_lattice(const struct photo *photo, struct lattices *lattices,
+                                  const struct card_pose *card, size_t *chosen,
+                                  struct error *error)
 {
     enum status status = STATUS_OK;
+    double most = 0;
 
-    *chart = (struct lattice){0};
+    *chosen = lattices->count;
     for (size_t i = 0; !status && i < lattices->count; i++) {
-        struct lattice candidate = {0};
+        double ink = 0;
 
-        status = without_card(&lattices->items[i], card, &candidate, error);
-        if (!status && candidate.count >= NODES_MIN && inked_area(&candidate) > inked_area(chart)) {
-            free(chart->nodes);
-            *chart = candidate;
-        } else {
-            free(candidate.nodes);
+        status = ink_of(photo, &lattices->items[i], card, &ink, error);
+        if (!status && ink > most) {
+            most = ink;
+            *chosen = i;
         }
     }
-    if (!status && !chart->count)
-        return error_set(error, STATUS_NOT_FOUND,
-                         "%s: the card is there, but no chart: %d or more cells in rows and "
-                         "columns were wanted; photograph the whole sheet sharply, or give its "
-                         "corners with --chart-at, --rows and --columns",
-                         photo->path, NODES_MIN);
     return status;
 }
 
@@ -216,24 +221,44 @@ static enum status pose_from_lattice(const struct lattice *lattice, const struct
     return status;
 }
 
-enum status chart_pose_find(const struct photo *photo, const struct lattices *lattices,
+static enum status pose_from_chosen(const struct photo *photo, const struct lattice *lattice,
+                                    const struct chart_wanted *wanted, struct chart_pose *pose,
+                                    struct error *error)
+{
+    struct chart_extent extent = {0};
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    if (!status)
+        status = chart_extent_find(photo, lattice, &warp, wanted, &extent, error);
+    if (!status)
+        status = pose_from_lattice(lattice, &warp, &extent, pose, error);
+    return status;
+}
+
+enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
                             const struct card_pose *card, const struct chart_wanted *wanted,
                             struct chart_pose *pose, struct error *error)
 {
-    struct lattice lattice = {0};
-    struct chart_extent extent = {0};
-    struct warp warp;
-    enum status status = largest_lattice(photo, lattices, card, &lattice, error);
+    struct regions off_card = {0};
+    struct lattices lattices = {0};
+    size_t chosen = 0;
+    enum status status = regions_off_card(regions, card, &off_card, error);
 
     if (!status)
-        status = chart_extent_trim(&lattice, error);
+        status = lattice_find_all(&off_card, &lattices, error);
     if (!status)
-        status = warp_fit(&lattice, &warp, error);
+        status = choose_lattice(photo, &lattices, card, &chosen, error);
+    if (!status && chosen == lattices.count)
+        status = error_set(error, STATUS_NOT_FOUND,
+                           "%s: the card is there, but no chart: cells of ink in rows and columns "
+                           "on white paper were wanted; photograph the whole sheet sharply, or "
+                           "give its corners with --chart-at, --rows and --columns",
+                           photo->path);
     if (!status)
-        status = chart_extent_find(photo, &lattice, &warp, wanted, &extent, error);
-    if (!status)
-        status = pose_from_lattice(&lattice, &warp, &extent, pose, error);
-    free(lattice.nodes);
+        status = pose_from_chosen(photo, &lattices.items[chosen], wanted, pose, error);
+    lattices_release(&lattices);
+    regions_release(&off_card);
     return status;
 }
 

@@ -24,30 +24,25 @@ static double seconds_now(void)
     return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
-static enum status find_lattices(const struct photo *photo, int shrink, struct lattices *lattices,
-                                 struct error *error)
-{
-    struct regions regions = {0};
-    enum status status = regions_find(&photo->image, shrink, LOOKS, &regions, error);
-
-    if (!status)
-        status = lattice_find_all(&regions, lattices, error);
-    regions_release(&regions);
-    return status;
-}
-
 static enum status find_card(const struct photo *photo, const struct measurement_hints *hints,
-                             const struct lattices *lattices, struct measurement *measurement,
+                             const struct regions *regions, struct measurement *measurement,
                              struct error *error)
 {
+    struct lattices lattices = {0};
+    enum status status;
+
     if (hints->card_given)
         return card_pose_from_corners(photo, &hints->card_at, hints->card, &measurement->card,
                                       error);
-    return card_pose_find(photo, lattices, hints->card, &measurement->card, error);
+    status = lattice_find_all(regions, &lattices, error);
+    if (!status)
+        status = card_pose_find(photo, &lattices, hints->card, &measurement->card, error);
+    lattices_release(&lattices);
+    return status;
 }
 
 static enum status find_chart(const struct photo *photo, const struct measurement_hints *hints,
-                              const struct lattices *lattices, struct measurement *measurement,
+                              const struct regions *regions, struct measurement *measurement,
                               struct error *error)
 {
     struct chart_wanted wanted = {hints->rows, hints->columns, hints->named};
@@ -55,7 +50,7 @@ static enum status find_chart(const struct photo *photo, const struct measuremen
     if (hints->chart_given)
         return chart_pose_from_corners(photo, &hints->chart_at, &wanted, &measurement->chart,
                                        error);
-    return chart_pose_find(photo, lattices, &measurement->card, &wanted, &measurement->chart,
+    return chart_pose_find(photo, regions, &measurement->card, &wanted, &measurement->chart,
                            error);
 }
 
@@ -64,18 +59,18 @@ static enum status locate(const struct photo *photo, const struct measurement_hi
                           bool with_chart, struct measurement *measurement, struct error *error)
 {
     enum status status = STATUS_NOT_FOUND;
-    bool card_found = false, chart_found = !with_chart;
+    bool card_found = false;
 
     for (int shrink = COARSE_SHRINK; status == STATUS_NOT_FOUND && shrink >= 0; shrink--) {
-        struct lattices lattices = {0};
+        struct regions regions = {0};
 
-        status = find_lattices(photo, shrink, &lattices, error);
+        status = regions_find(&photo->image, shrink, LOOKS, &regions, error);
         if (!status && !card_found)
-            status = find_card(photo, hints, &lattices, measurement, error);
+            status = find_card(photo, hints, &regions, measurement, error);
         card_found = card_found || !status;
-        if (!status && !chart_found)
-            status = find_chart(photo, hints, &lattices, measurement, error);
-        lattices_release(&lattices);
+        if (!status && with_chart)
+            status = find_chart(photo, hints, &regions, measurement, error);
+        regions_release(&regions);
     }
     return status;
 }

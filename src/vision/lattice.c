@@ -79,6 +79,36 @@ static int support_of(const struct regions *regions, size_t seed, struct point u
     return support;
 }
 
+/* Shorten `step` by whole `other` steps; true when that made it clearly shorter. */
+static bool shorten(struct point *step, struct point other)
+{
+    struct point plus = point_add(*step, other);
+    struct point minus = point_subtract(*step, other);
+    struct point best = hypot(plus.x, plus.y) < hypot(minus.x, minus.y) ? plus : minus;
+
+    if (hypot(best.x, best.y) > 0.95 * hypot(step->x, step->y))
+        return false;
+    *step = best;
+    return true;
+}
+
+/* The shortest pair of steps that spans the same lattice, so that rows never run askew; u the one
+ * that runs rightwards, v clockwise of it. */
+static void reduce_basis(struct lattice_basis *basis)
+{
+    struct point u = basis->u, v = basis->v, swap;
+
+    while (shorten(&v, u) || shorten(&u, v))
+        ;
+    if (fabs(u.x) * hypot(v.x, v.y) < fabs(v.x) * hypot(u.x, u.y)) {
+        swap = u;
+        u = v;
+        v = swap;
+    }
+    basis->u = u.x < 0 ? point_scale(u, -1) : u;
+    basis->v = point_cross(basis->u, v) < 0 ? point_scale(v, -1) : v;
+}
+
 /* The best supported pair of steps from a seed; among equals the shortest. */
 static bool find_basis(const struct regions *regions, size_t seed, struct lattice_basis *basis)
 {
@@ -87,6 +117,7 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
     struct point centre = regions->items[seed].centre;
     double best = SUPPORT_MIN - 0.5;
 
+    *basis = (struct lattice_basis){seed, {1, 0}, {0, 1}};
     for (size_t i = 0; i < count; i++)
         for (size_t j = 0; j < count; j++) {
             struct point u = point_subtract(regions->items[nearest[i].region].centre, centre);
@@ -103,6 +134,7 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
                 *basis = (struct lattice_basis){seed, u, v};
             }
         }
+    reduce_basis(basis);
     return best > SUPPORT_MIN - 0.5;
 }
 

@@ -192,7 +192,7 @@ static bool is_held(const struct field *field, size_t region)
 }
 
 /* Try to fill one empty place; true when a region lies where it should. */
-static bool fill(struct field *field, int column, int row, int reach, const bool *taken)
+static bool fill(struct field *field, int column, int row, int reach)
 {
     const struct regions *regions = field->regions;
     struct forecast forecast;
@@ -205,14 +205,14 @@ static bool fill(struct field *field, int column, int row, int reach, const bool
     tolerance = LATTICE_TOLERANCE *
                 fmin(hypot(forecast.u.x, forecast.u.y), hypot(forecast.v.x, forecast.v.y));
     region = lattice_nearest(regions, forecast.at, &regions->items[forecast.like], tolerance);
-    if (region == regions->count || taken[region] || is_held(field, region))
+    if (region == regions->count || is_held(field, region))
         return false;
     put(field, column, row, region);
     return true;
 }
 
 /* One pass over the places within `leap` of those filled; the number filled now. */
-static size_t grow_once(struct field *field, int leap, const bool *taken)
+static size_t grow_once(struct field *field, int leap)
 {
     int column_min = field->column_min - leap, column_max = field->column_max + leap;
     int row_min = field->row_min - leap, row_max = field->row_max + leap;
@@ -220,16 +220,16 @@ static size_t grow_once(struct field *field, int leap, const bool *taken)
 
     for (int r = row_min; r <= row_max; r++)
         for (int c = column_min; c <= column_max; c++)
-            fill(field, c, r, leap == 1 ? 1 : LOCAL_REACH, taken);
+            fill(field, c, r, leap == 1 ? 1 : LOCAL_REACH);
     return field->count - before;
 }
 
-static void grow_field(struct field *field, const bool *taken)
+static void grow_field(struct field *field)
 {
     for (int leap = 1; leap <= LEAP_MAX; leap++) {
         if (leap > 1 && field->count < TAKEN_MIN)
             return;
-        while (grow_once(field, leap, taken) > 0)
+        while (grow_once(field, leap) > 0)
             leap = 1;
     }
 }
@@ -284,7 +284,7 @@ enum status lattice_grow(const struct regions *regions, const struct lattice_bas
         return error->status;
     memset(field.place, 0xff, FIELD_SIDE * FIELD_SIDE * sizeof *field.place);
     put(&field, 0, 0, basis->seed);
-    grow_field(&field, taken);
+    grow_field(&field);
     status = lattice_from_field(&field, taken, lattice, error);
     free(field.place);
     return status;

@@ -160,18 +160,21 @@ enum status sampling_area(const struct photo *photo, const struct quad *quad,
     return STATUS_OK;
 }
 
-static bool point_mean(const struct photo *photo, struct point at, struct rgb *rgb_linear)
+bool sampling_glance(const struct photo *photo, struct point at, int radius_px,
+                     struct rgb *rgb_linear)
 {
     int x = (int)floor(at.x), y = (int)floor(at.y);
+    double count = (2 * radius_px + 1) * (2 * radius_px + 1);
 
-    if (x < 1 || y < 1 || x + 1 >= photo->image.width_px || y + 1 >= photo->image.height_px)
+    if (!(at.x > radius_px && at.y > radius_px) || at.x + radius_px + 1 > photo->image.width_px ||
+        at.y + radius_px + 1 > photo->image.height_px)
         return false;
     *rgb_linear = (struct rgb){{0, 0, 0}};
-    for (int dy = -1; dy <= 1; dy++)
-        for (int dx = -1; dx <= 1; dx++)
+    for (int dy = -radius_px; dy <= radius_px; dy++)
+        for (int dx = -radius_px; dx <= radius_px; dx++)
             for (int k = 0; k < IMAGE_CHANNELS; k++)
                 rgb_linear->channel[k] +=
-                    photo_linear(photo, k, image_at(&photo->image, x + dx, y + dy)[k]) / 9.0;
+                    photo_linear(photo, k, image_at(&photo->image, x + dx, y + dy)[k]) / count;
     return true;
 }
 
@@ -186,7 +189,8 @@ int sampling_points(const struct photo *photo, const struct quad *quad, int side
             struct point upper = point_between(quad->corner[0], quad->corner[1], u);
             struct point lower = point_between(quad->corner[3], quad->corner[2], u);
 
-            count += point_mean(photo, point_between(upper, lower, v), &rgb_linear[count]);
+            count += sampling_glance(photo, point_between(upper, lower, v), 1,
+                                     &rgb_linear[count]);
         }
     return count;
 }
