@@ -19,8 +19,11 @@ struct inventory; /* opaque: its members are in inventory/database.h */
 
 #define INVENTORY_PATH_SIZE 1024
 
-/* INVENTORY_CREATE makes the file, and its folders, where there is none. */
-enum inventory_mode { INVENTORY_EXISTING, INVENTORY_CREATE };
+enum inventory_mode {
+    INVENTORY_READ,  /* what is there */
+    INVENTORY_WRITE, /* what is there, and it can be written */
+    INVENTORY_CREATE /* as INVENTORY_WRITE; made with its folders where there is none */
+};
 
 /**
  * Where the inventory lies: `given` (NULL: none), else $WOAD_INVENTORY, else
@@ -43,6 +46,13 @@ MUST_USE enum status inventory_open(const char *path, enum inventory_mode mode,
                                     struct inventory **inventory, struct error *error);
 
 void inventory_close(struct inventory *inventory);
+
+/**
+ * Tell beforehand whether photos could be stored, without making or changing anything.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY and STATUS_MEMORY as inventory_open.
+ */
+MUST_USE enum status inventory_check(const char *path, struct error *error);
 
 /* --- writing -------------------------------------------------------------------------------- */
 

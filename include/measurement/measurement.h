@@ -61,6 +61,18 @@ struct measurement_hints {
 MUST_USE enum status measurement_from_photo(const struct photo *photo,
                                             const struct measurement_hints *hints,
                                             struct measurement *measurement, struct error *error);
+
+/**
+ * Find the card of a photo and fit the correction to it; no chart is looked for.
+ *
+ * Returns: STATUS_OK, with `card`, `quality`, `correction` and `seconds` of
+ *          `measurement` set and the rest zeroed; else as measurement_from_photo.
+ */
+MUST_USE enum status measurement_card_from_photo(const struct photo *photo,
+                                                 const struct measurement_hints *hints,
+                                                 struct measurement *measurement,
+                                                 struct error *error);
+
 void measurement_release(struct measurement *measurement);
 
 #endif

@@ -26,4 +26,9 @@ MUST_USE enum status json_write_measurement(const struct photo *photo,
                                             const struct table *rows, FILE *out,
                                             struct error *error);
 
+/** Print how well a card fits as a JSON object, its patches in `rows`; as above. */
+MUST_USE enum status json_write_card(const struct photo *photo,
+                                     const struct measurement *measurement,
+                                     const struct table *rows, FILE *out, struct error *error);
+
 #endif

@@ -58,8 +58,8 @@ static enum status read_corners(const struct option *option, const char *text,
         corners->quad.corner[i] = (struct point){numbers[2 * i], numbers[2 * i + 1]};
     if (!quad_is_convex(&corners->quad))
         return error_set(error, STATUS_USAGE,
-                         "--%s: the corners '%.60s' do not go once around clockwise; begin at the "
-                         "top left, then top right, bottom right, bottom left",
+                         "--%s: the corners '%.60s' do not go once around clockwise; give them in "
+                         "that order",
                          option->name, text);
     corners->given = true;
     return STATUS_OK;
@@ -136,11 +136,11 @@ static enum status unknown_option(const struct command *command, const char *wor
     for (const struct option *option = command->options; option->name; option++)
         nearest_offer(&nearest, option->name);
     if (nearest.best)
-        return error_set(error, STATUS_USAGE, "woad %s has no option --%s; did you mean --%s?",
+        return error_set(error, STATUS_USAGE, "%s has no option --%s; did you mean --%s?",
                          command->name, name, nearest.best);
     return error_set(error, STATUS_USAGE,
-                     "woad %s has no option --%s; 'woad %s --help' lists those it has",
-                     command->name, name, command->name);
+                     "%s has no option --%s; 'woad %s --help' lists those it has", command->name,
+                     name, command->name);
 }
 
 /* Read the option at words[*at] and step `*at` past it and its value. */
@@ -172,11 +172,11 @@ static enum status check_operands(const struct command *command, int operands, c
                                   struct error *error)
 {
     if (operands < command->operands_minimum)
-        return error_set(error, STATUS_USAGE, "woad %s needs %s; see 'woad %s --help'",
-                         command->name, command->operands, command->name);
+        return error_set(error, STATUS_USAGE, "%s needs %s; see 'woad %s --help'", command->name,
+                         command->operands, command->name);
     if (command->operands_maximum >= 0 && operands > command->operands_maximum)
         return error_set(error, STATUS_USAGE,
-                         "woad %s: '%.200s' is one word too many; quote a name of several words, "
+                         "%s: '%.200s' is one word too many; quote a name of several words, "
                          "see 'woad %s --help'",
                          command->name, words[command->operands_maximum], command->name);
     return STATUS_OK;
@@ -194,7 +194,7 @@ enum status options_parse(const struct command *command, int *count, char **word
             words[operands++] = words[at++];
         else if (words[at][1] != '-')
             status = error_set(error, STATUS_USAGE,
-                               "woad %s has no option '%.60s'; options are words behind two "
+                               "%s has no option '%.60s'; options are words behind two "
                                "hyphens, and '--' goes before a file whose name begins with one",
                                command->name, words[at]);
         else if (!words[at][2])

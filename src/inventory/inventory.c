@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #define BUSY_MILLISECONDS 20000
 #define BUSY_PAUSE_MILLISECONDS 20
@@ -211,7 +212,7 @@ static enum status connect_file(struct inventory *inventory, enum inventory_mode
     if (sqlite3_open_v2(inventory->path, &inventory->connection, flags, NULL) != SQLITE_OK)
         return database_fail(inventory, "the inventory can't be opened", error);
     sqlite3_busy_timeout(inventory->connection, BUSY_MILLISECONDS);
-    if (mode == INVENTORY_CREATE)
+    if (mode != INVENTORY_READ)
         status = refuse_read_only(inventory, error);
     if (!status)
         status = migrate(inventory, error);
@@ -249,4 +250,43 @@ void inventory_close(struct inventory *inventory)
         return;
     sqlite3_close(inventory->connection);
     free(inventory);
+}
+
+/* The folder that is there already and would hold the inventory or the folders to be made. */
+static void nearest_folder(const char *path, char folder[INVENTORY_PATH_SIZE])
+{
+    struct stat about;
+
+    snprintf(folder, INVENTORY_PATH_SIZE, "%s", path);
+    while (folder[0]) {
+        char *slash = strrchr(folder, '/');
+
+        if (!slash)
+            break;
+        slash[slash == folder] = '\0';
+        if (slash == folder || stat(folder, &about) == 0)
+            return;
+    }
+    snprintf(folder, INVENTORY_PATH_SIZE, ".");
+}
+
+enum status inventory_check(const char *path, struct error *error)
+{
+    char folder[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    struct stat about;
+    enum status status = STATUS_OK;
+
+    if (stat(path, &about) == 0 || errno != ENOENT) {
+        status = inventory_open(path, INVENTORY_WRITE, &inventory, error);
+        inventory_close(inventory);
+        return status;
+    }
+    nearest_folder(path, folder);
+    if (access(folder, W_OK))
+        return error_set(error, STATUS_INVENTORY,
+                         "%s: the inventory can't be made in %s (%s); name a file in a folder you "
+                         "may write with --inventory",
+                         path, folder, strerror(errno));
+    return status;
 }

@@ -177,3 +177,17 @@ enum status json_write_measurement(const struct photo *photo, const struct measu
                   rows_of_table(rows)),
         out, error);
 }
+
+enum status json_write_card(const struct photo *photo, const struct measurement *measurement,
+                            const struct table *rows, FILE *out, struct error *error)
+{
+    enum status status =
+        dump(json_pack("{s:o, s:o, s:s, s:o}", "photo", text(photo->path), "card",
+                       card_object(measurement, photo->scale), "method",
+                       measurement->quality.method, "patches", rows_of_table(rows)),
+             out, error);
+
+    if (!status)
+        fputc('\n', out);
+    return status;
+}
