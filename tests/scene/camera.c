@@ -151,14 +151,22 @@ static void srgb_from_xyz(const double xyz[3], double rgb_linear[3])
         rgb_linear[i] = matrix[i][0] * xyz[0] + matrix[i][1] * xyz[1] + matrix[i][2] * xyz[2];
 }
 
+static struct spectrum training_reflectance(const struct observer *observer, int i)
+{
+    struct spectrum paper = paper_reflectance(PAPER_WHITE);
+
+    return i < PATCHES ? patch_reflectance(observer, EDITION_2014, i)
+                       : ink_reflectance(i - PATCHES, &paper, 1.0);
+}
+
 /* What a camera sees of a reflectance in D65 and what it ought to answer. */
 static void training_pair(const struct observer *observer, const struct receptor *receptor,
-                          const struct spectrum *reflectance, double seen[3], double wanted[3])
+                          const struct spectrum *d65, int sample, double seen[3], double wanted[3])
 {
-    struct response response = receptor_see(receptor, reflectance);
-    struct spectrum d65 = illuminant_load("D65");
-    double luminance = spectrum_dot(&observer->matching[1], &d65);
-    struct spectrum glow = spectrum_product(reflectance, &d65);
+    struct spectrum reflectance = training_reflectance(observer, sample);
+    struct response response = receptor_see(receptor, &reflectance);
+    struct spectrum glow = spectrum_product(&reflectance, d65);
+    double luminance = spectrum_dot(&observer->matching[1], d65);
     double xyz[3];
 
     for (int i = 0; i < 3; i++) {
@@ -168,20 +176,13 @@ static void training_pair(const struct observer *observer, const struct receptor
     srgb_from_xyz(xyz, wanted);
 }
 
-static struct spectrum training_reflectance(const struct observer *observer, int i)
-{
-    struct spectrum paper = paper_reflectance(PAPER_WHITE);
-
-    return i < PATCHES ? patch_reflectance(observer, EDITION_2014, i)
-                       : ink_reflectance(i - PATCHES, &paper, 1.0);
-}
-
 void camera_matrix(int camera, const struct observer *observer, double matrix[3][3])
 {
     const double gain[3] = {1.0, 1.0, 1.0};
-    const struct spectrum lights[LIGHTS] = {illuminant_load("D65"), illuminant_load("D65")};
+    const struct spectrum d65 = illuminant_load("D65");
+    const struct spectrum lights[LIGHTS] = {d65, d65};
     struct receptor receptor = receptor_balance(camera, lights, 0.0, gain);
-    size_t count = (size_t)(PATCHES + inks_count());
+    size_t count = (size_t)(PATCHES + inks_full_count());
     gsl_matrix *seen_matrix = gsl_matrix_alloc(count, 2), *covariance = gsl_matrix_alloc(2, 2);
     gsl_vector *wanted_vector[3], *row = gsl_vector_alloc(2);
     gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc(count, 2);
@@ -190,10 +191,9 @@ void camera_matrix(int camera, const struct observer *observer, double matrix[3]
     for (int k = 0; k < 3; k++)
         wanted_vector[k] = gsl_vector_alloc(count);
     for (size_t i = 0; i < count; i++) {
-        struct spectrum reflectance = training_reflectance(observer, (int)i);
         double seen[3], wanted[3];
 
-        training_pair(observer, &receptor, &reflectance, seen, wanted);
+        training_pair(observer, &receptor, lights, (int)i, seen, wanted);
         gsl_matrix_set(seen_matrix, i, 0, seen[0] - seen[1]);
         gsl_matrix_set(seen_matrix, i, 1, seen[2] - seen[1]);
         for (int k = 0; k < 3; k++)

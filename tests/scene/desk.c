@@ -19,7 +19,7 @@ static struct response see_ramp(const struct receptor *receptor, double base, do
     return receptor_see(receptor, &ramp);
 }
 
-struct desk_top desk_make(int kind, const struct receptor *receptor)
+struct desk_top desk_make(int kind, double grain_degrees, const struct receptor *receptor)
 {
     static const struct {
         double base, rise, edge_nm;
@@ -31,7 +31,9 @@ struct desk_top desk_make(int kind, const struct receptor *receptor)
         [DESK_WHITE] = {{0.66, 0.05, 480}, {0.62, 0.05, 480}},
         [DESK_CLOTH] = {{0.13, 0.02, 620}, {0.08, 0.01, 620}},
     };
-    struct desk_top desk = {.kind = kind};
+    struct desk_top desk = {
+        .kind = kind,
+        .grain = plate_make((struct point){31.0, 47.0}, grain_degrees, 0.0, 0.0, 0.0)};
 
     desk.ground =
         see_ramp(receptor, ramps[kind][0].base, ramps[kind][0].rise, ramps[kind][0].edge_nm);
@@ -66,6 +68,7 @@ struct response desk_colour(const struct desk_top *desk, struct point place, dou
     struct response colour = desk->ground;
     double figure;
 
+    place = plate_local(&desk->grain, place);
     if (desk->kind == DESK_OAK || desk->kind == DESK_WALNUT)
         figure = wood_figure(place);
     else if (desk->kind == DESK_MAT)

@@ -22,10 +22,11 @@ struct prop {
 
 struct desk_top {
     int kind;
+    struct plate grain; /* which way it runs */
     struct response ground, figure;
 };
 
-struct desk_top desk_make(int kind, const struct receptor *receptor);
+struct desk_top desk_make(int kind, double grain_degrees, const struct receptor *receptor);
 struct response desk_colour(const struct desk_top *desk, struct point place, double footprint_mm);
 
 /** A thing of random kind and size; it lies at the origin until moved. */

@@ -3,6 +3,7 @@
 #include "basics.h"
 
 #include <math.h>
+#include <stdio.h>
 
 enum { BANDS_PER_COLORANT = 3, PARTS = 3 };
 
@@ -125,14 +126,21 @@ static const struct ink {
     {"Chimney Seed", PIGMENT, {{SOOT, 2.2}}},
 };
 
-int inks_count(void)
+int inks_full_count(void)
 {
     return (int)(sizeof inks / sizeof *inks);
 }
 
-const char *ink_name(int ink)
+int inks_count(void)
 {
-    return inks[ink].name;
+    return 2 * inks_full_count();
+}
+
+void ink_name(int ink, char name[INK_NAME_SIZE])
+{
+    int full = inks_full_count();
+
+    snprintf(name, INK_NAME_SIZE, "%s%s", ink < full ? "" : "Thin ", inks[ink % full].name);
 }
 
 struct spectrum paper_reflectance(enum paper paper)
@@ -187,18 +195,20 @@ static double pigment_over(double paper, double absorption, double thickness)
 struct spectrum ink_reflectance(int ink, const struct spectrum *paper, double density)
 {
     const double surface = 0.025;
+    const struct ink *full = &inks[ink % inks_full_count()];
+    double thickness = ink < inks_full_count() ? density : 0.5 * density;
     struct spectrum reflectance;
 
     for (int i = 0; i < BANDS; i++) {
-        double absorption = 0.008 * density;
+        double absorption = 0.008 * thickness;
         double bare = (paper->at[i] - surface) / (1.0 - surface);
         double over;
 
         for (int j = 0; j < PARTS; j++)
-            absorption += density * inks[ink].part[j].amount *
-                          band_absorption(inks[ink].part[j].colorant, spectrum_nm(i));
-        over = inks[ink].medium == DYE || density <= 0.0 ? dye_over(bare, absorption)
-                                                         : pigment_over(bare, absorption, density);
+            absorption += thickness * full->part[j].amount *
+                          band_absorption(full->part[j].colorant, spectrum_nm(i));
+        over = full->medium == DYE || thickness <= 0.0 ? dye_over(bare, absorption)
+                                                       : pigment_over(bare, absorption, thickness);
         reflectance.at[i] = surface + (1.0 - surface) * over;
     }
     return reflectance;

@@ -10,10 +10,18 @@
 
 enum paper { PAPER_WHITE, PAPER_CREAM, PAPER_GREY, PAPERS };
 
-/** How many inks the range has; they stand in colour order, greys last. */
+enum { INK_NAME_SIZE = 40 };
+
+/**
+ * How many inks the range has. The first half stand in colour order, greys
+ * last; the second half are the same inks thinned to half their strength.
+ */
 int inks_count(void);
 
-const char *ink_name(int ink);
+/** How many of them are not thinned. */
+int inks_full_count(void);
+
+void ink_name(int ink, char name[INK_NAME_SIZE]);
 
 struct spectrum paper_reflectance(enum paper paper);
 

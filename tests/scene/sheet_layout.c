@@ -3,6 +3,7 @@
 #include "basics.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_randist.h>
@@ -12,27 +13,52 @@ static double between(gsl_rng *rng, double low, double high)
     return gsl_ran_flat(rng, low, high);
 }
 
-/* Ink numbers in the order they go onto the sheet. */
-static void choose_inks(const struct plan *plan, int inks[], int count, gsl_rng *rng)
+struct candidate {
+    int ink;
+    double lightness;
+};
+
+static int compare_lightness(const void *first, const void *second)
 {
-    int whole = inks_count(), order[128], candidates = 0;
+    const struct candidate *a = first, *b = second;
+
+    return (a->lightness < b->lightness) - (a->lightness > b->lightness);
+}
+
+/* Every ink, in colour order with its thinned sister behind it; or the full ones alone. */
+static int list_candidates(struct candidate candidates[], int thinned)
+{
     struct spectrum paper = paper_reflectance(PAPER_WHITE);
     struct observer observer = observer_load();
+    int full = inks_full_count(), count = 0;
 
-    for (int i = 0; i < whole && i < 128; i++) {
-        struct spectrum spectrum = ink_reflectance(i, &paper, 1.0);
-        double lab[3];
+    for (int i = 0; i < full; i++)
+        for (int ink = i; ink < (thinned ? 2 * full : full); ink += full) {
+            struct spectrum spectrum = ink_reflectance(ink, &paper, 1.0);
+            double lab[3];
 
-        observer_lab(&observer, &spectrum, lab);
-        if (plan->palette != PALETTE_PALE || lab[0] > 72.0)
-            order[candidates++] = i;
+            observer_lab(&observer, &spectrum, lab);
+            candidates[count++] = (struct candidate){ink, lab[0]};
+        }
+    return count;
+}
+
+/* Ink numbers in the order they go onto the sheet, none twice. */
+static void choose_inks(const struct plan *plan, int inks[], int count, gsl_rng *rng)
+{
+    enum { PALE_AT_LEAST = 36, CANDIDATES_MAX = 256 };
+    struct candidate candidates[CANDIDATES_MAX];
+    int pale = plan->palette == PALETTE_PALE;
+    int found = list_candidates(candidates, pale || count > inks_full_count());
+
+    if (pale) {
+        qsort(candidates, (size_t)found, sizeof *candidates, compare_lightness);
+        found = count > PALE_AT_LEAST ? count : PALE_AT_LEAST;
     }
-    if (plan->palette == PALETTE_ALL || plan->palette == PALETTE_PALE)
-        gsl_ran_shuffle(rng, order, (size_t)candidates, sizeof *order);
+    if (plan->palette != PALETTE_ORDER)
+        gsl_ran_shuffle(rng, candidates, (size_t)found, sizeof *candidates);
     for (int i = 0; i < count; i++)
-        inks[i] = plan->palette == PALETTE_ORDER && count <= candidates
-                      ? order[i * candidates / count]
-                      : order[i % candidates];
+        inks[i] = candidates[plan->palette == PALETTE_ORDER ? i * found / count : i].ink;
 }
 
 static void stamp_cell(struct sheet *sheet, const struct plan *plan, int cell, gsl_rng *rng)
@@ -143,12 +169,15 @@ static void label_cell(struct sheet *sheet, const struct plan *plan, int cell)
 {
     struct point corner = sheet_cell_corner(sheet, cell / sheet->columns, cell % sheet->columns);
     struct stroke type = {TOOL_BLACK, 0.26, 0.85};
+    char name[INK_NAME_SIZE];
 
     if (sheet->cells[cell].ink == NO_INK)
         return;
     corner.y += sheet->cell_height_mm + 1.3;
-    print_text(&sheet->print, corner, sheet->cell_width_mm, fmin(2.2, plan->gap_y_mm - 2.2),
-               ink_name(sheet->cells[cell].ink), &type);
+    corner.x += 0.03 * sheet->cell_width_mm;
+    ink_name(sheet->cells[cell].ink, name);
+    print_text(&sheet->print, corner, 0.94 * sheet->cell_width_mm, fmin(2.2, plan->gap_y_mm - 2.2),
+               name, &type);
 }
 
 /* A pen stroke or a blot somewhere on the chart. */

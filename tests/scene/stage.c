@@ -233,7 +233,7 @@ void stage_build(struct stage *stage, const struct plan *plan)
     sheet_expose(&stage->sheet, &receptor);
     for (int i = 0; i < stage->cards; i++)
         card_expose(&stage->card[i], &stage->observer, &receptor, (enum edition)plan->edition);
-    stage->desk = desk_make(plan->desk, &receptor);
+    stage->desk = desk_make(plan->desk, gsl_ran_flat(rng, 0.0, 180.0), &receptor);
     scatter_props(stage, &receptor, rng);
     for (int i = 0; i < BANDS; i++)
         white.at[i] = 1.0;

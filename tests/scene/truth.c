@@ -68,15 +68,17 @@ static void write_cell(FILE *file, const struct stage *stage, int row, int colum
     const struct sheet *sheet = &stage->sheet;
     int cell = row * sheet->columns + column, ink = sheet->cells[cell].ink;
     struct point middle = cell_place(sheet, row, column, 0), seen;
+    char name[INK_NAME_SIZE] = "";
     double lab[3];
 
+    if (ink != NO_INK)
+        ink_name(ink, name);
     middle.x += sheet->cell_width_mm / 2.0;
     middle.y += sheet->cell_height_mm / 2.0;
     seen = sheet_seen(stage, middle);
     sheet_cell_lab(sheet, &stage->observer, cell, lab);
-    fprintf(file, "cell,%d,%d,%s,%s,%.3f,%.3f,%.3f,%.3f,%.3f\n", row + 1, column + 1,
-            ink == NO_INK ? "" : ink_name(ink), ink == NO_INK ? "empty" : "ink", seen.x, seen.y,
-            lab[0], lab[1], lab[2]);
+    fprintf(file, "cell,%d,%d,%s,%s,%.3f,%.3f,%.3f,%.3f,%.3f\n", row + 1, column + 1, name,
+            ink == NO_INK ? "empty" : "ink", seen.x, seen.y, lab[0], lab[1], lab[2]);
     for (int corner = 0; corner < 4; corner++) {
         seen = sheet_seen(stage, cell_place(sheet, row, column, corner));
         fprintf(file, "cell_corner,%d,%d,%d,,%.3f,%.3f,,,\n", row + 1, column + 1, corner + 1,
@@ -132,10 +134,11 @@ void names_write(const char *path, const struct stage *stage)
     FILE *file = open_for_writing(path);
 
     for (int cell = 0; cell < sheet->rows * sheet->columns; cell++) {
-        int ink = sheet->cells[cell].ink;
+        char name[INK_NAME_SIZE] = "";
 
-        fprintf(file, "%s%c", ink == NO_INK ? "" : ink_name(ink),
-                (cell + 1) % sheet->columns ? ',' : '\n');
+        if (sheet->cells[cell].ink != NO_INK)
+            ink_name(sheet->cells[cell].ink, name);
+        fprintf(file, "%s%c", name, (cell + 1) % sheet->columns ? ',' : '\n');
     }
     if (fclose(file))
         fail("%s can't be written", path);
