@@ -119,11 +119,6 @@ struct prop prop_make(const struct receptor *receptor, gsl_rng *rng)
     return prop;
 }
 
-double prop_reach_mm(const struct prop *prop)
-{
-    return hypot(prop->plate.half_width, prop->plate.half_height) + 0.8 * prop->plate.height + 4.0;
-}
-
 static struct response pencil_top(const struct prop *prop, struct point local)
 {
     double facet = local.y / prop->plate.half_height;

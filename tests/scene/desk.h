@@ -32,9 +32,6 @@ struct response desk_colour(const struct desk_top *desk, struct point place, dou
 /** A thing of random kind and size; it lies at the origin until moved. */
 struct prop prop_make(const struct receptor *receptor, gsl_rng *rng);
 
-/** The radius of the circle it takes on the desk, with its shadow. */
-double prop_reach_mm(const struct prop *prop);
-
 void prop_paint(const struct prop *prop, const struct sight *sight, struct response *colour);
 
 #endif

@@ -76,7 +76,7 @@ static void draw_card(struct plan *plan, gsl_rng *rng)
     plan->edition = chance(rng, 0.7) ? EDITION_2014 : EDITION_2005;
     plan->card_place = draw_card_place(plan, rng);
     plan->card_pitch_mm =
-        fmax(smallest_mm[plan->grade], fmin(42.0, size * between(rng, 0.05, 0.12)));
+        fmax(smallest_mm[plan->grade], fmin(42.0, size * between(rng, 0.045, 0.1)));
     plan->card_turn_degrees = chance(rng, 0.75)
                                   ? 90.0 * whole_between(rng, 0, 3) + gsl_ran_gaussian(rng, 3.0)
                                   : between(rng, 0.0, 360.0);

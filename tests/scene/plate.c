@@ -40,6 +40,27 @@ double plate_distance(const struct plate *plate, struct point local, double radi
     return fmax(x, y) - radius;
 }
 
+/* Rim points of one against the other; fine enough for rectangles of like size. */
+static int rim_apart(const struct plate *a, const struct plate *b, double gap_mm)
+{
+    enum { POINTS = 9 };
+
+    for (int i = 0; i < POINTS; i++)
+        for (int j = 0; j < POINTS; j++) {
+            struct point local = {a->half_width * (2.0 * i / (POINTS - 1) - 1.0),
+                                  a->half_height * (2.0 * j / (POINTS - 1) - 1.0)};
+
+            if (plate_distance(b, plate_local(b, plate_desk(a, local)), 0.0) < gap_mm)
+                return 0;
+        }
+    return 1;
+}
+
+int plates_apart(const struct plate *a, const struct plate *b, double gap_mm)
+{
+    return rim_apart(a, b, gap_mm) && rim_apart(b, a, gap_mm);
+}
+
 double coverage(double distance_mm, double width_mm)
 {
     return clamp(0.5 - distance_mm / width_mm, 0.0, 1.0);

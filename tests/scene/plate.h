@@ -31,6 +31,9 @@ struct point plate_desk(const struct plate *plate, struct point local);
 /** Distance from the plate's rim, rounded by `radius`; negative inside. */
 double plate_distance(const struct plate *plate, struct point local, double radius);
 
+/** True if two plates, seen from above, are nowhere nearer than `gap_mm`. */
+int plates_apart(const struct plate *a, const struct plate *b, double gap_mm);
+
 /** The part of a pixel inside an edge `distance_mm` away (negative inside). */
 double coverage(double distance_mm, double width_mm);
 

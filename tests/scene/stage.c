@@ -96,19 +96,26 @@ static int add_corners(struct point corners[], int count, const struct plate *pl
     return count;
 }
 
-/* Hold the camera, upright or on its side as suits the things; returns how many corners. */
-static void hold_camera(struct stage *stage)
+static int list_corners(const struct stage *stage, struct point corners[CORNERS_MAX])
 {
-    struct plan *plan = &stage->plan;
-    struct point corners[CORNERS_MAX], low = {1e9, 1e9}, high = {-1e9, -1e9};
-    struct stance stance = {plan->tilt_degrees, plan->azimuth_degrees, plan->turn_degrees,
-                            plan->focal_widths, plan->distortion,      plan->fill};
     int count = 0;
 
     if (stage->sheets || !stage->cards)
         count = add_corners(corners, count, &stage->sheet.plate);
     for (int i = 0; i < stage->cards; i++)
         count = add_corners(corners, count, &stage->card[i].plate);
+    return count;
+}
+
+/* Hold the camera, upright or on its side as suits the things. */
+static void hold_camera(struct stage *stage)
+{
+    struct plan *plan = &stage->plan;
+    struct point corners[CORNERS_MAX], low = {1e9, 1e9}, high = {-1e9, -1e9};
+    struct stance stance = {plan->tilt_degrees, plan->azimuth_degrees, plan->turn_degrees,
+                            plan->focal_widths, plan->distortion,      plan->fill};
+    int count = list_corners(stage, corners);
+
     for (int i = 0; i < count; i++) {
         low = (struct point){fmin(low.x, corners[i].x), fmin(low.y, corners[i].y)};
         high = (struct point){fmax(high.x, corners[i].x), fmax(high.y, corners[i].y)};
@@ -148,6 +155,23 @@ static void set_shadow(struct stage *stage, gsl_rng *rng)
     light->shadow_softness_mm = gsl_ran_flat(rng, 12.0, 40.0);
 }
 
+/* The brightest corner of sheet and cards gets 1 in all. */
+static void normalise_light(struct stage *stage)
+{
+    struct point corners[CORNERS_MAX];
+    double brightest = 0.0;
+    int count = list_corners(stage, corners);
+
+    for (int i = 0; i < count; i++) {
+        double amount[LIGHTS];
+
+        light_at(&stage->light, corners[i], amount);
+        brightest = fmax(brightest, amount[0] + amount[1]);
+    }
+    for (int i = 0; i < LIGHTS; i++)
+        stage->light.source[i].amount /= brightest;
+}
+
 static void set_light(struct stage *stage, gsl_rng *rng)
 {
     const struct plan *plan = &stage->plan;
@@ -155,6 +179,7 @@ static void set_light(struct stage *stage, gsl_rng *rng)
 
     set_source(stage, 0, 1.0 - plan->second_share, plan->falloff, rng);
     set_source(stage, 1, plan->second_share, fmin(0.9, 0.35 + plan->falloff), rng);
+    normalise_light(stage);
     set_shadow(stage, rng);
     light->glares = plan->glares < GLARES_MAX ? plan->glares : GLARES_MAX;
     for (int i = 0; i < light->glares; i++) {
@@ -168,30 +193,25 @@ static void set_light(struct stage *stage, gsl_rng *rng)
     }
 }
 
-/* A plate's circle, for keeping things apart, is coarse: use the distance to its rim. */
+/* High things lean outwards in the photo and cast shadows, so they keep further off. */
 static int stands_free(const struct stage *stage, const struct prop *prop)
 {
-    double reach = prop_reach_mm(prop);
-    struct point centre = prop->plate.centre;
+    double gap_mm = 5.0 + 0.7 * prop->plate.height;
 
-    if (stage->sheets &&
-        plate_distance(&stage->sheet.plate, plate_local(&stage->sheet.plate, centre), 0.0) < reach)
+    if (stage->sheets && !plates_apart(&prop->plate, &stage->sheet.plate, gap_mm))
         return 0;
     for (int i = 0; i < stage->cards; i++)
-        if (plate_distance(&stage->card[i].plate, plate_local(&stage->card[i].plate, centre), 0.0) <
-            reach)
+        if (!plates_apart(&prop->plate, &stage->card[i].plate, gap_mm))
             return 0;
     for (int i = 0; i < stage->props; i++)
-        if (hypot(centre.x - stage->prop[i].plate.centre.x,
-                  centre.y - stage->prop[i].plate.centre.y) <
-            0.8 * (reach + prop_reach_mm(&stage->prop[i])))
+        if (!plates_apart(&prop->plate, &stage->prop[i].plate, gap_mm))
             return 0;
     return 1;
 }
 
 static void scatter_props(struct stage *stage, const struct receptor *receptor, gsl_rng *rng)
 {
-    enum { TRIES = 60 };
+    enum { TRIES = 150 };
 
     for (int wanted = 0; wanted < stage->plan.clutter && stage->props < PROPS_MAX; wanted++) {
         struct prop prop = prop_make(receptor, rng);
@@ -199,8 +219,8 @@ static void scatter_props(struct stage *stage, const struct receptor *receptor, 
         for (int i = 0; i < TRIES; i++) {
             double direction[3];
 
-            view_ray(&stage->view, gsl_ran_flat(rng, -0.1, 1.1) * stage->plan.width_px,
-                     gsl_ran_flat(rng, -0.1, 1.1) * stage->plan.height_px, direction);
+            view_ray(&stage->view, gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.width_px,
+                     gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.height_px, direction);
             prop.plate.centre = view_meet(&stage->view, direction, 0.0);
             if (stands_free(stage, &prop)) {
                 stage->prop[stage->props++] = prop;
