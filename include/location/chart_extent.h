@@ -23,7 +23,7 @@ MUST_USE enum status chart_extent_trim(struct lattice *lattice, struct error *er
 
 /**
  * Drop the regions that do not lie on white paper: of the gaps at a cell's
- * corners one at least is as bright and as neutral as paper is beside the
+ * corners three at least are as bright and as neutral as paper is beside the
  * card's own white.
  */
 void chart_extent_keep_paper(const struct photo *photo, const struct warp *warp,

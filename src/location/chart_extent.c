@@ -13,6 +13,7 @@
 #define CELL_HALF 0.12
 #define GLANCE_RADIUS_MAX_PX 6.0
 #define GAP_HALF 0.06    /* of the pitch: half the side of the square looked at between cells */
+#define PAPER_GAPS_MIN 3
 #define PAPER_RATIO_MIN 0.35 /* of the card's white, in every channel: dimmer is no paper */
 #define INKED_RATIO 0.94 /* darker than this against the paper beside it, in any channel */
 
@@ -147,18 +148,20 @@ static double dimmest_ratio(const struct rgb *rgb_linear, const struct rgb *whit
     return ratio;
 }
 
+/* Cells beside the sheet's edge have two gaps on it; those of the chart four, or three by a mark. */
 static bool on_paper(const struct photo *photo, const struct warp *warp,
                      const struct lattice_node *node, const struct rgb *white)
 {
+    int count = 0;
+
     for (int i = 0; i < 4; i++) {
         struct point gap = {node->column + i % 2, node->row + i / 2};
         struct rgb rgb;
 
-        if (glance(photo, warp, gap, GAP_HALF, &rgb) &&
-            dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN)
-            return true;
+        count += glance(photo, warp, gap, GAP_HALF, &rgb) &&
+                 dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN;
     }
-    return false;
+    return count >= PAPER_GAPS_MIN;
 }
 
 void chart_extent_keep_paper(const struct photo *photo, const struct warp *warp,
