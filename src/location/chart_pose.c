@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "location/chart_extent.h"
+#include "location/ink.h"
 #include "location/warp.h"
 #include "values/statistics.h"
 
@@ -53,7 +54,7 @@ static enum status ink_of(const struct photo *photo, struct lattice *lattice,
 
     *ink = 0;
     if (!status)
-        chart_extent_keep_paper(photo, &warp, card, lattice);
+        ink_keep_on_paper(photo, &warp, card, lattice);
     if (!status && lattice->count < NODES_MIN)
         return STATUS_OK;
     if (!status)
@@ -62,15 +63,14 @@ static enum status ink_of(const struct photo *photo, struct lattice *lattice,
         status = warp_fit(lattice, &warp, error);
     if (!status)
         for (size_t i = 0; i < lattice->count; i++)
-            if (chart_extent_inked(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row))
+            if (ink_look(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row) == INK_SEEN)
                 *ink += lattice->nodes[i].region.area_px;
     return status == STATUS_NOT_FOUND ? STATUS_OK : status; /* no plane: no chart */
 }
 
 /* The index of the lattice with the most ink; lattices->count if there is none. */
 static enum status choose_lattice(const struct photo *photo, struct lattices *lattices,
-                                  const struct card_pose *card, size_t *chosen,
-                                  struct error *error)
+                                  const struct card_pose *card, size_t *chosen, struct error *error)
 {
     enum status status = STATUS_OK;
     double most = 0;
@@ -221,16 +221,16 @@ static enum status pose_from_lattice(const struct lattice *lattice, const struct
     return status;
 }
 
-static enum status pose_from_chosen(const struct photo *photo, const struct lattice *lattice,
-                                    const struct chart_wanted *wanted, struct chart_pose *pose,
+static enum status pose_from_chosen(const struct photo *photo, const struct chart_wanted *wanted,
+                                    struct lattice *lattice, struct chart_pose *pose,
                                     struct error *error)
 {
     struct chart_extent extent = {0};
     struct warp warp;
-    enum status status = warp_fit(lattice, &warp, error);
+    enum status status = chart_extent_find(photo, wanted, lattice, &extent, error);
 
     if (!status)
-        status = chart_extent_find(photo, lattice, &warp, wanted, &extent, error);
+        status = warp_fit(lattice, &warp, error);
     if (!status)
         status = pose_from_lattice(lattice, &warp, &extent, pose, error);
     return status;
@@ -256,7 +256,7 @@ enum status chart_pose_find(const struct photo *photo, const struct regions *reg
                            "give its corners with --chart-at, --rows and --columns",
                            photo->path);
     if (!status)
-        status = pose_from_chosen(photo, &lattices.items[chosen], wanted, pose, error);
+        status = pose_from_chosen(photo, wanted, &lattices.items[chosen], pose, error);
     lattices_release(&lattices);
     regions_release(&off_card);
     return status;
