@@ -15,6 +15,9 @@
 #define PHOTO_PIXELS_MAX 120000000LL
 #define PHOTO_PROFILE_BYTES_MAX (16 * 1024 * 1024)
 
+/* Memory for a photo that can't be decoded line by line: progressive JPEG, interlaced PNG. */
+#define PHOTO_WHOLE_BYTES_MAX (384LL * 1024 * 1024)
+
 /* The working picture holds at most this many pixels; larger photos are scaled as they are read. */
 #define PHOTO_WORKING_PIXELS_MAX 4500000LL
 
@@ -33,7 +36,8 @@ struct photo_time {
 /*
  * One decoded photo, upright: EXIF orientation has been applied. The working
  * picture is `image`; a point in stored pixels (full size, upright) is a
- * working point times `scale` (1 or more).
+ * working point times `scale` (1 or more), to within one working pixel where
+ * the size is no multiple of the scale.
  */
 struct photo {
     char path[1024];

@@ -1,0 +1,32 @@
+#ifndef WOAD_FILES_EXIF_H
+#define WOAD_FILES_EXIF_H
+
+#include "base/error.h"
+#include "files/photo.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* The little that is taken from a photo's EXIF; the place it was taken at never is. */
+struct exif {
+    int orientation; /* 1 to 8; 1 where it is missing or makes no sense */
+    struct photo_time taken;
+    bool option_file; /* DCF option file: coded as opRGB though no profile says so */
+};
+
+/**
+ * Read orientation and original time.
+ *
+ * Shape:   `bytes` from "Exif\0\0" on; NULL for a file without EXIF.
+ * Returns: STATUS_OK, also for damaged EXIF: what can't be read is as missing;
+ *          STATUS_MEMORY.
+ * Source:  EXIF 2.32 (CIPA DC-008).
+ */
+MUST_USE enum status exif_read(const unsigned char *bytes, size_t size, struct exif *exif,
+                               struct error *error);
+
+/** The time of a file's last change, in the machine's local zone. */
+struct photo_time exif_time_of_file(int64_t utc_seconds);
+
+#endif

@@ -1,0 +1,24 @@
+#ifndef WOAD_FILES_HEADER_H
+#define WOAD_FILES_HEADER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/*
+ * What a picture file says of itself before its rows are decoded. The arrays
+ * are NULL where the file has none.
+ */
+struct header {
+    int width_px; /* as stored, before the picture is turned upright */
+    int height_px;
+    unsigned char *exif; /* from "Exif\0\0" on */
+    size_t exif_size;
+    unsigned char *icc;
+    size_t icc_size;
+    bool srgb;    /* named as sRGB without a profile */
+    double gamma; /* exponent from encoded to linear, named without a profile; 0: none */
+};
+
+void header_release(struct header *header);
+
+#endif

@@ -1,0 +1,39 @@
+#ifndef WOAD_LOCATION_CHART_EXTENT_H
+#define WOAD_LOCATION_CHART_EXTENT_H
+
+#include "base/error.h"
+#include "files/photo.h"
+#include "location/chart_pose.h"
+#include "vision/lattice.h"
+
+/* Which of a lattice's columns and rows are the chart's; used by chart_pose.c only. */
+struct chart_extent {
+    int column; /* the first, in the lattice's count; may lie before or past its nodes */
+    int row;
+    int rows;
+    int columns;
+};
+
+/**
+ * Take off outer columns and rows that only a stray region holds, and count
+ * columns and rows afresh from 0.
+ */
+MUST_USE enum status chart_extent_trim(struct lattice *lattice, struct error *error);
+
+/**
+ * Decide which columns and rows make up the chart, and which way up it lies.
+ *
+ * Without a names file it is all of the lattice, upright as the photo stands.
+ * A names file is laid on it in every turn, and shifted where the sheet has
+ * blank lines at its rim; where ink and names agree best, and clearly so, the
+ * sheet lies. Without blank cells to tell by, it is taken as upright.
+ *
+ * Shape:   `lattice` is counted afresh from the sheet's own top left.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the counts differ and nothing
+ *          decides, or the names do not fit; STATUS_MEMORY.
+ */
+MUST_USE enum status chart_extent_find(const struct photo *photo, const struct chart_wanted *wanted,
+                                       struct lattice *lattice, struct chart_extent *extent,
+                                       struct error *error);
+
+#endif

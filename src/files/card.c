@@ -1,0 +1,252 @@
+#include "files/card.h"
+
+#include <lcms2.h>
+
+#include <errno.h>
+#include <math.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define CARD_FILE_BYTES_MAX (1024 * 1024)
+#define LIGHTNESS_MAX 100.0
+#define OPPONENT_MAX 128.0
+#define NEUTRAL_CHROMA_MAX 8.0
+#define WANTED                                                                                     \
+    "a CGATS text file with 24 sets of LAB_L, LAB_A and LAB_B is wanted: compare it with those "   \
+    "in the calibration folder"
+
+/* A card's file in lcms2's hands, with what lcms2 complained of. */
+struct table {
+    const char *path;
+    cmsContext context;
+    cmsHANDLE handle;
+    char complaint[256];
+};
+
+static void on_complaint(cmsContext context, cmsUInt32Number code, const char *message)
+{
+    struct table *table = cmsGetContextUserData(context);
+
+    (void)code;
+    snprintf(table->complaint, sizeof table->complaint, "%s", message);
+}
+
+static enum status check_file(const char *path, struct error *error)
+{
+    struct stat facts;
+
+    if (stat(path, &facts) || (S_ISREG(facts.st_mode) && access(path, R_OK)))
+        return error_set(error, STATUS_FILE, "%s: can't be opened (%s); " WANTED, path,
+                         strerror(errno));
+    if (!S_ISREG(facts.st_mode))
+        return error_set(error, STATUS_FILE, "%s: is no plain file; " WANTED, path);
+    if (facts.st_size == 0 || facts.st_size > CARD_FILE_BYTES_MAX)
+        return error_set(error, STATUS_FORMAT, "%s: has %lld bytes; " WANTED, path,
+                         (long long)facts.st_size);
+    return STATUS_OK;
+}
+
+static enum status open_table(const char *path, struct table *table, struct error *error)
+{
+    enum status status = check_file(path, error);
+
+    *table = (struct table){.path = path};
+    if (status)
+        return status;
+    table->context = cmsCreateContext(NULL, table);
+    if (!table->context)
+        return error_set(error, STATUS_MEMORY, "%s: out of memory to read it", path);
+    cmsSetLogErrorHandlerTHR(table->context, on_complaint);
+    table->handle = cmsIT8LoadFromFile(table->context, path);
+    if (!table->handle)
+        return error_set(error, STATUS_FORMAT, "%s: can't be read as CGATS (%s); " WANTED, path,
+                         table->complaint);
+    return STATUS_OK;
+}
+
+static void close_table(struct table *table)
+{
+    if (table->handle)
+        cmsIT8Free(table->handle);
+    if (table->context)
+        cmsDeleteContext(table->context);
+}
+
+/* Where the file says what its values hold for, it must be what this program computes with. */
+static enum status check_condition(const struct table *table, const char *key, const char *wanted,
+                                   struct error *error)
+{
+    const char *value = cmsIT8GetPropertyMulti(table->handle, "WEIGHTING_FUNCTION", key);
+
+    if (!value || !strncmp(value, wanted, strlen(wanted)))
+        return STATUS_OK;
+    return error_set(error, STATUS_FORMAT,
+                     "%s: holds values for %s %s; %s is wanted: ask the card's maker for those",
+                     table->path, key, value, wanted);
+}
+
+static enum status check_form(const struct table *table, struct error *error)
+{
+    static const char *const fields[3] = {"LAB_L", "LAB_A", "LAB_B"};
+    double sets = cmsIT8GetPropertyDbl(table->handle, "NUMBER_OF_SETS");
+    enum status status = check_condition(table, "ILLUMINANT", "D50", error);
+
+    if (!status)
+        status = check_condition(table, "OBSERVER", "2", error);
+    for (int i = 0; !status && i < 3; i++)
+        if (cmsIT8FindDataFormat(table->handle, fields[i]) < 0)
+            status = error_set(error, STATUS_FORMAT, "%s: has no field %s; " WANTED, table->path,
+                               fields[i]);
+    if (!status && sets != CARD_PATCHES)
+        status = error_set(error, STATUS_FORMAT, "%s: has %g sets; " WANTED, table->path, sets);
+    return status;
+}
+
+static enum status read_number(const struct table *table, int row, const char *field, double *value,
+                               struct error *error)
+{
+    int column = cmsIT8FindDataFormat(table->handle, field);
+    const char *text = cmsIT8GetDataRowCol(table->handle, row, column);
+    char *end = NULL;
+    double low = strcmp(field, "LAB_L") ? -OPPONENT_MAX : 0.0;
+    double high = strcmp(field, "LAB_L") ? OPPONENT_MAX : LIGHTNESS_MAX;
+
+    *value = text ? strtod(text, &end) : NAN;
+    if (text && end != text && !*end && *value >= low && *value <= high)
+        return STATUS_OK;
+    return error_set(error, STATUS_FORMAT,
+                     "%s: %s of set %d is '%s'; a number from %g to %g is wanted: mend the file",
+                     table->path, field, row + 1, text ? text : "", low, high);
+}
+
+static void read_patch_name(const struct table *table, int row, char *name, size_t size)
+{
+    int column = cmsIT8FindDataFormat(table->handle, "SAMPLE_NAME");
+    const char *text;
+
+    if (column < 0)
+        column = cmsIT8FindDataFormat(table->handle, "SAMPLE_ID");
+    text = column < 0 ? NULL : cmsIT8GetDataRowCol(table->handle, row, column);
+    if (text && *text)
+        snprintf(name, size, "%s", text);
+    else
+        snprintf(name, size, "%d", row + 1);
+}
+
+static enum status read_patches(const struct table *table, struct card *card, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (int i = 0; !status && i < CARD_PATCHES; i++) {
+        read_patch_name(table, i, card->patch_name[i], sizeof card->patch_name[i]);
+        status = read_number(table, i, "LAB_L", &card->patch[i].L, error);
+        if (!status)
+            status = read_number(table, i, "LAB_A", &card->patch[i].a, error);
+        if (!status)
+            status = read_number(table, i, "LAB_B", &card->patch[i].b, error);
+    }
+    return status;
+}
+
+/* A card listed column by column, or upside down, would fit no photo; its neutrals show it. */
+static enum status check_neutrals(const char *path, const struct card *card, struct error *error)
+{
+    for (int i = CARD_FIRST_NEUTRAL; i < CARD_PATCHES; i++) {
+        struct lab lab = card->patch[i];
+
+        if (colour_chroma(lab) > NEUTRAL_CHROMA_MAX)
+            return error_set(error, STATUS_FORMAT,
+                             "%s: set %d has L %g, a %g, b %g, which is no neutral; sets 19 to 24 "
+                             "must be the neutrals from white to black: list the patches row by "
+                             "row from the brown one",
+                             path, i + 1, lab.L, lab.a, lab.b);
+        if (i > CARD_FIRST_NEUTRAL && lab.L >= card->patch[i - 1].L)
+            return error_set(error, STATUS_FORMAT,
+                             "%s: set %d has L %g after L %g; sets 19 to 24 must be the neutrals "
+                             "from white to black: list the patches row by row from the brown one",
+                             path, i + 1, lab.L, card->patch[i - 1].L);
+    }
+    return STATUS_OK;
+}
+
+static void read_titles(const struct table *table, struct card *card)
+{
+    const char *name = cmsIT8GetProperty(table->handle, "DESCRIPTOR");
+    const char *source = cmsIT8GetProperty(table->handle, "ORIGINATOR");
+    const char *last = strrchr(table->path, '/');
+
+    snprintf(card->name, sizeof card->name, "%s",
+             name && *name ? name
+             : last        ? last + 1
+                           : table->path);
+    snprintf(card->source, sizeof card->source, "%s",
+             source && *source ? source : "source not stated");
+}
+
+enum status card_read(const char *path, struct card *card, struct error *error)
+{
+    struct table table;
+    enum status status = open_table(path, &table, error);
+
+    memset(card, 0, sizeof *card);
+    if (!status)
+        status = check_form(&table, error);
+    if (!status)
+        status = read_patches(&table, card, error);
+    if (!status)
+        status = check_neutrals(path, card, error);
+    if (!status)
+        read_titles(&table, card);
+    close_table(&table);
+    return status;
+}
+
+static bool try_place(const char *folder, const char *edition, char *path, int path_size)
+{
+    int length = snprintf(path, (size_t)path_size, "%s/card24-%s.txt", folder, edition);
+
+    return length > 0 && length < path_size && !access(path, R_OK);
+}
+
+/* The calibration folder of the sources, if the program runs from their build folder. */
+static void source_folder(char *folder, size_t size)
+{
+    ssize_t length = readlink("/proc/self/exe", folder, size - 1);
+    char *build = NULL;
+
+    folder[length > 0 ? length : 0] = '\0';
+    for (char *at = strstr(folder, "/build/"); at; at = strstr(at + 1, "/build/"))
+        build = at;
+    if (build && (size_t)(build - folder) + sizeof "/calibration" <= size)
+        memcpy(build, "/calibration", sizeof "/calibration");
+    else
+        folder[0] = '\0';
+}
+
+enum status card_find(const char *edition, char *path, int path_size, struct error *error)
+{
+    const char *given = getenv("WOAD_CALIBRATION");
+    char beside[1024];
+
+    if (strcmp(edition, "from-2014-11") != 0 && strcmp(edition, "before-2014-11") != 0)
+        return error_set(error, STATUS_USAGE,
+                         "no card '%s' ships with woad: choose from-2014-11 or before-2014-11, or "
+                         "give your own card's file",
+                         edition);
+    if (given && *given && try_place(given, edition, path, path_size))
+        return STATUS_OK;
+    source_folder(beside, sizeof beside);
+    if (beside[0] && try_place(beside, edition, path, path_size))
+        return STATUS_OK;
+    if (try_place(WOAD_DATA "/calibration", edition, path, path_size))
+        return STATUS_OK;
+    return error_set(error, STATUS_FILE,
+                     "card24-%s.txt: not found in $WOAD_CALIBRATION (%s) nor in " WOAD_DATA
+                     "/calibration: install woad, or set WOAD_CALIBRATION to its calibration "
+                     "folder",
+                     edition, given && *given ? given : "not set");
+}

@@ -1,0 +1,205 @@
+#include "files/photo.h"
+
+#include "files/content.h"
+#include "files/exif.h"
+#include "files/header.h"
+#include "files/jpeg_file.h"
+#include "files/png_file.h"
+#include "files/profile.h"
+#include "files/rows.h"
+#include "files/whole_file.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+/* Exponents beyond these are no camera's or screen's: the file's figure is wrong. */
+#define GAMMA_MIN 0.5
+#define GAMMA_MAX 4.0
+#define OPRGB_GAMMA (563.0 / 256.0) /* IEC 61966-2-5 */
+
+/* One photo on its way from file to memory. */
+struct reading_file {
+    const char *path;
+    struct content content;
+    struct jpeg_file *jpeg;
+    struct png_file *png;
+    struct header header;
+    struct exif exif;
+    struct profile profile;
+};
+
+static enum status open_file(struct reading_file *file, struct error *error)
+{
+    enum status status = content_open(file->path, &file->content, error);
+
+    if (status)
+        return status;
+    switch (file->content.signature) {
+    case SIGNATURE_JPEG:
+        return jpeg_file_open(file->content.stream, file->path, &file->jpeg, &file->header, error);
+    case SIGNATURE_PNG:
+        return png_file_open(file->content.stream, file->path, &file->png, &file->header, error);
+    default:
+        return error_set(error, STATUS_FORMAT,
+                         "%s: is %s; a JPEG or PNG photo is wanted: save or export it as JPEG or "
+                         "PNG",
+                         file->path, file->content.kind);
+    }
+}
+
+static enum status check_size(const struct reading_file *file, struct error *error)
+{
+    int width_px = file->header.width_px;
+    int height_px = file->header.height_px;
+
+    if (width_px < PHOTO_SIDE_PX_MIN || height_px < PHOTO_SIDE_PX_MIN)
+        return error_set(error, STATUS_FORMAT,
+                         "%s: has %d x %d pixels; at least %d a side are wanted: use the photo as "
+                         "the camera took it",
+                         file->path, width_px, height_px, PHOTO_SIDE_PX_MIN);
+    if (width_px > PHOTO_SIDE_PX_MAX || height_px > PHOTO_SIDE_PX_MAX ||
+        (long long)width_px * height_px > PHOTO_PIXELS_MAX)
+        return error_set(error, STATUS_FORMAT,
+                         "%s: has %d x %d pixels; at most %d a side and %lld million in all are "
+                         "read: save it smaller",
+                         file->path, width_px, height_px, PHOTO_SIDE_PX_MAX,
+                         PHOTO_PIXELS_MAX / 1000000);
+    return STATUS_OK;
+}
+
+static enum status understand_colours(struct reading_file *file, struct photo *photo,
+                                      struct error *error)
+{
+    const struct header *header = &file->header;
+
+    if (header->icc)
+        return profile_from_icc(file->path, header->icc, header->icc_size, &file->profile, error);
+    if (file->exif.option_file)
+        return profile_from_gamma(OPRGB_GAMMA, &file->profile, error);
+    if (header->gamma > 0 && (header->gamma < GAMMA_MIN || header->gamma > GAMMA_MAX))
+        return error_set(error, STATUS_FORMAT,
+                         "%s: names a gamma of %g; %g to %g is wanted: export the photo again as "
+                         "sRGB",
+                         file->path, header->gamma, GAMMA_MIN, GAMMA_MAX);
+    if (header->gamma > 0)
+        return profile_from_gamma(header->gamma, &file->profile, error);
+    photo->profile_assumed = !header->srgb;
+    return profile_srgb(&file->profile, error);
+}
+
+static enum status decode(struct reading_file *file, long long pixels_max, struct photo *photo,
+                          struct error *error)
+{
+    struct rows rows;
+    struct rows_incoming incoming = {file->header.width_px, file->header.height_px,
+                                     file->exif.orientation, pixels_max};
+    int eighths = 8;
+    enum status status;
+
+    if (file->jpeg)
+        eighths =
+            jpeg_file_eighths(&file->header, pixels_max, &incoming.width_px, &incoming.height_px);
+    status = rows_begin(&rows, &incoming, &file->profile, &photo->image, error);
+    photo->scale = 8.0 / eighths * rows.factor;
+    if (!status && file->jpeg)
+        status = jpeg_file_decode(file->jpeg, eighths, &rows, error);
+    else if (!status)
+        status = png_file_decode(file->png, &rows, error);
+    rows_release(&rows);
+    return status;
+}
+
+/* Take over what the photo keeps of the file. */
+static void describe(struct reading_file *file, struct photo *photo)
+{
+    int turned = file->exif.orientation >= 5;
+
+    memcpy(photo->hash, file->content.hash, sizeof photo->hash);
+    photo->stored_width_px = turned ? file->header.height_px : file->header.width_px;
+    photo->stored_height_px = turned ? file->header.width_px : file->header.height_px;
+    photo->taken = file->exif.taken;
+    if (photo->taken.source == PHOTO_TIME_NONE)
+        photo->taken = exif_time_of_file(file->content.changed);
+    memcpy(photo->profile_name, file->profile.name, sizeof photo->profile_name);
+    photo->linear_from_sample = file->profile.linear_from_sample;
+    file->profile.linear_from_sample = NULL;
+}
+
+static void close_file(struct reading_file *file)
+{
+    jpeg_file_close(file->jpeg);
+    png_file_close(file->png);
+    profile_release(&file->profile);
+    header_release(&file->header);
+    content_release(&file->content);
+}
+
+enum status photo_read(const char *path, long long pixels_max, struct photo *photo,
+                       struct error *error)
+{
+    struct reading_file file = {.path = path};
+    enum status status;
+
+    memset(photo, 0, sizeof *photo);
+    if (strlen(path) >= sizeof photo->path)
+        return error_set(error, STATUS_FILE,
+                         "%s: the path is longer than 1023 bytes: move the photo to a shorter one",
+                         path);
+    memcpy(photo->path, path, strlen(path) + 1);
+    status = open_file(&file, error);
+    if (!status)
+        status = check_size(&file, error);
+    if (!status)
+        status = exif_read(file.header.exif, file.header.exif_size, &file.exif, error);
+    if (!status)
+        status = understand_colours(&file, photo, error);
+    if (!status)
+        status = decode(&file, pixels_max, photo, error);
+    if (!status)
+        describe(&file, photo);
+    close_file(&file);
+    if (status)
+        photo_release(photo);
+    return status;
+}
+
+void photo_release(struct photo *photo)
+{
+    image_release(&photo->image);
+    free(photo->linear_from_sample);
+    memset(photo, 0, sizeof *photo);
+}
+
+static int ends_with(const char *path, const char *ending)
+{
+    size_t length = strlen(path);
+
+    return length > strlen(ending) && !strcasecmp(path + length - strlen(ending), ending);
+}
+
+enum status photo_write_srgb(const char *path, const struct image *image, struct error *error)
+{
+    int as_jpeg = ends_with(path, ".jpg") || ends_with(path, ".jpeg");
+    struct whole_file file;
+    unsigned char *icc;
+    size_t icc_size;
+    enum status status;
+
+    if (!as_jpeg && !ends_with(path, ".png"))
+        return error_set(error, STATUS_USAGE,
+                         "%s: pictures are written as JPEG or PNG: end the name in .jpg or .png",
+                         path);
+    status = profile_srgb_icc(&icc, &icc_size, error);
+    if (status)
+        return status;
+    status = whole_file_begin(path, &file, error);
+    if (!status) {
+        status = as_jpeg ? jpeg_file_write(file.stream, path, image, icc, icc_size, error)
+                         : png_file_write(file.stream, path, image, icc, icc_size, error);
+        status = whole_file_end(&file, status, error);
+    }
+    free(icc);
+    return status;
+}

@@ -1,0 +1,330 @@
+#include "location/chart_extent.h"
+
+#include "base/memory.h"
+#include "location/ink.h"
+#include "location/warp.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+
+#define STRAY_NODES_MAX 1 /* an outer line with no more nodes must fit well to stay */
+#define STRAY_OFF 0.1     /* of the pitch */
+#define STRAY_AREA 1.4
+#define TURNS 4
+#define TURN_MARGIN 2         /* cells by which a turned reading must agree better than upright */
+#define DISAGREE_FRACTION 0.1 /* of the cells: a names file off by more is another sheet's */
+#define DISAGREE_MIN 1
+
+/* One outer line of the lattice. */
+struct line {
+    bool is_column;
+    int index;
+};
+
+static bool on_line(const struct lattice_node *node, struct line line)
+{
+    return (line.is_column ? node->column : node->row) == line.index;
+}
+
+static size_t nodes_on(const struct lattice *lattice, struct line line)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < lattice->count; i++)
+        count += on_line(&lattice->nodes[i], line);
+    return count;
+}
+
+static bool fits_well(const struct lattice *lattice, const struct lattice_node *node,
+                      double usual_area)
+{
+    struct point place = {node->column + 0.5, node->row + 0.5};
+    struct quad cell = homography_cell(&lattice->map, node->row, node->column);
+    double pitch = sqrt(fabs(quad_area(&cell)));
+    double ratio = node->region.area_px / (usual_area * pitch * pitch);
+
+    return point_distance(homography_apply(&lattice->map, place), node->region.centre) <
+               STRAY_OFF * pitch &&
+           ratio < STRAY_AREA && ratio > 1 / STRAY_AREA;
+}
+
+/* The median of a region's area over its pitch's area. */
+static enum status usual_area(const struct lattice *lattice, double *usual, struct error *error)
+{
+    double *values = memory_array(lattice->count, sizeof *values, "cell sizes", error);
+
+    if (!values)
+        return error->status;
+    for (size_t i = 0; i < lattice->count; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+        struct quad cell = homography_cell(&lattice->map, node->row, node->column);
+
+        values[i] = node->region.area_px / fmax(fabs(quad_area(&cell)), 1);
+    }
+    *usual = statistics_median(values, lattice->count);
+    free(values);
+    return STATUS_OK;
+}
+
+static bool is_stray(const struct lattice *lattice, struct line line, double usual)
+{
+    size_t count = nodes_on(lattice, line);
+
+    for (size_t i = 0; i < lattice->count; i++)
+        if (count <= STRAY_NODES_MAX && on_line(&lattice->nodes[i], line) &&
+            !fits_well(lattice, &lattice->nodes[i], usual))
+            return true;
+    return count == 0;
+}
+
+static void drop_line(struct lattice *lattice, struct line line)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < lattice->count; i++) {
+        struct lattice_node node = lattice->nodes[i];
+
+        if (on_line(&node, line))
+            continue;
+        node.column -= line.is_column && line.index == 0;
+        node.row -= !line.is_column && line.index == 0;
+        lattice->nodes[kept++] = node;
+    }
+    lattice->count = kept;
+    lattice->columns -= line.is_column;
+    lattice->rows -= !line.is_column;
+    if (line.index == 0) {
+        struct homography shift = {{1, 0, line.is_column, 0, 1, !line.is_column, 0, 0, 1}};
+
+        lattice->map = homography_compose(&lattice->map, &shift);
+    }
+}
+
+enum status chart_extent_trim(struct lattice *lattice, struct error *error)
+{
+    double usual = 1;
+    enum status status = usual_area(lattice, &usual, error);
+    bool trimmed = true;
+
+    while (!status && trimmed && lattice->count) {
+        const struct line lines[] = {
+            {true, 0}, {true, lattice->columns - 1}, {false, 0}, {false, lattice->rows - 1}};
+
+        trimmed = false;
+        for (int i = 0; !trimmed && i < 4; i++)
+            if (is_stray(lattice, lines[i], usual)) {
+                drop_line(lattice, lines[i]);
+                trimmed = true;
+            }
+    }
+    return status ? status : lattice_fit(lattice, error);
+}
+
+/* What is seen of ink on a lattice and around it, as far as a larger sheet might reach. */
+struct ink_map {
+    int slack;
+    int columns;
+    int rows;
+    enum ink *places;
+};
+
+static enum status ink_map_create(const struct photo *photo, const struct lattice *lattice,
+                                  int slack, struct ink_map *map, struct error *error)
+{
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    *map = (struct ink_map){slack, lattice->columns + 2 * slack, lattice->rows + 2 * slack, NULL};
+    if (status)
+        return status;
+    map->places = memory_array((size_t)map->columns * (size_t)map->rows, sizeof *map->places,
+                               "ink places", error);
+    if (!map->places)
+        return error->status;
+    for (int row = 0; row < map->rows; row++)
+        for (int column = 0; column < map->columns; column++)
+            map->places[row * map->columns + column] =
+                ink_look(photo, &warp, column - slack, row - slack);
+    return STATUS_OK;
+}
+
+/* One way to lay the sheet on the lattice: turned, then shifted. */
+struct fit {
+    int turns; /* quarter turns clockwise from upright */
+    int column;
+    int row;
+    int disagreements;
+};
+
+/* Where a place of the turned lattice lies in the lattice as found. */
+static void turn_back(const struct lattice *lattice, int turns, int *column, int *row)
+{
+    int c = *column, r = *row;
+
+    switch (turns) {
+    case 1:
+        *column = lattice->columns - 1 - r;
+        *row = c;
+        break;
+    case 2:
+        *column = lattice->columns - 1 - c;
+        *row = lattice->rows - 1 - r;
+        break;
+    case 3:
+        *column = r;
+        *row = lattice->rows - 1 - c;
+        break;
+    default:
+        break;
+    }
+}
+
+/* Places where the names file and the photo disagree about ink, with the sheet laid so. */
+static int disagreements(const struct lattice *lattice, const struct ink_map *map,
+                         const struct chart_wanted *wanted, const struct fit *fit)
+{
+    int count = 0;
+
+    for (int r = 0; r < wanted->rows; r++)
+        for (int c = 0; c < wanted->columns; c++) {
+            int column = c + fit->column, row = r + fit->row;
+            enum ink ink;
+
+            turn_back(lattice, fit->turns, &column, &row);
+            column += map->slack;
+            row += map->slack;
+            if (column < 0 || row < 0 || column >= map->columns || row >= map->rows)
+                continue;
+            ink = map->places[row * map->columns + column];
+            count += ink == (wanted->named[r * wanted->columns + c] ? INK_NONE : INK_SEEN);
+        }
+    return count;
+}
+
+/* Keep the better fit in `best`; `next` is the count of the best other one. */
+static void keep_better(const struct fit *fit, struct fit *best, int *next)
+{
+    if (fit->disagreements < best->disagreements) {
+        *next = best->disagreements;
+        *best = *fit;
+    } else if (fit->disagreements < *next) {
+        *next = fit->disagreements;
+    }
+}
+
+/* Lay the sheet in every turn and place that holds the whole lattice. */
+static void try_fits(const struct lattice *lattice, const struct ink_map *map,
+                     const struct chart_wanted *wanted, struct fit *best, int *next)
+{
+    for (int turns = 0; turns < TURNS; turns++) {
+        int columns = turns % 2 ? lattice->rows : lattice->columns;
+        int rows = turns % 2 ? lattice->columns : lattice->rows;
+
+        for (int row = rows - wanted->rows; row <= 0; row++)
+            for (int column = columns - wanted->columns; column <= 0 && wanted->columns >= columns;
+                 column++) {
+                struct fit fit = {turns, column, row, 0};
+
+                fit.disagreements = disagreements(lattice, map, wanted, &fit);
+                keep_better(&fit, best, next);
+            }
+    }
+}
+
+static enum status counts_differ(const struct photo *photo, const struct lattice *lattice, int rows,
+                                 int columns, struct error *error)
+{
+    return error_set(error, STATUS_NOT_FOUND,
+                     "%s: the sheet in the photo shows %d rows x %d columns of cells, but %d x %d "
+                     "were given; check --names, --rows and --columns and that the photo stands "
+                     "upright and shows the whole sheet, or give the chart's corners with "
+                     "--chart-at",
+                     photo->path, lattice->rows, lattice->columns, rows, columns);
+}
+
+/* Whether the best fit can be trusted: it agrees with the photo, and no other does as well. */
+static enum status judge(const struct photo *photo, const struct lattice *lattice,
+                         const struct chart_wanted *wanted, const struct fit *best, int next,
+                         struct error *error)
+{
+    int cells = wanted->rows * wanted->columns;
+    bool exact = best->column == 0 && best->row == 0 && best->turns % 2 == 0
+                     ? lattice->rows == wanted->rows && lattice->columns == wanted->columns
+                     : false;
+
+    if (best->disagreements > cells)
+        return counts_differ(photo, lattice, wanted->rows, wanted->columns, error);
+    if (best->disagreements > DISAGREE_MIN &&
+        best->disagreements > (int)(DISAGREE_FRACTION * cells))
+        return error_set(error, STATUS_NOT_FOUND,
+                         "%s: the names file does not fit the sheet: in %d of %d cells it names "
+                         "an ink where the photo shows bare paper, or none where it shows ink; "
+                         "check that it is this sheet's, and that the photo stands upright",
+                         photo->path, best->disagreements, cells);
+    if (best->turns == 0 && exact)
+        return STATUS_OK;
+    if (next < best->disagreements + TURN_MARGIN)
+        return counts_differ(photo, lattice, wanted->rows, wanted->columns, error);
+    return STATUS_OK;
+}
+
+/* Count the lattice's columns and rows afresh, from the sheet's own top left. */
+static void turn_lattice(struct lattice *lattice, int turns)
+{
+    const double columns = lattice->columns, rows = lattice->rows;
+    const struct homography turned[TURNS] = {{{1, 0, 0, 0, 1, 0, 0, 0, 1}},
+                                             {{0, -1, columns, 1, 0, 0, 0, 0, 1}},
+                                             {{-1, 0, columns, 0, -1, rows, 0, 0, 1}},
+                                             {{0, 1, 0, -1, 0, rows, 0, 0, 1}}};
+    struct lattice before = *lattice;
+
+    if (turns % 2) {
+        lattice->columns = before.rows;
+        lattice->rows = before.columns;
+    }
+    for (size_t i = 0; i < lattice->count; i++) /* turning back by the rest is turning on */
+        turn_back(lattice, (TURNS - turns) % TURNS, &lattice->nodes[i].column,
+                  &lattice->nodes[i].row);
+    lattice->map = homography_compose(&before.map, &turned[turns]);
+}
+
+static enum status fit_names(const struct photo *photo, const struct chart_wanted *wanted,
+                             struct lattice *lattice, struct chart_extent *extent,
+                             struct error *error)
+{
+    struct fit best = {.disagreements = CHART_CELLS_MAX};
+    int next = CHART_CELLS_MAX;
+    int larger = wanted->rows > wanted->columns ? wanted->rows : wanted->columns;
+    int smaller = lattice->rows < lattice->columns ? lattice->rows : lattice->columns;
+    struct ink_map map;
+    enum status status =
+        ink_map_create(photo, lattice, larger > smaller ? larger - smaller : 0, &map, error);
+
+    if (!status) {
+        try_fits(lattice, &map, wanted, &best, &next);
+        status = judge(photo, lattice, wanted, &best, next, error);
+    }
+    free(map.places);
+    if (status)
+        return status;
+    turn_lattice(lattice, best.turns);
+    *extent = (struct chart_extent){best.column, best.row, wanted->rows, wanted->columns};
+    return STATUS_OK;
+}
+
+enum status chart_extent_find(const struct photo *photo, const struct chart_wanted *wanted,
+                              struct lattice *lattice, struct chart_extent *extent,
+                              struct error *error)
+{
+    int rows = wanted->rows ? wanted->rows : lattice->rows;
+    int columns = wanted->columns ? wanted->columns : lattice->columns;
+
+    if (wanted->named)
+        return fit_names(photo, wanted, lattice, extent, error);
+    *extent = (struct chart_extent){0, 0, rows, columns};
+    if (rows != lattice->rows || columns != lattice->columns)
+        return counts_differ(photo, lattice, rows, columns, error);
+    return STATUS_OK;
+}
