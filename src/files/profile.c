@@ -11,6 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define ICC_HEADER_BYTES 128
+
 static const cmsTagSignature curve_tags[3] = {cmsSigRedTRCTag, cmsSigGreenTRCTag, cmsSigBlueTRCTag};
 static const cmsTagSignature table_tags[] = {cmsSigAToB0Tag, cmsSigAToB1Tag, cmsSigAToB2Tag,
                                              cmsSigDToB0Tag, cmsSigDToB1Tag, cmsSigDToB2Tag};
@@ -161,6 +163,12 @@ static enum status understand(const char *path, cmsHPROFILE handle, struct profi
     return STATUS_OK;
 }
 
+/* lcms2 makes do with what is there of a profile that is cut short; colours must not. */
+static size_t stated_size(const unsigned char *icc)
+{
+    return (size_t)icc[0] << 24 | (size_t)icc[1] << 16 | (size_t)icc[2] << 8 | icc[3];
+}
+
 enum status profile_from_icc(const char *path, const unsigned char *icc, size_t icc_size,
                              struct profile *profile, struct error *error)
 {
@@ -170,6 +178,8 @@ enum status profile_from_icc(const char *path, const unsigned char *icc, size_t 
     memset(profile, 0, sizeof *profile);
     if (icc_size > PHOTO_PROFILE_BYTES_MAX)
         return damaged(path, "is larger than the limit of 16 MB", error);
+    if (icc_size < ICC_HEADER_BYTES || stated_size(icc) > icc_size)
+        return damaged(path, "is cut short", error);
     handle = cmsOpenProfileFromMem(icc, (cmsUInt32Number)icc_size);
     if (!handle)
         return damaged(path, "is damaged", error);
@@ -197,7 +207,8 @@ enum status profile_srgb(struct profile *profile, struct error *error)
     return STATUS_OK;
 }
 
-enum status profile_from_gamma(double exponent, struct profile *profile, struct error *error)
+enum status profile_from_gamma(const char *name, double exponent, struct profile *profile,
+                               struct error *error)
 {
     enum status status;
 
@@ -205,7 +216,10 @@ enum status profile_from_gamma(double exponent, struct profile *profile, struct 
     status = allocate_table(profile, error);
     if (status)
         return status;
-    snprintf(profile->name, sizeof profile->name, "gamma %.2f", exponent);
+    if (name)
+        snprintf(profile->name, sizeof profile->name, "%s", name);
+    else
+        snprintf(profile->name, sizeof profile->name, "gamma %.2f", exponent);
     for (int i = 0; i < PROFILE_SAMPLES; i++)
         profile->linear_from_sample[i] = (float)pow((double)i / (PROFILE_SAMPLES - 1), exponent);
     for (int k = 1; k < 3; k++)
