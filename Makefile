@@ -76,6 +76,11 @@ $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
                            $(filter-out $(BUILD)/tests/scene/main.o,$(SCENE_OBJECTS))
 	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES) -lcmocka
 
+$(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
+                           $(BUILD)/tests/accuracy/simulation.o \
+                           $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
 -include $(OBJECTS:.o=.d) $(SCENE_OBJECTS:.o=.d) \
          $(UNIT_TESTS:$(BUILD)/tests/%=$(BUILD)/tests/unit/%.d)
 .SECONDARY:

@@ -56,11 +56,31 @@ struct measurement_hints {
     struct quad chart_at;
     int rows; /* 0: find out */
     int columns;
+    const bool *named; /* NULL, or rows * columns: the cells the names file fills */
 };
 
+/**
+ * Measure a photo of card and chart: the whole pipeline.
+ *
+ * Owns:    the caller releases `measurement` with measurement_release, also on
+ *          failure: what was found until then stands in it, for a picture.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if card or chart is not found;
+ *          STATUS_QUALITY if they are not fit to measure; STATUS_MEMORY.
+ */
 MUST_USE enum status measurement_from_photo(const struct photo *photo,
                                             const struct measurement_hints *hints,
                                             struct measurement *measurement, struct error *error);
+
+/**
+ * Find the card alone and fit the correction to it; no chart is looked for.
+ *
+ * Owns, Returns: as measurement_from_photo.
+ */
+MUST_USE enum status measurement_card_from_photo(const struct photo *photo,
+                                                 const struct measurement_hints *hints,
+                                                 struct measurement *measurement,
+                                                 struct error *error);
+
 void measurement_release(struct measurement *measurement);
 
 #endif

@@ -30,6 +30,15 @@ MUST_USE enum status image_create(int width_px, int height_px, struct image *ima
 
 void image_release(struct image *image);
 
+/**
+ * Make a smaller copy: each pixel the mean of a square of `factor` x `factor`.
+ *
+ * Owns:    the caller releases `smaller`; a rest at the right and lower rim is dropped.
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
+MUST_USE enum status image_shrink(const struct image *image, int factor, struct image *smaller,
+                                  struct error *error);
+
 /** The three samples of one pixel, x and y from 0. */
 static inline uint16_t *image_at(const struct image *image, int x, int y)
 {

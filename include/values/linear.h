@@ -28,6 +28,16 @@ MUST_USE enum status linear_least_squares(const struct linear_problem *problem, 
                                           struct error *error);
 
 /**
+ * The inverse of the normal matrix: the solution's covariance where the
+ * weights are the reciprocals of the rows' variances.
+ *
+ * Shape:   `covariance` columns x columns; the problem's target is not read.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the problem is singular; STATUS_MEMORY.
+ */
+MUST_USE enum status linear_covariance(const struct linear_problem *problem, double *covariance,
+                                       struct error *error);
+
+/**
  * Minimise a sum of squared residuals by Levenberg and Marquardt's method.
  *
  * Shape:   `evaluate` fills `residuals` values from `parameters` values;
@@ -47,6 +57,12 @@ MUST_USE enum status linear_minimise(const struct linear_residuals *problem, dou
 
 /** Invert a 3 x 3 matrix; a singular one gives zeros. */
 void linear_invert_3x3(const double matrix[9], double inverse[9]);
+
+/** Multiply a 3-vector by a 3 x 3 matrix. */
+void linear_apply_3x3(const double matrix[9], const double vector[3], double product[3]);
+
+/** Carry a covariance through a linear map: matrix * covariance * matrix'. */
+void linear_carry_3x3(const double matrix[9], const double covariance[9], double carried[9]);
 
 /** Multiply 3 x 3 matrices. */
 void linear_multiply_3x3(const double a[9], const double b[9], double product[9]);

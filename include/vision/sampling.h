@@ -18,6 +18,7 @@ struct area_sample {
     struct rgb deviation_linear; /* standard deviation of the pixels kept */
     int pixels;                  /* in the area */
     int kept;                    /* after outliers (marks, glare) were left out */
+    double brighter;             /* fraction of pixels left out as brighter than the rest */
     double clipped;              /* fraction of pixels with a channel at either end of its range */
 };
 
@@ -32,5 +33,22 @@ struct area_sample {
 #define SAMPLING_PIXELS_MIN 9
 MUST_USE enum status sampling_area(const struct photo *photo, const struct quad *quad,
                                    struct area_sample *sample, struct error *error);
+
+/**
+ * The plain mean of a small square about a point: a quick look, not a measurement.
+ *
+ * Returns: false if the square does not lie inside the photo.
+ */
+bool sampling_glance(const struct photo *photo, struct point at, int radius_px,
+                     struct rgb *rgb_linear);
+
+/**
+ * Read evenly spaced points of a quad, each the mean of 3 x 3 pixels.
+ *
+ * Shape:   `rgb_linear` side * side colours at most.
+ * Returns: the number read: points outside the photo are left out.
+ */
+int sampling_points(const struct photo *photo, const struct quad *quad, int side,
+                    struct rgb *rgb_linear);
 
 #endif

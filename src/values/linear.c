@@ -23,7 +23,7 @@ static void normal_equations(const struct linear_problem *problem, double *norma
 
     for (size_t row = 0; row < problem->rows; row++) {
         const double *a = problem->design + row * n;
-        const double *b = problem->target + row * problem->targets;
+        const double *b = problem->targets ? problem->target + row * problem->targets : NULL;
         double weight = problem->weight ? problem->weight[row] : 1.0;
 
         for (size_t i = 0; i < n; i++) {
@@ -101,6 +101,37 @@ enum status linear_least_squares(const struct linear_problem *problem, double *s
             solution[i * targets + t] = right[t * n + i];
     free(normal);
     if (!solved)
+        return error_set(error, STATUS_NOT_FOUND,
+                         "%zu values do not fix %zu unknowns: the points are too few or too alike",
+                         problem->rows, n);
+    return STATUS_OK;
+}
+
+/* Target each unit vector in turn: the solutions are the inverse's columns. */
+static bool invert_normal(double *normal, double *inverse, double *scale, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        inverse[i * n + i] = 1;
+    return solve_normal(normal, inverse, scale, n, n);
+}
+
+enum status linear_covariance(const struct linear_problem *problem, double *covariance,
+                              struct error *error)
+{
+    struct linear_problem without_target = *problem;
+    size_t n = problem->columns;
+    double *normal = memory_array(n * (2 * n + 1), sizeof *normal, "a covariance", error);
+    bool inverted;
+
+    if (!normal)
+        return error->status;
+    without_target.targets = 0;
+    normal_equations(&without_target, normal, NULL);
+    inverted = invert_normal(normal, normal + n * n, normal + 2 * n * n, n);
+    if (inverted)
+        memcpy(covariance, normal + n * n, n * n * sizeof *covariance);
+    free(normal);
+    if (!inverted)
         return error_set(error, STATUS_NOT_FOUND,
                          "%zu values do not fix %zu unknowns: the points are too few or too alike",
                          problem->rows, n);
@@ -237,6 +268,24 @@ void linear_invert_3x3(const double matrix[9], double inverse[9])
     determinant = m[0] * inverse[0] + m[1] * inverse[3] + m[2] * inverse[6];
     for (int i = 0; i < 9; i++)
         inverse[i] = fabs(determinant) > 0 ? inverse[i] / determinant : 0;
+}
+
+void linear_apply_3x3(const double matrix[9], const double vector[3], double product[3])
+{
+    for (int i = 0; i < 3; i++)
+        product[i] = matrix[3 * i] * vector[0] + matrix[3 * i + 1] * vector[1] +
+                     matrix[3 * i + 2] * vector[2];
+}
+
+void linear_carry_3x3(const double matrix[9], const double covariance[9], double carried[9])
+{
+    double half[9], transpose[9];
+
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            transpose[3 * i + j] = matrix[3 * j + i];
+    linear_multiply_3x3(matrix, covariance, half);
+    linear_multiply_3x3(half, transpose, carried);
 }
 
 void linear_multiply_3x3(const double a[9], const double b[9], double product[9])

@@ -1,0 +1,51 @@
+#ifndef WOAD_COMMANDS_COMMANDS_H
+#define WOAD_COMMANDS_COMMANDS_H
+
+#include "commands/options.h"
+#include "files/card.h"
+#include "output/table.h"
+
+#include <stdio.h>
+
+/* The table of commands, in the order they are listed; a file each, cmd_NAME.c. */
+extern const struct command command_measure;
+extern const struct command command_inks;
+extern const struct command command_show;
+extern const struct command command_export;
+extern const struct command command_card;
+extern const struct command command_help;
+extern const struct command command_version;
+
+/** Find a command by its name; NULL, with what to do in `error`, if there is none. */
+const struct command *commands_find(const char *name, struct error *error);
+
+void commands_print_list(FILE *out);
+
+/* --- what several commands need ------------------------------------------------------------- */
+
+/** Print a fault as "woad: ..." and return the exit status; nothing for STATUS_OK. */
+int commands_report(enum status status, const struct error *error);
+
+/** Print a table on standard output. */
+MUST_USE enum status commands_print(const struct table *table, enum table_format format,
+                                    struct error *error);
+
+/** Read a card by the file's path or the name of an edition; NULL: the current edition. */
+MUST_USE enum status commands_read_card(const char *given, struct card *card, struct error *error);
+
+/* The editions of the card that come with the program. */
+#define COMMANDS_EDITIONS 2
+extern const char *const commands_edition[COMMANDS_EDITIONS]; /* the first is the default */
+
+#define COMMANDS_INVENTORY_OPTION(settings)                                                        \
+    {                                                                                              \
+        "inventory", "FILE", "the inventory, instead of $WOAD_INVENTORY or the usual one",         \
+            OPTION_TEXT, offsetof(settings, inventory), 0, 0                                       \
+    }
+#define COMMANDS_FORMAT_OPTION(settings)                                                           \
+    {                                                                                              \
+        "format", "table|csv|json", "how to print the rows; a table if not told", OPTION_FORMAT,   \
+            offsetof(settings, format), 0, 0                                                       \
+    }
+
+#endif

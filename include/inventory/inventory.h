@@ -1,0 +1,153 @@
+#ifndef WOAD_INVENTORY_INVENTORY_H
+#define WOAD_INVENTORY_INVENTORY_H
+
+#include "base/error.h"
+#include "files/names.h"
+#include "files/photo.h"
+#include "measurement/measurement.h"
+#include "values/colour.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/*
+ * The inventory keeps every reading ever taken in one SQLite file. Readings
+ * are added, never changed; a photo is stored whole or not at all; several
+ * processes may write at once, and wait for one another.
+ */
+struct inventory; /* opaque: its members are in inventory/database.h */
+
+#define INVENTORY_PATH_SIZE 1024
+
+enum inventory_mode {
+    INVENTORY_READ,  /* what is there */
+    INVENTORY_WRITE, /* what is there, and it can be written */
+    INVENTORY_CREATE /* as INVENTORY_WRITE; made with its folders where there is none */
+};
+
+/**
+ * Where the inventory lies: `given` (NULL: none), else $WOAD_INVENTORY, else
+ * woad/inventory.db in $XDG_DATA_HOME, else in ~/.local/share.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE if no place is known or its path is too long.
+ */
+MUST_USE enum status inventory_location(const char *given, char path[INVENTORY_PATH_SIZE],
+                                        struct error *error);
+
+/**
+ * Open an inventory and bring its tables up to date.
+ *
+ * Owns:    the caller closes it with inventory_close.
+ * Returns: STATUS_OK; STATUS_INVENTORY if there is none, or it can't be opened
+ *          or written, or it is no inventory, or a newer woad made it; then it
+ *          stands unchanged. STATUS_MEMORY.
+ */
+MUST_USE enum status inventory_open(const char *path, enum inventory_mode mode,
+                                    struct inventory **inventory, struct error *error);
+
+void inventory_close(struct inventory *inventory);
+
+/**
+ * Tell beforehand whether photos could be stored, without making or changing anything.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY and STATUS_MEMORY as inventory_open.
+ */
+MUST_USE enum status inventory_check(const char *path, struct error *error);
+
+/* --- writing -------------------------------------------------------------------------------- */
+
+/* One measured photo on its way in. */
+struct inventory_entry {
+    const struct photo *photo;
+    const struct measurement *measurement;
+    const struct names *names;  /* NULL: cells go by the chart's name and their label */
+    const char *card;           /* the card's name */
+    const char *chart;          /* the sheet's name: the same again means the same swatches */
+    const char *batch;          /* NULL: not told */
+    const char *paper;          /* NULL: not told */
+    struct photo_time inked_at; /* for cells whose name gives none; PHOTO_TIME_NONE: not told */
+    bool again;                 /* add it even if the same photo is kept already */
+};
+
+/* What came of it, for the note to the user. */
+struct inventory_outcome {
+    int readings;
+    bool chart_known; /* the chart was in the inventory before */
+    int times_before; /* how often the same photo was measured before */
+};
+
+/**
+ * Store all readings of a photo, in one transaction.
+ *
+ * A swatch is what one cell of a chart holds. A batch, paper or inking time
+ * that is told and differs from the swatch last kept for the cell begins a new
+ * swatch there; one that is not told is taken to be unchanged.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY, and then nothing was stored: the same
+ *          photo is there already, the chart is kept with another number of
+ *          cells, or the file can't be written.
+ */
+MUST_USE enum status inventory_store(struct inventory *inventory,
+                                     const struct inventory_entry *entry,
+                                     struct inventory_outcome *outcome, struct error *error);
+
+/* --- reading -------------------------------------------------------------------------------- */
+
+/* An ink and its latest reading, by the time its photo was taken. */
+struct inventory_ink {
+    char *name;
+    int swatches;
+    int readings;  /* in which ink was found */
+    bool measured; /* false: no reading yet; then what follows is not set */
+    struct lab lab;
+    double u95;
+    unsigned flags;
+    struct photo_time taken;
+};
+
+struct inventory_inks {
+    struct inventory_ink *items; /* by name */
+    size_t count;
+    size_t capacity;
+};
+
+MUST_USE enum status inventory_read_inks(struct inventory *inventory, struct inventory_inks *inks,
+                                         struct error *error);
+void inventory_inks_release(struct inventory_inks *inks);
+
+/* One reading with all that is known about it; texts are NULL where nothing is. */
+struct inventory_reading {
+    long long id;
+    long long photo_id;  /* equal: taken from the same photo, and most of the error is shared */
+    long long swatch_id; /* 0: a cell left blank */
+    char *ink;
+    char *batch;
+    char *chart;
+    char *paper;
+    char *photo; /* its path when it was measured */
+    char *hash;
+    char *card;
+    char *method;
+    int take; /* 1: the photo's first measurement; 2 and more: measured again */
+    struct photo_time taken;
+    struct photo_time inked_at;
+    struct reading reading; /* outline and sampled are not kept */
+};
+
+struct inventory_readings {
+    struct inventory_reading *items; /* by the time taken */
+    size_t count;
+    size_t capacity;
+};
+
+/**
+ * Read the readings of one ink, or of all cells (`ink` NULL).
+ *
+ * Returns: STATUS_OK, with no items for an ink that is not there; STATUS_INVENTORY; STATUS_MEMORY.
+ */
+MUST_USE enum status inventory_read_readings(struct inventory *inventory, const char *ink,
+                                             struct inventory_readings *readings,
+                                             struct error *error);
+void inventory_readings_release(struct inventory_readings *readings);
+
+#endif

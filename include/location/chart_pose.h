@@ -1,0 +1,43 @@
+#ifndef WOAD_LOCATION_CHART_POSE_H
+#define WOAD_LOCATION_CHART_POSE_H
+
+#include "base/error.h"
+#include "files/photo.h"
+#include "location/pose.h"
+#include "vision/lattice.h"
+
+/* What the user told of the chart. */
+struct chart_wanted {
+    int rows; /* 0: unknown */
+    int columns;
+    const bool *named; /* NULL, or rows * columns: which cells the names file fills */
+};
+
+/**
+ * Find the chart: of the lattices that lie on white paper, off the card, the
+ * one with the most ink.
+ *
+ * Cells without a region of their own (blank, pale) are placed by the lattice.
+ *
+ * Owns:    the caller releases `pose` with chart_pose_release.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND with what was seen, also if its rows
+ *          and columns are not those wanted; STATUS_MEMORY.
+ */
+MUST_USE enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
+                                     const struct card_pose *card,
+                                     const struct chart_wanted *wanted, struct chart_pose *pose,
+                                     struct error *error);
+
+/**
+ * Place the chart by its four corners, given by hand.
+ *
+ * Shape:   `corners` the outer corners of the corner cells, clockwise from the
+ *          chart's own top left; `wanted` with rows and columns both known.
+ * Returns: STATUS_OK; STATUS_USAGE if rows or columns are not given;
+ *          STATUS_NOT_FOUND if the corners do not span a quad; STATUS_MEMORY.
+ */
+MUST_USE enum status chart_pose_from_corners(const struct photo *photo, const struct quad *corners,
+                                             const struct chart_wanted *wanted,
+                                             struct chart_pose *pose, struct error *error);
+
+#endif

@@ -1,0 +1,25 @@
+#ifndef WOAD_LOCATION_RECOGNITION_H
+#define WOAD_LOCATION_RECOGNITION_H
+
+#include "files/card.h"
+#include "values/colour.h"
+
+#include <stdbool.h>
+
+/* How well 24 colours read off a photo are those of the card, under an unknown light. */
+struct recognition {
+    double misfit;            /* median delta E (CIE 1976) of the rough fit */
+    double off[CARD_PATCHES]; /* each patch's delta E in that fit; huge where not seen */
+};
+
+/**
+ * Fit the photo's colours to the card's by an affine map of cube roots, which
+ * takes up the light, the exposure and most of a camera's curve.
+ *
+ * Robust: patches that do not fit (covered, glare) lose their weight.
+ * Shape:   `rgb_linear` 24 colours in the card's order; `known` which of them were seen.
+ */
+struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *known,
+                                   const struct card *card);
+
+#endif

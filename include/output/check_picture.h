@@ -1,0 +1,21 @@
+#ifndef WOAD_OUTPUT_CHECK_PICTURE_H
+#define WOAD_OUTPUT_CHECK_PICTURE_H
+
+#include "base/error.h"
+#include "files/names.h"
+#include "files/photo.h"
+#include "measurement/measurement.h"
+
+/**
+ * Write a picture that shows at a glance whether the photo was read rightly:
+ * card and cells outlined, the area averaged, the measured colour beside it,
+ * what was left out and why.
+ *
+ * Shape:   `path` ends in .png; `names` NULL: cells go by their labels.
+ * Returns: STATUS_OK; STATUS_USAGE for another ending; STATUS_FILE; STATUS_MEMORY.
+ */
+MUST_USE enum status check_picture_write(const char *path, const struct photo *photo,
+                                         const struct measurement *measurement,
+                                         const struct names *names, struct error *error);
+
+#endif

@@ -1,0 +1,34 @@
+#ifndef WOAD_OUTPUT_JSON_H
+#define WOAD_OUTPUT_JSON_H
+
+#include "base/error.h"
+#include "files/photo.h"
+#include "measurement/measurement.h"
+#include "output/table.h"
+
+#include <stdio.h>
+
+/**
+ * Print a table as a JSON array with an object for each row.
+ *
+ * Returns: STATUS_OK; STATUS_FORMAT for text that is no UTF-8; STATUS_MEMORY.
+ */
+MUST_USE enum status json_write_table(const struct table *table, FILE *out, struct error *error);
+
+/**
+ * Print one photo's measurement as a JSON object: card, chart, light, and the readings in `rows`.
+ *
+ * Units:   places in stored pixels (upright); the light's fall-off in percent.
+ * Returns: as json_write_table.
+ */
+MUST_USE enum status json_write_measurement(const struct photo *photo,
+                                            const struct measurement *measurement,
+                                            const struct table *rows, FILE *out,
+                                            struct error *error);
+
+/** Print how well a card fits as a JSON object, its patches in `rows`; as above. */
+MUST_USE enum status json_write_card(const struct photo *photo,
+                                     const struct measurement *measurement,
+                                     const struct table *rows, FILE *out, struct error *error);
+
+#endif

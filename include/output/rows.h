@@ -1,0 +1,38 @@
+#ifndef WOAD_OUTPUT_ROWS_H
+#define WOAD_OUTPUT_ROWS_H
+
+#include "base/error.h"
+#include "files/card.h"
+#include "files/names.h"
+#include "inventory/inventory.h"
+#include "measurement/measurement.h"
+#include "output/table.h"
+
+/*
+ * The rows each command prints. Each of these functions fills a zeroed table,
+ * which the caller releases, and returns STATUS_OK or STATUS_MEMORY.
+ */
+
+/** The cells of one measured photo, row by row; `names` NULL: by their labels. */
+MUST_USE enum status rows_of_measurement(const char *photo, const struct measurement *measurement,
+                                         const struct names *names, struct table *table,
+                                         struct error *error);
+
+/** The inks of the inventory with their latest reading. */
+MUST_USE enum status rows_of_inks(const struct inventory_inks *inks, struct table *table,
+                                  struct error *error);
+
+/** The readings of one ink, oldest first. */
+MUST_USE enum status rows_of_ink_readings(const struct inventory_readings *readings,
+                                          struct table *table, struct error *error);
+
+/** Readings with everything that is known about them, for other programs. */
+MUST_USE enum status rows_of_export(const struct inventory_readings *readings, struct table *table,
+                                    struct error *error);
+
+/** How well a card fits, patch by patch. */
+MUST_USE enum status rows_of_card_fit(const struct card *card,
+                                      const struct measurement *measurement, struct table *table,
+                                      struct error *error);
+
+#endif

@@ -1,0 +1,59 @@
+#ifndef WOAD_VISION_LATTICE_H
+#define WOAD_VISION_LATTICE_H
+
+#include "base/error.h"
+#include "values/geometry.h"
+#include "vision/regions.h"
+
+#include <stddef.h>
+
+/* One region with its place in a lattice; columns and rows count from the lattice's own corner. */
+struct lattice_node {
+    int column;
+    int row;
+    struct region region;
+};
+
+/*
+ * Rows and columns of regions, before it is known whether they are card or
+ * chart. `map` takes (column, row) to working pixels: (0.5, 0.5) is the middle
+ * of the first cell, so homography_cell(map, row, column) is a cell's full
+ * pitch. Rows run clockwise from columns, so a lattice is never mirrored.
+ */
+struct lattice {
+    struct lattice_node *nodes;
+    size_t count;
+    int columns;
+    int rows;
+    struct homography map;
+};
+
+struct lattices {
+    struct lattice *items;
+    size_t count;
+    size_t capacity;
+};
+
+/**
+ * Group regions into lattices, largest inked area first.
+ *
+ * Grows each lattice from a region and two of its neighbours outwards, by
+ * where its nearest nodes say the next one lies; so it follows curl and
+ * perspective, and steps over missing cells.
+ *
+ * Owns:    the caller releases `lattices` with lattices_release.
+ * Returns: STATUS_OK, also when there is none; STATUS_MEMORY.
+ */
+MUST_USE enum status lattice_find_all(const struct regions *regions, struct lattices *lattices,
+                                      struct error *error);
+
+/**
+ * Fit a lattice's map to its nodes, robustly.
+ *
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if no plane fits them; STATUS_MEMORY.
+ */
+MUST_USE enum status lattice_fit(struct lattice *lattice, struct error *error);
+
+void lattices_release(struct lattices *lattices);
+
+#endif

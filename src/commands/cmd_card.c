@@ -1,0 +1,138 @@
+#include "commands/commands.h"
+#include "files/photo.h"
+#include "measurement/measurement.h"
+#include "output/json.h"
+#include "output/rows.h"
+
+#include <string.h>
+
+struct card_settings {
+    const char *check;
+    const char *card;
+    struct option_corners card_at;
+    enum table_format format;
+};
+
+static const struct option card_options[] = {
+    {"check", "PHOTO", "show how well the card in this photo fits, patch by patch", OPTION_TEXT,
+     offsetof(struct card_settings, check), 0, 0},
+    {"card", "FILE", "the card's values (CGATS text), or the name of an edition", OPTION_TEXT,
+     offsetof(struct card_settings, card), 0, 0},
+    {"card-at", "X,Y,X,Y,X,Y,X,Y", "the card's corners in the photo, clockwise from brown",
+     OPTION_CORNERS, offsetof(struct card_settings, card_at), 0, 0},
+    COMMANDS_FORMAT_OPTION(struct card_settings),
+    {0}};
+
+/* --- the cards known ------------------------------------------------------------------------ */
+
+static const struct column known_columns[] = {
+    {"edition", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"name", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"source", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+};
+
+static enum status add_known(const char *edition, struct table *table, struct error *error)
+{
+    struct card card = {0};
+    enum status status = commands_read_card(edition, &card, error);
+
+    if (status)
+        return status;
+    return table_add(
+        table,
+        (const struct field[]){field_text(edition), field_text(card.name), field_text(card.source)},
+        error);
+}
+
+static enum status list_cards(const struct card_settings *settings, struct error *error)
+{
+    struct table table = {.columns = known_columns, .column_count = 3};
+    enum status status = STATUS_OK;
+
+    if (settings->card)
+        status = add_known(settings->card, &table, error);
+    for (int i = 0; !status && !settings->card && i < COMMANDS_EDITIONS; i++)
+        status = add_known(commands_edition[i], &table, error);
+    if (!status)
+        status = commands_print(&table, settings->format, error);
+    table_release(&table);
+    return status;
+}
+
+/* --- the card in a photo -------------------------------------------------------------------- */
+
+static void print_summary(const struct photo *photo, const struct measurement *measurement,
+                          FILE *out)
+{
+    const struct correction_quality *quality = &measurement->quality;
+
+    fprintf(out,
+            "%s: card found, turned %d degrees%s; %d of %d patches used, %s\n"
+            "delta E 2000 of the patches: %.2f on average, %.2f at worst; each predicted from the "
+            "others: %.2f on average, %.2f at worst\n",
+            photo->path, measurement->card.turns * 90,
+            quad_area(&measurement->card.corners) < 0 ? ", mirrored" : "", quality->patches_used,
+            CARD_PATCHES, quality->method, quality->residual_mean, quality->residual_max,
+            quality->left_out_mean, quality->left_out_max);
+}
+
+static enum status print_fit(const struct photo *photo, const struct measurement *measurement,
+                             const struct card *card, enum table_format format, struct error *error)
+{
+    struct table table = {0};
+    enum status status = rows_of_card_fit(card, measurement, &table, error);
+
+    if (!status && format == TABLE_JSON)
+        status = json_write_card(photo, measurement, &table, stdout, error);
+    else if (!status)
+        status = commands_print(&table, format, error);
+    if (!status && format != TABLE_JSON)
+        print_summary(photo, measurement, format == TABLE_TEXT ? stdout : stderr);
+    table_release(&table);
+    return status;
+}
+
+static enum status check_card(const struct card_settings *settings, struct error *error)
+{
+    struct card card = {0};
+    struct photo photo = {0};
+    struct measurement measurement = {0};
+    struct measurement_hints hints = {.card = &card, .card_given = settings->card_at.given};
+    enum status status = commands_read_card(settings->card, &card, error);
+
+    if (!status)
+        status = photo_read(settings->check, PHOTO_WORKING_PIXELS_MAX, &photo, error);
+    for (int i = 0; !status && i < 4; i++)
+        hints.card_at.corner[i] = point_scale(settings->card_at.quad.corner[i], 1 / photo.scale);
+    if (!status)
+        status = measurement_card_from_photo(&photo, &hints, &measurement, error);
+    if (!status)
+        status = print_fit(&photo, &measurement, &card, settings->format, error);
+    measurement_release(&measurement);
+    photo_release(&photo);
+    return status;
+}
+
+static int run_card(const struct command *command, int count, char **words)
+{
+    struct card_settings settings = {0};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &settings, &error);
+
+    if (!status && settings.check)
+        status = check_card(&settings, &error);
+    else if (!status && settings.card_at.given)
+        status =
+            error_set(&error, STATUS_USAGE, "--card-at is of use only with a photo: --check PHOTO");
+    else if (!status)
+        status = list_cards(&settings, &error);
+    return commands_report(status, &error);
+}
+
+const struct command command_card = {
+    .name = "card",
+    .operands = "",
+    .summary = "list the reference cards known, or check the card in a photo",
+    .options = card_options,
+    .run = run_card,
+};

@@ -1,0 +1,146 @@
+#include "measure.h"
+
+#include <string.h>
+
+#define TEXT_VALUE_MAX 200 /* bytes of a chart's, batch's or paper's name */
+#define JOBS_MAX 64
+
+#define PLACE(member) offsetof(struct measure_settings, member)
+
+static const struct option measure_options[] = {
+    {"names", "FILE.csv", "the ink names, laid out as on the sheet", OPTION_TEXT, PLACE(names), 0,
+     0},
+    {"card", "FILE", "the card's values (CGATS text), or the name of an edition", OPTION_TEXT,
+     PLACE(card), 0, 0},
+    {"chart", "NAME", "what the sheet is called; else after the names file or the photo",
+     OPTION_TEXT, PLACE(chart), 0, 0},
+    {"at", "TIME", "when the photo was taken; else as the photo or its file says", OPTION_TIME,
+     PLACE(at), 0, 0},
+    {"inked-at", "TIME", "when the swatches were made", OPTION_TIME, PLACE(inked_at), 0, 0},
+    {"batch", "LABEL", "the pad, bottle or re-inking the swatches are from", OPTION_TEXT,
+     PLACE(batch), 0, 0},
+    {"paper", "TEXT", "what they were made on", OPTION_TEXT, PLACE(paper), 0, 0},
+    {"card-at", "X,Y,X,Y,X,Y,X,Y", "the card's corners, clockwise from the brown patch",
+     OPTION_CORNERS, PLACE(card_at), 0, 0},
+    {"chart-at", "X,Y,X,Y,X,Y,X,Y", "the chart's corners, clockwise from its first cell",
+     OPTION_CORNERS, PLACE(chart_at), 0, 0},
+    {"rows", "N", "how many rows of cells the sheet has", OPTION_INTEGER, PLACE(rows), 1,
+     CHART_ROWS_MAX},
+    {"columns", "N", "how many cells a row has", OPTION_INTEGER, PLACE(columns), 1,
+     CHART_COLUMNS_MAX},
+    {"check", "FILE.png", "draw what was read, to see that it is right", OPTION_TEXT, PLACE(check),
+     0, 0},
+    {"corrected", "FILE", "write the photo in true colour (JPEG or PNG)", OPTION_TEXT,
+     PLACE(corrected), 0, 0},
+    {"profile", "FILE.icc", "write the fitted input profile", OPTION_TEXT, PLACE(profile), 0, 0},
+    {"dry-run", NULL, "store nothing", OPTION_FLAG, PLACE(dry_run), 0, 0},
+    {"again", NULL, "add another measurement of a photo that is stored", OPTION_FLAG, PLACE(again),
+     0, 0},
+    COMMANDS_INVENTORY_OPTION(struct measure_settings),
+    COMMANDS_FORMAT_OPTION(struct measure_settings),
+    {"jobs", "N", "how many photos to measure at a time; 1 if not told", OPTION_INTEGER,
+     PLACE(jobs), 1, JOBS_MAX},
+    {0}};
+
+/* One name can't serve the pictures of several photos. */
+static enum status refuse_shared_file(const char *option, const char *path, int photos,
+                                      struct error *error)
+{
+    if (!path || photos < 2)
+        return STATUS_OK;
+    return error_set(error, STATUS_USAGE,
+                     "--%s names one file, %s, but %d photos are to be measured; measure them one "
+                     "by one",
+                     option, path, photos);
+}
+
+static enum status refuse_long_text(const char *option, const char *text, struct error *error)
+{
+    if (!text || strlen(text) <= TEXT_VALUE_MAX)
+        return STATUS_OK;
+    return error_set(error, STATUS_USAGE, "--%s is %zu bytes long, at most %d are kept; shorten it",
+                     option, strlen(text), TEXT_VALUE_MAX);
+}
+
+static enum status check_settings(const struct measure_settings *settings, int photos,
+                                  struct error *error)
+{
+    enum status status = refuse_shared_file("check", settings->check, photos, error);
+
+    if (!status)
+        status = refuse_shared_file("corrected", settings->corrected, photos, error);
+    if (!status)
+        status = refuse_shared_file("profile", settings->profile, photos, error);
+    if (!status)
+        status = refuse_long_text("chart", settings->chart, error);
+    if (!status)
+        status = refuse_long_text("batch", settings->batch, error);
+    if (!status)
+        status = refuse_long_text("paper", settings->paper, error);
+    return status;
+}
+
+static enum status compare_names(const struct measure_settings *settings, const struct names *names,
+                                 struct error *error)
+{
+    if ((!settings->rows || settings->rows == names->rows) &&
+        (!settings->columns || settings->columns == names->columns))
+        return STATUS_OK;
+    return error_set(error, STATUS_USAGE,
+                     "%s names %d rows of %d cells, which --rows and --columns gainsay; leave "
+                     "them out",
+                     settings->names, names->rows, names->columns);
+}
+
+static enum status read_names(struct measure_run *run, struct error *error)
+{
+    enum status status;
+
+    if (!run->settings.names)
+        return STATUS_OK;
+    status = names_read(run->settings.names, &run->names, error);
+    return status ? status : compare_names(&run->settings, &run->names, error);
+}
+
+/* The inventory is looked at before any photo is measured: better told at once than at the end. */
+static enum status find_inventory(struct measure_run *run, struct error *error)
+{
+    enum status status;
+
+    if (run->settings.dry_run)
+        return STATUS_OK;
+    status = inventory_location(run->settings.inventory, run->inventory_path, error);
+    return status ? status : inventory_check(run->inventory_path, error);
+}
+
+static int run_measure(const struct command *command, int count, char **words)
+{
+    struct measure_run run = {.settings = {.jobs = 1}};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &run.settings, &error);
+
+    if (!status)
+        status = check_settings(&run.settings, count, &error);
+    if (!status)
+        status = read_names(&run, &error);
+    if (!status)
+        status = commands_read_card(run.settings.card, &run.card, &error);
+    if (!status)
+        status = find_inventory(&run, &error);
+    if (status)
+        commands_report(status, &error);
+    else
+        status = measure_all(&run, count, words);
+    names_release(&run.names);
+    return (int)status;
+}
+
+const struct command command_measure = {
+    .name = "measure",
+    .operands = "PHOTO...",
+    .summary = "measure photos of a chart with a card beside it, and keep the readings",
+    .options = measure_options,
+    .operands_minimum = 1,
+    .operands_maximum = -1,
+    .run = run_measure,
+};

@@ -1,0 +1,69 @@
+#include "commands/commands.h"
+
+#include "base/nearest.h"
+
+#include <string.h>
+
+static const struct command *const command_table[] = {
+    &command_measure, &command_inks, &command_show,    &command_export,
+    &command_card,    &command_help, &command_version,
+};
+
+#define COMMAND_COUNT (sizeof command_table / sizeof *command_table)
+
+const char *const commands_edition[COMMANDS_EDITIONS] = {"from-2014-11", "before-2014-11"};
+
+const struct command *commands_find(const char *name, struct error *error)
+{
+    struct nearest nearest = nearest_start(name);
+
+    for (size_t i = 0; i < COMMAND_COUNT; i++) {
+        if (strcmp(command_table[i]->name, name) == 0)
+            return command_table[i];
+        nearest_offer(&nearest, command_table[i]->name);
+    }
+    if (nearest.best)
+        error_set(error, STATUS_USAGE, "there is no command '%.60s'; did you mean '%s'?", name,
+                  nearest.best);
+    else
+        error_set(error, STATUS_USAGE, "there is no command '%.60s'; those there are stand below",
+                  name);
+    return NULL;
+}
+
+void commands_print_list(FILE *out)
+{
+    fputs("woad COMMAND [OPTION...] [WORD...]\n"
+          "Measured colour from a photo of an ink swatch chart beside a colour reference card.\n\n",
+          out);
+    for (size_t i = 0; i < COMMAND_COUNT; i++)
+        fprintf(out, "  %-10s%s\n", command_table[i]->name, command_table[i]->summary);
+    fputs("\n'woad COMMAND --help' lists a command's options; 'man woad' tells more.\n", out);
+}
+
+int commands_report(enum status status, const struct error *error)
+{
+    if (status)
+        fprintf(stderr, "woad: %s\n", error->message);
+    return (int)status;
+}
+
+enum status commands_print(const struct table *table, enum table_format format, struct error *error)
+{
+    return table_write(table, format, stdout, error);
+}
+
+enum status commands_read_card(const char *given, struct card *card, struct error *error)
+{
+    char path[1024];
+    enum status status;
+
+    given = given ? given : commands_edition[0];
+    for (int i = 0; i < COMMANDS_EDITIONS; i++) {
+        if (strcmp(given, commands_edition[i]) != 0)
+            continue;
+        status = card_find(given, path, sizeof path, error);
+        return status ? status : card_read(path, card, error);
+    }
+    return card_read(given, card, error);
+}

@@ -1,0 +1,64 @@
+#ifndef WOAD_COMMANDS_MEASURE_H
+#define WOAD_COMMANDS_MEASURE_H
+
+/* Private to src/commands: what the files of 'woad measure' share. */
+
+#include "commands/commands.h"
+#include "files/names.h"
+#include "files/photo.h"
+#include "inventory/inventory.h"
+
+/* The command line. */
+struct measure_settings {
+    const char *names;
+    const char *card;
+    const char *chart;
+    struct photo_time at;
+    struct photo_time inked_at;
+    const char *batch;
+    const char *paper;
+    struct option_corners card_at;
+    struct option_corners chart_at;
+    int rows;
+    int columns;
+    const char *check;
+    const char *corrected;
+    const char *profile;
+    bool dry_run;
+    bool again;
+    const char *inventory;
+    enum table_format format;
+    int jobs;
+};
+
+/* What is made ready once and serves all photos. */
+struct measure_run {
+    struct measure_settings settings;
+    struct card card;
+    struct names names; /* no cells: none given */
+    char inventory_path[INVENTORY_PATH_SIZE];
+};
+
+/**
+ * Measure one photo: read, measure, write the pictures asked for, store, print.
+ *
+ * Shape:   `out` gets the photo's rows without header (CSV), its object (JSON)
+ *          or its table; `notes` what is said beside them, faults too.
+ * Returns: STATUS_OK; else the fault, which has been printed and nothing stored.
+ */
+MUST_USE enum status measure_photo(const struct measure_run *run, const char *path, FILE *out,
+                                   FILE *notes);
+
+/** Say how the photo was read and what of it needs a look. */
+void measure_note_photo(const struct photo *photo, FILE *notes);
+void measure_note_measurement(const struct measure_run *run, const char *path,
+                              const struct measurement *measurement, FILE *notes);
+
+/**
+ * Measure several photos, `jobs` at a time, and print them in their order.
+ *
+ * Returns: STATUS_OK; else the first fault in the order of the photos.
+ */
+MUST_USE enum status measure_all(const struct measure_run *run, int count, char **paths);
+
+#endif

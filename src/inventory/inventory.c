@@ -1,0 +1,292 @@
+#include "inventory/inventory.h"
+
+#include "base/memory.h"
+#include "database.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define BUSY_MILLISECONDS 20000
+#define BUSY_PAUSE_MILLISECONDS 20
+#define FILE_MAGIC "SQLite format 3" /* and its final zero: the first 16 bytes of every file */
+
+/* --- where it lies -------------------------------------------------------------------------- */
+
+static const char *environment(const char *name)
+{
+    const char *value = getenv(name);
+
+    return value && *value ? value : NULL;
+}
+
+enum status inventory_location(const char *given, char path[INVENTORY_PATH_SIZE],
+                               struct error *error)
+{
+    const char *data = environment("XDG_DATA_HOME");
+    const char *home = environment("HOME");
+    int length;
+
+    given = given ? given : environment("WOAD_INVENTORY");
+    if (given)
+        length = snprintf(path, INVENTORY_PATH_SIZE, "%s", given);
+    else if (data && data[0] == '/')
+        length = snprintf(path, INVENTORY_PATH_SIZE, "%s/woad/inventory.db", data);
+    else if (home)
+        length = snprintf(path, INVENTORY_PATH_SIZE, "%s/.local/share/woad/inventory.db", home);
+    else
+        return error_set(error, STATUS_USAGE,
+                         "no place for the inventory is known, for HOME is not set; name a file "
+                         "with --inventory");
+    if (length >= INVENTORY_PATH_SIZE)
+        return error_set(error, STATUS_USAGE,
+                         "the inventory's path is longer than %d bytes; name a shorter one with "
+                         "--inventory",
+                         INVENTORY_PATH_SIZE - 1);
+    return STATUS_OK;
+}
+
+/* --- looking before touching ---------------------------------------------------------------- */
+
+static enum status make_folders(const char *path, struct error *error)
+{
+    char folder[INVENTORY_PATH_SIZE];
+
+    for (size_t i = 1; path[i]; i++) {
+        if (path[i] != '/')
+            continue;
+        memcpy(folder, path, i);
+        folder[i] = '\0';
+        if (mkdir(folder, 0777) && errno != EEXIST)
+            return error_set(error, STATUS_INVENTORY,
+                             "%s: the folder %s can't be made for the inventory (%s); name a "
+                             "file in a folder you may write with --inventory",
+                             path, folder, strerror(errno));
+    }
+    return STATUS_OK;
+}
+
+static enum status refuse_other_content(const char *path, struct error *error)
+{
+    char magic[sizeof FILE_MAGIC] = {0};
+    FILE *file = fopen(path, "rb");
+    size_t length;
+
+    if (!file)
+        return error_set(error, STATUS_INVENTORY,
+                         "%s: the inventory can't be opened (%s); check its rights, or name "
+                         "another with --inventory",
+                         path, strerror(errno));
+    length = fread(magic, 1, sizeof magic, file);
+    fclose(file);
+    if (length == 0 || (length == sizeof magic && memcmp(magic, FILE_MAGIC, sizeof magic) == 0))
+        return STATUS_OK;
+    return error_set(error, STATUS_INVENTORY,
+                     "%s: is no inventory, for it is no SQLite file; it was left as it is: name "
+                     "another file with --inventory",
+                     path);
+}
+
+static enum status look_at_file(const char *path, enum inventory_mode mode, struct error *error)
+{
+    struct stat about;
+
+    if (stat(path, &about) == 0) {
+        if (S_ISREG(about.st_mode))
+            return refuse_other_content(path, error);
+        return error_set(error, STATUS_INVENTORY,
+                         "%s: is %s, the inventory is a file; name one with --inventory", path,
+                         S_ISDIR(about.st_mode) ? "a folder" : "no plain file");
+    }
+    if (errno != ENOENT)
+        return error_set(error, STATUS_INVENTORY,
+                         "%s: the inventory can't be reached (%s); name another with --inventory",
+                         path, strerror(errno));
+    if (mode == INVENTORY_CREATE)
+        return make_folders(path, error);
+    return error_set(error, STATUS_INVENTORY,
+                     "%s: there is no inventory yet; 'woad measure' makes it, or name another "
+                     "with --inventory",
+                     path);
+}
+
+/* --- opening -------------------------------------------------------------------------------- */
+
+static enum status look_up(struct inventory *inventory, const char *sql, long long *number,
+                           struct error *error)
+{
+    struct query query = {sql, NULL, 0};
+
+    return database_lookup(inventory, &query, number, error);
+}
+
+/* Read how far the tables have come; refuse what is another program's or a newer woad's. */
+static enum status read_version(struct inventory *inventory, long long *version,
+                                struct error *error)
+{
+    long long application = 0, tables = 0;
+    enum status status = look_up(inventory, "PRAGMA application_id", &application, error);
+
+    if (!status)
+        status = look_up(inventory, "PRAGMA user_version", version, error);
+    if (!status)
+        status = look_up(inventory, "SELECT count(*) FROM sqlite_schema", &tables, error);
+    if (status)
+        return status;
+    if (application != SCHEMA_APPLICATION_ID && (application || *version || tables))
+        return error_set(error, STATUS_INVENTORY,
+                         "%s: is another program's database, no inventory; it was left as it is: "
+                         "name another file with --inventory",
+                         inventory->path);
+    if (*version > schema_version)
+        return error_set(error, STATUS_INVENTORY,
+                         "%s: was made by a newer woad (tables %lld, this one knows %d); it was "
+                         "left as it is: install the newer woad, or name another file with "
+                         "--inventory",
+                         inventory->path, *version, schema_version);
+    return STATUS_OK;
+}
+
+static enum status run_step(struct inventory *inventory, long long step, struct error *error)
+{
+    char settings[96];
+    enum status status = database_run(inventory, schema_steps[step], error);
+
+    snprintf(settings, sizeof settings, "PRAGMA application_id = %d; PRAGMA user_version = %lld",
+             SCHEMA_APPLICATION_ID, step + 1);
+    return status ? status : database_run(inventory, settings, error);
+}
+
+/* The version is read again once the right to write is had: another process may have been first. */
+static enum status migrate(struct inventory *inventory, struct error *error)
+{
+    long long version = 0;
+    enum status status = read_version(inventory, &version, error);
+
+    while (!status && version < schema_version) {
+        status = database_begin(inventory, error);
+        if (status)
+            return status;
+        status = read_version(inventory, &version, error);
+        if (!status && version < schema_version)
+            status = run_step(inventory, version, error);
+        status = database_end(inventory, status, error);
+        version++;
+    }
+    return status;
+}
+
+/* SQLite does not wait by itself where the change of journal meets another connection. */
+static enum status use_write_ahead_log(struct inventory *inventory, struct error *error)
+{
+    enum status status = database_run(inventory, "PRAGMA journal_mode = WAL", error);
+
+    for (int waited = 0; status && waited < BUSY_MILLISECONDS; waited += BUSY_PAUSE_MILLISECONDS) {
+        if ((sqlite3_errcode(inventory->connection) & 0xFF) != SQLITE_BUSY)
+            return status;
+        sqlite3_sleep(BUSY_PAUSE_MILLISECONDS);
+        status = database_run(inventory, "PRAGMA journal_mode = WAL", error);
+    }
+    return status;
+}
+
+static enum status refuse_read_only(struct inventory *inventory, struct error *error)
+{
+    if (!sqlite3_db_readonly(inventory->connection, "main"))
+        return STATUS_OK;
+    return error_set(error, STATUS_INVENTORY,
+                     "%s: the inventory can be read but not written; check the rights of the "
+                     "file, or name another with --inventory",
+                     inventory->path);
+}
+
+static enum status connect_file(struct inventory *inventory, enum inventory_mode mode,
+                                struct error *error)
+{
+    int flags = SQLITE_OPEN_READWRITE | (mode == INVENTORY_CREATE ? SQLITE_OPEN_CREATE : 0);
+    enum status status = STATUS_OK;
+
+    if (sqlite3_open_v2(inventory->path, &inventory->connection, flags, NULL) != SQLITE_OK)
+        return database_fail(inventory, "the inventory can't be opened", error);
+    sqlite3_busy_timeout(inventory->connection, BUSY_MILLISECONDS);
+    if (mode != INVENTORY_READ)
+        status = refuse_read_only(inventory, error);
+    if (!status)
+        status = migrate(inventory, error);
+    if (!status && !sqlite3_db_readonly(inventory->connection, "main"))
+        status = use_write_ahead_log(inventory, error);
+    if (!status)
+        status = database_run(inventory, "PRAGMA foreign_keys = ON", error);
+    return status;
+}
+
+enum status inventory_open(const char *path, enum inventory_mode mode, struct inventory **inventory,
+                           struct error *error)
+{
+    enum status status = look_at_file(path, mode, error);
+    struct inventory *opened;
+
+    *inventory = NULL;
+    if (status)
+        return status;
+    opened = memory_array(1, sizeof *opened, "the inventory", error);
+    if (!opened)
+        return error->status;
+    snprintf(opened->path, sizeof opened->path, "%s", path);
+    status = connect_file(opened, mode, error);
+    if (status)
+        inventory_close(opened);
+    else
+        *inventory = opened;
+    return status;
+}
+
+void inventory_close(struct inventory *inventory)
+{
+    if (!inventory)
+        return;
+    sqlite3_close(inventory->connection);
+    free(inventory);
+}
+
+/* The folder that is there already and would hold the inventory or the folders to be made. */
+static void nearest_folder(const char *path, char folder[INVENTORY_PATH_SIZE])
+{
+    struct stat about;
+
+    snprintf(folder, INVENTORY_PATH_SIZE, "%s", path);
+    while (folder[0]) {
+        char *slash = strrchr(folder, '/');
+
+        if (!slash)
+            break;
+        slash[slash == folder] = '\0';
+        if (slash == folder || stat(folder, &about) == 0)
+            return;
+    }
+    snprintf(folder, INVENTORY_PATH_SIZE, ".");
+}
+
+enum status inventory_check(const char *path, struct error *error)
+{
+    char folder[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    struct stat about;
+    enum status status = STATUS_OK;
+
+    if (stat(path, &about) == 0 || errno != ENOENT) {
+        status = inventory_open(path, INVENTORY_WRITE, &inventory, error);
+        inventory_close(inventory);
+        return status;
+    }
+    nearest_folder(path, folder);
+    if (access(folder, W_OK))
+        return error_set(error, STATUS_INVENTORY,
+                         "%s: the inventory can't be made in %s (%s); name a file in a folder you "
+                         "may write with --inventory",
+                         path, folder, strerror(errno));
+    return status;
+}

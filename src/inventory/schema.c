@@ -1,0 +1,120 @@
+#include "database.h"
+
+/*
+ * Each step is run once, in its own transaction, and never edited after a
+ * release: a change of the tables is a new step at the end.
+ *
+ * Times are seconds since 1970 UTC with the local offset in minutes beside them.
+ * Covariances are the upper triangle of a Lab 3 x 3 matrix, row by row.
+ */
+static const char first_tables[] =
+    "CREATE TABLE ink ("
+    "  id INTEGER PRIMARY KEY,"
+    "  name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
+    "  family TEXT);" /* as the person groups it; NULL: as measured */
+
+    "CREATE TABLE batch ("
+    "  id INTEGER PRIMARY KEY,"
+    "  ink_id INTEGER NOT NULL REFERENCES ink,"
+    "  label TEXT NOT NULL CHECK (label <> ''),"
+    "  UNIQUE (ink_id, label));"
+
+    "CREATE TABLE chart ("
+    "  id INTEGER PRIMARY KEY,"
+    "  name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
+    "  rows INTEGER NOT NULL CHECK (rows > 0),"
+    "  columns INTEGER NOT NULL CHECK (columns > 0));"
+
+    "CREATE TABLE cell ("
+    "  id INTEGER PRIMARY KEY,"
+    "  chart_id INTEGER NOT NULL REFERENCES chart,"
+    "  row INTEGER NOT NULL CHECK (row > 0),"
+    "  column INTEGER NOT NULL CHECK (column > 0),"
+    "  UNIQUE (chart_id, row, column));"
+
+    "CREATE TABLE swatch ("
+    "  id INTEGER PRIMARY KEY,"
+    "  cell_id INTEGER NOT NULL REFERENCES cell,"
+    "  ink_id INTEGER NOT NULL REFERENCES ink,"
+    "  batch_id INTEGER REFERENCES batch,"
+    "  paper TEXT,"
+    "  inked_utc_s INTEGER,"
+    "  inked_offset_min INTEGER);"
+    "CREATE INDEX swatch_by_cell ON swatch (cell_id);"
+    "CREATE INDEX swatch_by_ink ON swatch (ink_id);"
+
+    "CREATE TABLE photo ("
+    "  id INTEGER PRIMARY KEY,"
+    "  chart_id INTEGER NOT NULL REFERENCES chart,"
+    "  hash TEXT NOT NULL,"
+    "  take INTEGER NOT NULL DEFAULT 1 CHECK (take > 0)," /* counts measurements of one photo */
+    "  path TEXT NOT NULL,"
+    "  width_px INTEGER NOT NULL,"
+    "  height_px INTEGER NOT NULL,"
+    "  profile TEXT,"
+    "  taken_utc_s INTEGER,"
+    "  taken_offset_min INTEGER,"
+    "  taken_source TEXT NOT NULL CHECK (taken_source IN ('none', 'exif', 'file', 'given')),"
+    "  card TEXT NOT NULL,"
+    "  method TEXT NOT NULL,"
+    "  patches_used INTEGER NOT NULL,"
+    "  residual_mean REAL NOT NULL,"
+    "  residual_max REAL NOT NULL,"
+    "  left_out_mean REAL NOT NULL,"
+    "  left_out_max REAL NOT NULL,"
+    "  light_falloff REAL NOT NULL,"
+    "  light_shift REAL NOT NULL,"
+    "  paper_L REAL NOT NULL,"
+    "  paper_a REAL NOT NULL,"
+    "  paper_b REAL NOT NULL,"
+    "  stored_utc_s INTEGER NOT NULL,"
+    "  stored_offset_min INTEGER NOT NULL,"
+    "  UNIQUE (hash, take));"
+
+    "CREATE TABLE reading ("
+    "  id INTEGER PRIMARY KEY,"
+    "  photo_id INTEGER NOT NULL REFERENCES photo,"
+    "  cell_id INTEGER NOT NULL REFERENCES cell,"
+    "  swatch_id INTEGER REFERENCES swatch,"
+    "  part TEXT NOT NULL DEFAULT 'full' CHECK (part IN ('full', 'thin'))," /* how thick the ink */
+    "  found TEXT NOT NULL CHECK (found IN ('ink', 'empty', 'unreadable')),"
+    "  L REAL, a REAL, b REAL,"
+    "  u95 REAL,"
+    "  evenness REAL,"
+    "  flags INTEGER NOT NULL," /* 1 clipped, 2 glare, 4 shadow, 8 uneven, 16 small, 32 outside */
+    "  shared_LL REAL, shared_La REAL, shared_Lb REAL,"
+    "  shared_aa REAL, shared_ab REAL, shared_bb REAL,"
+    "  own_LL REAL, own_La REAL, own_Lb REAL,"
+    "  own_aa REAL, own_ab REAL, own_bb REAL,"
+    "  CHECK (found = 'unreadable' OR (L IS NOT NULL AND a IS NOT NULL AND b IS NOT NULL)),"
+    "  UNIQUE (photo_id, cell_id, part));"
+    "CREATE INDEX reading_by_swatch ON reading (swatch_id);"
+    "CREATE TRIGGER reading_is_kept BEFORE UPDATE ON reading"
+    "  BEGIN SELECT RAISE(ABORT, 'readings are never overwritten'); END;"
+
+    "CREATE TABLE combination ("
+    "  id INTEGER PRIMARY KEY,"
+    "  mood TEXT CHECK (mood IN ('tonal', 'contrast')),"
+    "  note TEXT,"
+    "  made_utc_s INTEGER NOT NULL,"
+    "  made_offset_min INTEGER NOT NULL);"
+
+    "CREATE TABLE combination_ink ("
+    "  combination_id INTEGER NOT NULL REFERENCES combination,"
+    "  position INTEGER NOT NULL CHECK (position BETWEEN 1 AND 5),"
+    "  ink_id INTEGER NOT NULL REFERENCES ink,"
+    "  PRIMARY KEY (combination_id, position)) WITHOUT ROWID;"
+
+    /* a test blend of two inks as measured, which settles how that pair blends */
+    "CREATE TABLE blend ("
+    "  id INTEGER PRIMARY KEY,"
+    "  first_ink_id INTEGER NOT NULL REFERENCES ink,"
+    "  second_ink_id INTEGER NOT NULL REFERENCES ink,"
+    "  second_share REAL NOT NULL CHECK (second_share BETWEEN 0 AND 1),"
+    "  photo_id INTEGER REFERENCES photo,"
+    "  L REAL NOT NULL, a REAL NOT NULL, b REAL NOT NULL,"
+    "  u95 REAL NOT NULL);";
+
+const char *const schema_steps[] = {first_tables};
+
+const int schema_version = sizeof schema_steps / sizeof *schema_steps;

@@ -1,0 +1,296 @@
+#include "location/chart_pose.h"
+
+#include "base/memory.h"
+#include "location/chart_extent.h"
+#include "location/warp.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NODES_MIN 4
+#define CARD_MARGIN 0.06  /* of the card's side: regions this near are its frame */
+#define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
+#define HALF_MAX 0.5
+#define OWN_SIZE 0.2 /* a cell's own half width is trusted this near to the usual one */
+
+/* A cell's box in lattice coordinates: its middle and half its width and height. */
+struct cell_box {
+    struct point middle;
+    double half_column;
+    double half_row;
+};
+
+void chart_pose_release(struct chart_pose *pose)
+{
+    free(pose->outline);
+    free(pose->seen);
+    memset(pose, 0, sizeof *pose);
+}
+
+/* The regions that do not lie on the card or its frame; still sorted by x. */
+static enum status regions_off_card(const struct regions *regions, const struct card_pose *card,
+                                    struct regions *off, struct error *error)
+{
+    struct quad card_area = quad_inset(&card->corners, -CARD_MARGIN);
+
+    off->items = memory_array(regions->count, sizeof *off->items, "regions", error);
+    if (!off->items)
+        return error->status;
+    for (size_t i = 0; i < regions->count; i++)
+        if (!quad_contains(&card_area, regions->items[i].centre))
+            off->items[off->count++] = regions->items[i];
+    return STATUS_OK;
+}
+
+/* How much ink on paper a lattice shows, in pixels; what lies off the paper is dropped. */
+static enum status ink_of(const struct photo *photo, struct lattice *lattice,
+                          const struct card_pose *card, double *ink, struct error *error)
+{
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    *ink = 0;
+    if (!status)
+        chart_extent_keep_paper(photo, &warp, card, lattice);
+    if (!status && lattice->count < NODES_MIN)
+        return STATUS_OK;
+    if (!status)
+        status = chart_extent_trim(lattice, error);
+    if (!status)
+        status = warp_fit(lattice, &warp, error);
+    if (!status)
+        for (size_t i = 0; i < lattice->count; i++)
+            if (chart_extent_inked(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row))
+                *ink += lattice->nodes[i].region.area_px;
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status; /* no plane: no chart */
+}
+
+/* The index of the lattice with the most ink; lattices->count if there is none. */
+static enum status choose_lattice(const struct photo *photo, struct lattices *lattices,
+                                  const struct card_pose *card, size_t *chosen,
+                                  struct error *error)
+{
+    enum status status = STATUS_OK;
+    double most = 0;
+
+    *chosen = lattices->count;
+    for (size_t i = 0; !status && i < lattices->count; i++) {
+        double ink = 0;
+
+        status = ink_of(photo, &lattices->items[i], card, &ink, error);
+        if (!status && ink > most) {
+            most = ink;
+            *chosen = i;
+        }
+    }
+    return status;
+}
+
+/* How the lattice's columns and rows run at a place, as a matrix from pixels to lattice. */
+static void pixels_to_lattice(const struct warp *warp, struct point at, double inverse[4])
+{
+    const double h = 0.25;
+    struct point left = warp_apply(warp, (struct point){at.x - h, at.y});
+    struct point right = warp_apply(warp, (struct point){at.x + h, at.y});
+    struct point up = warp_apply(warp, (struct point){at.x, at.y - h});
+    struct point down = warp_apply(warp, (struct point){at.x, at.y + h});
+    struct point u = point_scale(point_subtract(right, left), 0.5 / h);
+    struct point v = point_scale(point_subtract(down, up), 0.5 / h);
+    double determinant = point_cross(u, v);
+
+    inverse[0] = v.y / determinant;
+    inverse[1] = -v.x / determinant;
+    inverse[2] = -u.y / determinant;
+    inverse[3] = u.x / determinant;
+}
+
+/* A region's box from its moments: a filled box has a variance of half its width squared / 3. */
+static struct cell_box box_of_node(const struct warp *warp, const struct lattice_node *node)
+{
+    const struct region *region = &node->region;
+    struct point place = {node->column + 0.5, node->row + 0.5};
+    struct point off = point_subtract(region->centre, warp_apply(warp, place));
+    double j[4], column_variance, row_variance;
+
+    pixels_to_lattice(warp, place, j);
+    column_variance =
+        j[0] * j[0] * region->xx + 2 * j[0] * j[1] * region->xy + j[1] * j[1] * region->yy;
+    row_variance =
+        j[2] * j[2] * region->xx + 2 * j[2] * j[3] * region->xy + j[3] * j[3] * region->yy;
+    return (struct cell_box){
+        {place.x + j[0] * off.x + j[1] * off.y, place.y + j[2] * off.x + j[3] * off.y},
+        fmin(sqrt(3 * fmax(column_variance, 0)), HALF_MAX),
+        fmin(sqrt(3 * fmax(row_variance, 0)), HALF_MAX)};
+}
+
+/* The usual box of a cell, about (0, 0), from all that were seen. */
+static enum status usual_box(const struct lattice *lattice, const struct warp *warp,
+                             struct cell_box *usual, struct error *error)
+{
+    double *widths = memory_array(lattice->count, 2 * sizeof *widths, "cell sizes", error);
+    double *heights = widths ? widths + lattice->count : NULL;
+
+    if (!widths)
+        return error->status;
+    for (size_t i = 0; i < lattice->count; i++) {
+        struct cell_box box = box_of_node(warp, &lattice->nodes[i]);
+
+        widths[i] = box.half_column;
+        heights[i] = box.half_row;
+    }
+    *usual = (struct cell_box){{0, 0},
+                               statistics_median(widths, lattice->count),
+                               statistics_median(heights, lattice->count)};
+    free(widths);
+    return STATUS_OK;
+}
+
+static struct quad outline_of_box(const struct warp *warp, const struct cell_box *box)
+{
+    return warp_box(
+        warp, (struct point){box->middle.x - box->half_column, box->middle.y - box->half_row},
+        (struct point){box->middle.x + box->half_column, box->middle.y + box->half_row});
+}
+
+static enum status allocate_cells(struct chart_pose *pose, struct error *error)
+{
+    size_t count = (size_t)pose->rows * (size_t)pose->columns;
+
+    pose->outline = memory_array(count, sizeof *pose->outline, "the chart's cells", error);
+    pose->seen = memory_array(count, sizeof *pose->seen, "the chart's cells", error);
+    return pose->outline && pose->seen ? STATUS_OK : error->status;
+}
+
+static bool trusted(const struct cell_box *box, const struct cell_box *usual)
+{
+    return fabs(box->half_column - usual->half_column) < OWN_SIZE * usual->half_column &&
+           fabs(box->half_row - usual->half_row) < OWN_SIZE * usual->half_row;
+}
+
+static void place_cells(const struct lattice *lattice, const struct warp *warp,
+                        const struct chart_extent *extent, const struct cell_box *usual,
+                        struct chart_pose *pose)
+{
+    for (int row = 0; row < pose->rows; row++)
+        for (int column = 0; column < pose->columns; column++) {
+            struct cell_box box = *usual;
+
+            box.middle = (struct point){column + extent->column + 0.5, row + extent->row + 0.5};
+            pose->outline[row * pose->columns + column] = outline_of_box(warp, &box);
+        }
+    for (size_t i = 0; i < lattice->count; i++) {
+        int row = lattice->nodes[i].row - extent->row;
+        int column = lattice->nodes[i].column - extent->column;
+        struct cell_box box = box_of_node(warp, &lattice->nodes[i]);
+
+        if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns ||
+            !trusted(&box, usual))
+            continue;
+        pose->outline[row * pose->columns + column] = outline_of_box(warp, &box);
+        pose->seen[row * pose->columns + column] = true;
+    }
+}
+
+static void set_corners(struct chart_pose *pose)
+{
+    const struct quad *cells = pose->outline;
+    int last = pose->rows * pose->columns - 1;
+
+    pose->corners =
+        (struct quad){{cells[0].corner[0], cells[pose->columns - 1].corner[1],
+                       cells[last].corner[2], cells[last - pose->columns + 1].corner[3]}};
+}
+
+static enum status pose_from_lattice(const struct lattice *lattice, const struct warp *warp,
+                                     const struct chart_extent *extent, struct chart_pose *pose,
+                                     struct error *error)
+{
+    struct cell_box usual;
+    enum status status = usual_box(lattice, warp, &usual, error);
+
+    pose->rows = extent->rows;
+    pose->columns = extent->columns;
+    if (!status)
+        status = allocate_cells(pose, error);
+    if (!status) {
+        place_cells(lattice, warp, extent, &usual, pose);
+        set_corners(pose);
+    }
+    return status;
+}
+
+static enum status pose_from_chosen(const struct photo *photo, const struct lattice *lattice,
+                                    const struct chart_wanted *wanted, struct chart_pose *pose,
+                                    struct error *error)
+{
+    struct chart_extent extent = {0};
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    if (!status)
+        status = chart_extent_find(photo, lattice, &warp, wanted, &extent, error);
+    if (!status)
+        status = pose_from_lattice(lattice, &warp, &extent, pose, error);
+    return status;
+}
+
+enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
+                            const struct card_pose *card, const struct chart_wanted *wanted,
+                            struct chart_pose *pose, struct error *error)
+{
+    struct regions off_card = {0};
+    struct lattices lattices = {0};
+    size_t chosen = 0;
+    enum status status = regions_off_card(regions, card, &off_card, error);
+
+    if (!status)
+        status = lattice_find_all(&off_card, &lattices, error);
+    if (!status)
+        status = choose_lattice(photo, &lattices, card, &chosen, error);
+    if (!status && chosen == lattices.count)
+        status = error_set(error, STATUS_NOT_FOUND,
+                           "%s: the card is there, but no chart: cells of ink in rows and columns "
+                           "on white paper were wanted; photograph the whole sheet sharply, or "
+                           "give its corners with --chart-at, --rows and --columns",
+                           photo->path);
+    if (!status)
+        status = pose_from_chosen(photo, &lattices.items[chosen], wanted, pose, error);
+    lattices_release(&lattices);
+    regions_release(&off_card);
+    return status;
+}
+
+enum status chart_pose_from_corners(const struct photo *photo, const struct quad *corners,
+                                    const struct chart_wanted *wanted, struct chart_pose *pose,
+                                    struct error *error)
+{
+    const struct cell_box usual = {{0, 0}, HALF_DEFAULT, HALF_DEFAULT};
+    const struct chart_extent extent = {0, 0, wanted->rows, wanted->columns};
+    const double rim = 0.5 - HALF_DEFAULT;
+    const struct lattice nothing = {0};
+    struct warp warp = {.reach = 1};
+    struct point from[4] = {{rim, rim},
+                            {wanted->columns - rim, rim},
+                            {wanted->columns - rim, wanted->rows - rim},
+                            {rim, wanted->rows - rim}};
+    enum status status;
+
+    if (wanted->rows < 1 || wanted->columns < 1)
+        return error_set(error, STATUS_USAGE,
+                         "%s: --chart-at says where the chart lies, but not how many rows and "
+                         "columns it has; add --rows and --columns, or --names",
+                         photo->path);
+    status = homography_fit(from, corners->corner, NULL, 4, &warp.map, error);
+    pose->rows = wanted->rows;
+    pose->columns = wanted->columns;
+    pose->given = true;
+    if (!status)
+        status = allocate_cells(pose, error);
+    if (!status) {
+        place_cells(&nothing, &warp, &extent, &usual, pose);
+        set_corners(pose);
+    }
+    return status;
+}

@@ -1,0 +1,83 @@
+#include "location/recognition.h"
+
+#include "values/linear.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <string.h>
+
+#define TERMS 4 /* cube roots of red, green, blue, and one */
+#define ROUNDS 4
+#define MISFIT_SCALE 8.0 /* delta E past which a patch's weight falls */
+#define NO_FIT 1000.0
+#define RIDGE 1e-4
+
+static void equations(const struct rgb *rgb_linear, const struct card *card, double *design,
+                      double *target)
+{
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        const struct lab *lab = &card->patch[i];
+        const double labs[3] = {lab->L, lab->a, lab->b};
+
+        for (int k = 0; k < 3; k++)
+            design[TERMS * i + k] = cbrt(fmax(rgb_linear[i].channel[k], 0.0));
+        design[TERMS * i + 3] = 1;
+        memcpy(target + 3 * i, labs, sizeof labs);
+    }
+}
+
+static void misfits(const double *design, const double *target, const double *solution, double *off)
+{
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        double sum = 0;
+
+        for (int k = 0; k < 3; k++) {
+            double difference = -target[3 * i + k];
+
+            for (int j = 0; j < TERMS; j++)
+                difference += design[TERMS * i + j] * solution[3 * j + k];
+            sum += difference * difference;
+        }
+        off[i] = sqrt(sum);
+    }
+}
+
+static double median_of_known(const double *off, const bool *known)
+{
+    double values[CARD_PATCHES];
+    size_t count = 0;
+
+    for (int i = 0; i < CARD_PATCHES; i++)
+        if (known[i])
+            values[count++] = off[i];
+    return count ? statistics_median(values, count) : NO_FIT;
+}
+
+struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *known,
+                                   const struct card *card)
+{
+    double design[CARD_PATCHES * TERMS], target[CARD_PATCHES * 3], solution[TERMS * 3];
+    double weight[CARD_PATCHES];
+    const double ridge[TERMS] = {RIDGE, RIDGE, RIDGE, RIDGE};
+    struct linear_problem problem = {design, target, weight, ridge, CARD_PATCHES, TERMS, 3};
+    struct recognition result = {.misfit = NO_FIT};
+    struct error ignored;
+
+    equations(rgb_linear, card, design, target);
+    for (int i = 0; i < CARD_PATCHES; i++)
+        weight[i] = known[i];
+    for (int round = 0; round < ROUNDS; round++) {
+        if (linear_least_squares(&problem, solution, &ignored))
+            return result;
+        misfits(design, target, solution, result.off);
+        for (int i = 0; i < CARD_PATCHES; i++) {
+            double relative = result.off[i] / MISFIT_SCALE;
+
+            weight[i] = known[i] / (1 + relative * relative);
+        }
+    }
+    result.misfit = median_of_known(result.off, known);
+    for (int i = 0; i < CARD_PATCHES; i++)
+        result.off[i] = known[i] ? result.off[i] : NO_FIT;
+    return result;
+}

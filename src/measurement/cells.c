@@ -1,0 +1,271 @@
+#include "measurement/cells.h"
+
+#include "base/memory.h"
+#include "measurement/uncertainty.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define CELL_INSET 0.2   /* of the side left out at each rim */
+#define SMALL_PX 150     /* fewer pixels than this are flagged */
+#define CLIPPED_MAX 0.02 /* fraction of clipped pixels that is flagged */
+#define UNREADABLE_CLIPPED 0.4
+#define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
+#define UNEVEN_DELTA_E 3.0
+#define SHADOW_RATIO 0.95 /* paper beside the cell this much darker than the light field */
+#define EMPTY_DELTA_E 1.5 /* a cell this near its paper holds no ink */
+#define PAPER_NEIGHBOURS 5
+#define POINTS_PER_SIDE 8
+#define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
+#define INDEPENDENT_MAX 36.0    /* patches of mottle a cell holds at most */
+
+/* The photo with the camera's tone curve undone, and what its cells are read against. */
+struct scene {
+    struct photo photo; /* borrows all but its tables */
+    const struct correction *correction;
+    const struct paper *paper;
+    struct rgb *paper_rgb; /* each paper sample, tone undone, light divided */
+};
+
+#define TONE_KNOTS 1024
+
+/* Tables from encoded sample to scene-linear light: the photo's own, tone undone. Evaluated at
+ * knots, straight in between: the curves are smooth. */
+static void undo_tone(const struct photo *photo, const struct correction *correction,
+                      float *scene_linear)
+{
+    for (int k = 0; k < IMAGE_CHANNELS; k++) {
+        float *table = scene_linear + ((size_t)k << 16);
+        const int step = (IMAGE_SAMPLE_MAX + 1) / TONE_KNOTS;
+        double here = correction_tone(correction, k, photo_linear(photo, k, 0));
+
+        for (int i = 0; i < TONE_KNOTS; i++) {
+            int end = (i + 1) * step < IMAGE_SAMPLE_MAX ? (i + 1) * step : IMAGE_SAMPLE_MAX;
+            double next = correction_tone(correction, k, photo_linear(photo, k, (uint16_t)end));
+
+            for (int j = 0; j < step; j++)
+                table[i * step + j] = (float)(here + (next - here) * j / step);
+            here = next;
+        }
+        table[IMAGE_SAMPLE_MAX] = (float)here;
+    }
+}
+
+static struct rgb divided(struct rgb rgb, struct rgb light)
+{
+    for (int k = 0; k < 3; k++)
+        rgb.channel[k] /= light.channel[k];
+    return rgb;
+}
+
+/* Paper samples were taken before the tone was known; undo it on their means: paper is even. */
+static void correct_paper(struct scene *scene)
+{
+    for (size_t i = 0; i < scene->paper->count; i++) {
+        const struct area_sample *sample = &scene->paper->samples[i];
+        struct rgb rgb;
+
+        for (int k = 0; k < 3; k++)
+            rgb.channel[k] = correction_tone(scene->correction, k, sample->rgb_linear.channel[k]);
+        scene->paper_rgb[i] = divided(rgb, correction_light(scene->correction, sample->at));
+    }
+}
+
+static enum status scene_create(const struct photo *photo, const struct correction *correction,
+                                const struct paper *paper, struct scene *scene, struct error *error)
+{
+    *scene = (struct scene){*photo, correction, paper, NULL};
+    scene->photo.linear_from_sample = memory_array(
+        (size_t)IMAGE_CHANNELS << 16, sizeof *scene->photo.linear_from_sample, "tables", error);
+    scene->paper_rgb = memory_array(paper->count, sizeof *scene->paper_rgb, "paper", error);
+    if (!scene->photo.linear_from_sample || !scene->paper_rgb)
+        return error->status;
+    undo_tone(photo, correction, scene->photo.linear_from_sample);
+    correct_paper(scene);
+    return STATUS_OK;
+}
+
+static void scene_release(struct scene *scene)
+{
+    free(scene->photo.linear_from_sample);
+    free(scene->paper_rgb);
+}
+
+/* The mean of the paper samples nearest to a place; false if there is no paper. */
+static bool paper_beside(const struct scene *scene, struct point at, struct rgb *rgb)
+{
+    double distance[PAPER_NEIGHBOURS];
+    size_t nearest[PAPER_NEIGHBOURS], count = 0;
+
+    for (size_t i = 0; i < scene->paper->count; i++) {
+        double here = point_distance(scene->paper->samples[i].at, at);
+        size_t j = count < PAPER_NEIGHBOURS ? count++ : PAPER_NEIGHBOURS;
+
+        for (; j > 0 && distance[j - 1] > here; j--)
+            if (j < PAPER_NEIGHBOURS) {
+                distance[j] = distance[j - 1];
+                nearest[j] = nearest[j - 1];
+            }
+        if (j < PAPER_NEIGHBOURS) {
+            distance[j] = here;
+            nearest[j] = i;
+        }
+    }
+    for (int k = 0; k < 3; k++) {
+        rgb->channel[k] = 0;
+        for (size_t i = 0; i < count; i++)
+            rgb->channel[k] += scene->paper_rgb[nearest[i]].channel[k] / (double)count;
+    }
+    return count > 0;
+}
+
+static struct lab lab_of(const struct correction *correction, struct rgb rgb)
+{
+    struct lab lab;
+
+    correction_lab(correction, &rgb, 1, &lab);
+    return lab;
+}
+
+/* The median distance of the cell's points from its mean. */
+static double evenness(const struct scene *scene, const struct quad *area, struct rgb light,
+                       struct lab mean)
+{
+    struct rgb points[POINTS_PER_SIDE * POINTS_PER_SIDE];
+    struct lab labs[POINTS_PER_SIDE * POINTS_PER_SIDE];
+    double distances[POINTS_PER_SIDE * POINTS_PER_SIDE];
+    int count = sampling_points(&scene->photo, area, POINTS_PER_SIDE, points);
+
+    for (int i = 0; i < count; i++)
+        points[i] = divided(points[i], light);
+    correction_lab(scene->correction, points, count, labs);
+    for (int i = 0; i < count; i++)
+        distances[i] = colour_delta_e_2000(labs[i], mean);
+    return statistics_median(distances, (size_t)count);
+}
+
+/* The cell's own covariance: the standard error of its mean, carried to Lab by differences. */
+static void own_covariance(const struct scene *scene, const struct area_sample *sample,
+                           struct rgb light, struct reading *reading)
+{
+    double independent = fmin(fmax(sample->kept / INDEPENDENT_PIXELS, 1), INDEPENDENT_MAX);
+    struct rgb mean = divided(sample->rgb_linear, light);
+
+    for (int k = 0; k < 3; k++) {
+        double error = sample->deviation_linear.channel[k] / light.channel[k] / sqrt(independent);
+        struct rgb moved = mean;
+        struct lab lab;
+        double step[3];
+
+        moved.channel[k] += error;
+        lab = lab_of(scene->correction, moved);
+        step[0] = lab.L - reading->lab.L;
+        step[1] = lab.a - reading->lab.a;
+        step[2] = lab.b - reading->lab.b;
+        for (int i = 0; i < 9; i++)
+            reading->covariance_own[i] += step[i / 3] * step[i % 3];
+    }
+}
+
+static void state_uncertainty(const struct scene *scene, const struct area_sample *sample,
+                              struct rgb light, struct reading *reading)
+{
+    double total[9];
+
+    own_covariance(scene, sample, light, reading);
+    correction_covariance(scene->correction, sample->at, reading->lab, reading->covariance_shared);
+    for (int i = 0; i < 9; i++)
+        total[i] = reading->covariance_own[i] + reading->covariance_shared[i];
+    reading->u95 = uncertainty_radius_95(reading->lab, total);
+}
+
+static unsigned flags_of(const struct scene *scene, const struct area_sample *sample,
+                         double paper_ratio, const struct reading *reading)
+{
+    unsigned flags = 0;
+
+    flags |= sample->clipped > CLIPPED_MAX ? FLAG_CLIPPED : 0;
+    flags |= sample->brighter > GLARE_LEFT_OUT ? FLAG_GLARE : 0;
+    flags |= paper_ratio < SHADOW_RATIO ? FLAG_SHADOW : 0;
+    flags |= sample->pixels < SMALL_PX ? FLAG_SMALL : 0;
+    flags |= reading->evenness > UNEVEN_DELTA_E ? FLAG_UNEVEN : 0;
+    flags |= correction_supports(scene->correction, reading->lab) ? 0 : FLAG_OUTSIDE;
+    return flags;
+}
+
+static void read_cell(const struct scene *scene, struct lab paper_lab, struct reading *reading)
+{
+    struct area_sample sample;
+    struct rgb light, beside;
+    struct lab beside_lab = paper_lab;
+    struct error ignored;
+
+    reading->found = CELL_UNREADABLE;
+    if (sampling_area(&scene->photo, &reading->sampled, &sample, &ignored) ||
+        sample.clipped > UNREADABLE_CLIPPED)
+        return;
+    light = correction_light(scene->correction, sample.at);
+    reading->lab = lab_of(scene->correction, divided(sample.rgb_linear, light));
+    reading->evenness = evenness(scene, &reading->sampled, light, reading->lab);
+    state_uncertainty(scene, &sample, light, reading);
+    if (paper_beside(scene, sample.at, &beside))
+        beside_lab = lab_of(scene->correction, beside);
+    reading->flags = flags_of(scene, &sample, beside_lab.L / fmax(paper_lab.L, 1), reading);
+    reading->found =
+        colour_delta_e_2000(reading->lab, beside_lab) < EMPTY_DELTA_E ? CELL_EMPTY : CELL_INK;
+}
+
+/* The paper's colour: the median of its samples, channel by channel. */
+static enum status paper_colour(const struct scene *scene, struct lab *lab, struct error *error)
+{
+    double *values = memory_array(scene->paper->count, sizeof *values, "paper", error);
+    struct rgb rgb = {{1, 1, 1}};
+
+    if (!values)
+        return error->status;
+    for (int k = 0; k < 3 && scene->paper->count; k++) {
+        for (size_t i = 0; i < scene->paper->count; i++)
+            values[i] = scene->paper_rgb[i].channel[k];
+        rgb.channel[k] = statistics_median(values, scene->paper->count);
+    }
+    *lab = scene->paper->count ? lab_of(scene->correction, rgb) : (struct lab){100, 0, 0};
+    free(values);
+    return STATUS_OK;
+}
+
+static void read_cells(const struct scene *scene, struct measurement *measurement)
+{
+    const struct chart_pose *chart = &measurement->chart;
+
+    for (int i = 0; i < chart->rows * chart->columns; i++) {
+        struct reading *reading = &measurement->readings[i];
+
+        reading->row = i / chart->columns + 1;
+        reading->column = i % chart->columns + 1;
+        reading->outline = chart->outline[i];
+        reading->sampled = quad_inset(&chart->outline[i], CELL_INSET);
+        read_cell(scene, measurement->paper, reading);
+    }
+}
+
+enum status cells_read(const struct photo *photo, const struct paper *paper,
+                       struct measurement *measurement, struct error *error)
+{
+    const struct chart_pose *chart = &measurement->chart;
+    struct scene scene;
+    enum status status = scene_create(photo, measurement->correction, paper, &scene, error);
+
+    if (!status)
+        status = paper_colour(&scene, &measurement->paper, error);
+    if (!status) {
+        measurement->readings = memory_array((size_t)chart->rows * (size_t)chart->columns,
+                                             sizeof *measurement->readings, "the readings", error);
+        status = measurement->readings ? STATUS_OK : error->status;
+    }
+    if (!status)
+        read_cells(&scene, measurement);
+    scene_release(&scene);
+    return status;
+}

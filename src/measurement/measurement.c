@@ -1,0 +1,145 @@
+#include "measurement/measurement.h"
+
+#include "location/card_pose.h"
+#include "location/chart_pose.h"
+#include "measurement/cells.h"
+#include "measurement/paper.h"
+#include "vision/lattice.h"
+#include "vision/regions.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#define LOOKS 2         /* scales at which regions are looked for, from the first */
+#define COARSE_SHRINK 1 /* the usual first look, at half the working picture */
+#define PATCH_INSET 0.15
+#define PATCH_CLIPPED_MAX 0.05
+
+static double seconds_now(void)
+{
+    struct timespec now;
+
+    timespec_get(&now, TIME_UTC);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
+}
+
+static enum status find_card(const struct photo *photo, const struct measurement_hints *hints,
+                             const struct regions *regions, struct measurement *measurement,
+                             struct error *error)
+{
+    struct lattices lattices = {0};
+    enum status status;
+
+    if (hints->card_given)
+        return card_pose_from_corners(photo, &hints->card_at, hints->card, &measurement->card,
+                                      error);
+    status = lattice_find_all(regions, &lattices, error);
+    if (!status)
+        status = card_pose_find(photo, &lattices, hints->card, &measurement->card, error);
+    lattices_release(&lattices);
+    return status;
+}
+
+static enum status find_chart(const struct photo *photo, const struct measurement_hints *hints,
+                              const struct regions *regions, struct measurement *measurement,
+                              struct error *error)
+{
+    struct chart_wanted wanted = {hints->rows, hints->columns, hints->named};
+
+    if (hints->chart_given)
+        return chart_pose_from_corners(photo, &hints->chart_at, &wanted, &measurement->chart,
+                                       error);
+    return chart_pose_find(photo, regions, &measurement->card, &wanted, &measurement->chart,
+                           error);
+}
+
+/* Look coarsely; what that misses (small cards, thin gaps) look for finely. */
+static enum status locate(const struct photo *photo, const struct measurement_hints *hints,
+                          bool with_chart, struct measurement *measurement, struct error *error)
+{
+    enum status status = STATUS_NOT_FOUND;
+    bool card_found = false;
+
+    for (int shrink = COARSE_SHRINK; status == STATUS_NOT_FOUND && shrink >= 0; shrink--) {
+        struct regions regions = {0};
+
+        status = regions_find(&photo->image, shrink, LOOKS, &regions, error);
+        if (!status && !card_found)
+            status = find_card(photo, hints, &regions, measurement, error);
+        card_found = card_found || !status;
+        if (!status && with_chart)
+            status = find_chart(photo, hints, &regions, measurement, error);
+        regions_release(&regions);
+    }
+    return status;
+}
+
+static enum status sample_card(const struct photo *photo, const struct card_pose *pose,
+                               struct correction_input *input, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (int i = 0; !status && i < CARD_PATCHES; i++) {
+        struct quad inner = quad_inset(&pose->patch[i], PATCH_INSET);
+
+        if (pose->hidden[i])
+            continue;
+        status = sampling_area(photo, &inner, &input->patch[i], error);
+        input->use_patch[i] = input->patch[i].clipped < PATCH_CLIPPED_MAX;
+    }
+    return status;
+}
+
+static enum status fit_correction(const struct photo *photo, const struct measurement_hints *hints,
+                                  const struct paper *paper, struct measurement *measurement,
+                                  struct error *error)
+{
+    struct correction_input input = {
+        .card = hints->card, .paper = paper->samples, .paper_count = paper->count};
+    enum status status = sample_card(photo, &measurement->card, &input, error);
+
+    if (!status)
+        status = correction_fit(&input, &measurement->correction, &measurement->quality, error);
+    return status;
+}
+
+enum status measurement_from_photo(const struct photo *photo, const struct measurement_hints *hints,
+                                   struct measurement *measurement, struct error *error)
+{
+    double start = seconds_now();
+    struct paper paper = {0};
+    enum status status = locate(photo, hints, true, measurement, error);
+
+    if (!status)
+        status = paper_find(photo, &measurement->chart, &paper, error);
+    if (!status)
+        status = fit_correction(photo, hints, &paper, measurement, error);
+    if (!status)
+        status = cells_read(photo, &paper, measurement, error);
+    paper_release(&paper);
+    measurement->seconds = seconds_now() - start;
+    return status;
+}
+
+enum status measurement_card_from_photo(const struct photo *photo,
+                                        const struct measurement_hints *hints,
+                                        struct measurement *measurement, struct error *error)
+{
+    double start = seconds_now();
+    const struct paper none = {0};
+    enum status status = locate(photo, hints, false, measurement, error);
+
+    if (!status)
+        status = fit_correction(photo, hints, &none, measurement, error);
+    measurement->seconds = seconds_now() - start;
+    return status;
+}
+
+void measurement_release(struct measurement *measurement)
+{
+    chart_pose_release(&measurement->chart);
+    correction_release(measurement->correction);
+    free(measurement->readings);
+    memset(measurement, 0, sizeof *measurement);
+}

@@ -1,0 +1,206 @@
+#include "measurement/paper.h"
+
+#include "base/memory.h"
+#include "values/linear.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MARGIN 0.12     /* of the pitch: the strip of paper looked for outside the outer cells */
+#define GAP_INSET 0.28  /* of a gap left out at each side: soft edges, outlines */
+#define SPREAD_MAX 0.06 /* a sample's relative deviation: more is an outline or a label */
+#define FIELD_TERMS 6   /* a quadratic field of log light: enough to tell paper from marks */
+#define FIELD_ROUNDS 10
+#define DARKER_SCALE 0.015 /* relative: what lies below the field counts ever less */
+#define DARKER_MAX 0.035   /* and this far off it is no bare paper */
+#define GAPS_PER_CELL 3
+
+/* The chart's cells with one more ring of cells around them that are not there. */
+struct ring {
+    int rows;
+    int columns;
+    struct quad *cells;
+};
+
+static struct quad shifted(const struct quad *from, const struct quad *by, double pitches)
+{
+    struct point step = point_subtract(quad_centre(from), quad_centre(by));
+    struct quad moved;
+
+    for (int i = 0; i < 4; i++)
+        moved.corner[i] = point_add(from->corner[i], point_scale(step, pitches));
+    return moved;
+}
+
+static struct quad *ring_at(const struct ring *ring, int row, int column)
+{
+    return &ring->cells[row * ring->columns + column];
+}
+
+/* Extrapolate the cells at both ends of a line of the ring. */
+static void extend(struct quad *first, int step, int count)
+{
+    struct quad *last = first + step * (count - 1);
+
+    *first = shifted(first + step, first + 2 * step, 1 + MARGIN);
+    *last = shifted(last - step, last - 2 * step, 1 + MARGIN);
+}
+
+static enum status ring_create(const struct chart_pose *chart, struct ring *ring,
+                               struct error *error)
+{
+    *ring = (struct ring){chart->rows + 2, chart->columns + 2, NULL};
+    ring->cells = memory_array((size_t)ring->rows * (size_t)ring->columns, sizeof *ring->cells,
+                               "paper places", error);
+    if (!ring->cells)
+        return error->status;
+    for (int row = 0; row < chart->rows; row++)
+        for (int column = 0; column < chart->columns; column++)
+            *ring_at(ring, row + 1, column + 1) = chart->outline[row * chart->columns + column];
+    for (int row = 1; row <= chart->rows && chart->columns > 1; row++)
+        extend(ring_at(ring, row, 0), 1, ring->columns);
+    for (int column = 0; column < ring->columns && chart->rows > 1; column++)
+        extend(ring_at(ring, 0, column), ring->columns, ring->rows);
+    return STATUS_OK;
+}
+
+/* The three gaps right of, below, and diagonally below a cell of the ring. */
+static void gaps_at(const struct ring *ring, int row, int column, struct quad gaps[GAPS_PER_CELL])
+{
+    const struct quad *here = ring_at(ring, row, column);
+    const struct quad *right = ring_at(ring, row, column + 1);
+    const struct quad *below = ring_at(ring, row + 1, column);
+    const struct quad *across = ring_at(ring, row + 1, column + 1);
+
+    gaps[0] = (struct quad){{here->corner[1], right->corner[0], right->corner[3], here->corner[2]}};
+    gaps[1] = (struct quad){{here->corner[3], here->corner[2], below->corner[1], below->corner[0]}};
+    gaps[2] =
+        (struct quad){{here->corner[2], right->corner[3], across->corner[0], below->corner[1]}};
+}
+
+/* Sample one gap; false where it is too small, off the photo, or not of one colour. */
+static bool sample_gap(const struct photo *photo, const struct quad *gap,
+                       struct area_sample *sample)
+{
+    struct quad inner = quad_inset(gap, GAP_INSET);
+    struct error ignored;
+
+    if (!quad_is_convex(&inner) || sampling_area(photo, &inner, sample, &ignored) ||
+        sample->clipped > 0.02)
+        return false;
+    for (int k = 0; k < 3; k++)
+        if (!(sample->rgb_linear.channel[k] > 0) ||
+            sample->deviation_linear.channel[k] > SPREAD_MAX * sample->rgb_linear.channel[k])
+            return false;
+    return true;
+}
+
+static enum status sample_gaps(const struct photo *photo, const struct ring *ring,
+                               struct paper *paper, struct error *error)
+{
+    size_t room = (size_t)ring->rows * (size_t)ring->columns * GAPS_PER_CELL;
+
+    paper->samples = memory_array(room, sizeof *paper->samples, "paper samples", error);
+    if (!paper->samples)
+        return error->status;
+    for (int row = 0; row + 1 < ring->rows; row++)
+        for (int column = 0; column + 1 < ring->columns; column++) {
+            struct quad gaps[GAPS_PER_CELL];
+
+            gaps_at(ring, row, column, gaps);
+            for (int i = 0; i < GAPS_PER_CELL; i++)
+                if (sample_gap(photo, &gaps[i], &paper->samples[paper->count]))
+                    paper->count++;
+        }
+    return STATUS_OK;
+}
+
+/* The log-light equations of all samples, about the photo's middle. */
+static void field_equations(const struct photo *photo, const struct paper *paper, double *design,
+                            double *target)
+{
+    double reach = fmax(photo->image.width_px, photo->image.height_px) / 2.0;
+
+    for (size_t i = 0; i < paper->count; i++) {
+        const struct area_sample *sample = &paper->samples[i];
+        double x = sample->at.x / reach - 1, y = sample->at.y / reach - 1;
+        const double terms[FIELD_TERMS] = {1, x, y, x * x, x * y, y * y};
+
+        memcpy(design + FIELD_TERMS * i, terms, sizeof terms);
+        for (int k = 0; k < 3; k++)
+            target[3 * i + (size_t)k] = log(sample->rgb_linear.channel[k]);
+    }
+}
+
+/* How far a sample lies under the field, relative, in its worst channel; over it counts half. */
+static double darker_than(const double *terms, const double *target, const double *solution)
+{
+    double worst = 0;
+
+    for (int k = 0; k < 3; k++) {
+        double field = 0, under;
+
+        for (int j = 0; j < FIELD_TERMS; j++)
+            field += terms[j] * solution[3 * j + k];
+        under = field - target[k];
+        worst = fmax(worst, under > 0 ? under : -under / 2);
+    }
+    return worst;
+}
+
+/* Fit the field to the bright samples, ever more closely, then keep those on it. */
+static enum status keep_bare(const struct photo *photo, struct paper *paper, struct error *error)
+{
+    double *design =
+        memory_array(paper->count, (FIELD_TERMS + 5) * sizeof *design, "paper light", error);
+    double *target = design ? design + FIELD_TERMS * paper->count : NULL;
+    double *weight = design ? target + 3 * paper->count : NULL;
+    const double ridge[FIELD_TERMS] = {0, 1e-3, 1e-3, 1e-2, 1e-2, 1e-2};
+    struct linear_problem problem = {design, target, weight, ridge, paper->count, FIELD_TERMS, 3};
+    double solution[FIELD_TERMS * 3];
+    enum status status = design ? STATUS_OK : error->status;
+    size_t kept = 0;
+
+    if (!status)
+        field_equations(photo, paper, design, target);
+    for (size_t i = 0; !status && i < paper->count; i++)
+        weight[i] = exp(4 * (target[3 * i] + target[3 * i + 1] + target[3 * i + 2]) / 3);
+    for (int round = 0; !status && round < FIELD_ROUNDS; round++) {
+        status = linear_least_squares(&problem, solution, error);
+        for (size_t i = 0; !status && i < paper->count; i++) {
+            double off =
+                darker_than(design + FIELD_TERMS * i, target + 3 * i, solution) / DARKER_SCALE;
+
+            weight[i] = 1 / (1 + off * off * off * off);
+        }
+    }
+    for (size_t i = 0; !status && i < paper->count; i++)
+        if (darker_than(design + FIELD_TERMS * i, target + 3 * i, solution) < DARKER_MAX)
+            paper->samples[kept++] = paper->samples[i];
+    free(design);
+    paper->count = status ? 0 : kept;
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status; /* too few to tell: no paper */
+}
+
+enum status paper_find(const struct photo *photo, const struct chart_pose *chart,
+                       struct paper *paper, struct error *error)
+{
+    struct ring ring;
+    enum status status = ring_create(chart, &ring, error);
+
+    if (!status)
+        status = sample_gaps(photo, &ring, paper, error);
+    if (!status && paper->count)
+        status = keep_bare(photo, paper, error);
+    free(ring.cells);
+    return status;
+}
+
+void paper_release(struct paper *paper)
+{
+    free(paper->samples);
+    memset(paper, 0, sizeof *paper);
+}

@@ -1,0 +1,240 @@
+#include "vision/lattice.h"
+
+#include "base/memory.h"
+#include "vision/lattice_growth.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NODES_MIN 6
+#define NEIGHBOURS 10 /* of a seed that are tried as lattice steps */
+#define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
+#define ANGLE_SINE_MIN 0.6
+#define STEP_RATIO_MAX 2.6
+#define ATTEMPTS_MAX 400
+#define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
+#define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
+
+struct neighbour {
+    size_t region;
+    double distance;
+};
+
+/* Insert into a list kept sorted, nearest first; the farthest falls off a full list. */
+static size_t insert_nearest(struct neighbour nearest[NEIGHBOURS], size_t count,
+                             struct neighbour neighbour)
+{
+    size_t i = count < NEIGHBOURS ? count : NEIGHBOURS - 1;
+
+    if (count == NEIGHBOURS && neighbour.distance >= nearest[i].distance)
+        return count;
+    for (; i > 0 && nearest[i - 1].distance > neighbour.distance; i--)
+        nearest[i] = nearest[i - 1];
+    nearest[i] = neighbour;
+    return count < NEIGHBOURS ? count + 1 : count;
+}
+
+/* The nearest regions of like size, nearest first. */
+static size_t neighbours_of(const struct regions *regions, size_t seed,
+                            struct neighbour nearest[NEIGHBOURS])
+{
+    const struct region *here = &regions->items[seed];
+    double side = sqrt(here->area_px);
+    size_t count = 0;
+
+    for (size_t i = 0; i < regions->count; i++) {
+        double distance = point_distance(regions->items[i].centre, here->centre);
+
+        if (i != seed && distance < LATTICE_STEP_MAX * side && distance > LATTICE_STEP_MIN * side &&
+            lattice_like_size(&regions->items[i], here))
+            count = insert_nearest(nearest, count, (struct neighbour){i, distance});
+    }
+    return count;
+}
+
+static bool is_basis(struct point u, struct point v)
+{
+    double a = hypot(u.x, u.y), b = hypot(v.x, v.y);
+
+    return point_cross(u, v) > ANGLE_SINE_MIN * a * b && a < STEP_RATIO_MAX * b &&
+           b < STEP_RATIO_MAX * a;
+}
+
+static int support_of(const struct regions *regions, size_t seed, struct point u, struct point v)
+{
+    const struct region *here = &regions->items[seed];
+    double tolerance = LATTICE_TOLERANCE * fmin(hypot(u.x, u.y), hypot(v.x, v.y));
+    int support = 0;
+
+    for (int i = -1; i <= 1; i++)
+        for (int j = -1; j <= 1; j++) {
+            struct point at =
+                point_add(here->centre, point_add(point_scale(u, i), point_scale(v, j)));
+
+            if ((i || j) && lattice_nearest(regions, at, here, tolerance) < regions->count)
+                support++;
+        }
+    return support;
+}
+
+/* Shorten `step` by whole `other` steps; true when that made it clearly shorter. */
+static bool shorten(struct point *step, struct point other)
+{
+    struct point plus = point_add(*step, other);
+    struct point minus = point_subtract(*step, other);
+    struct point best = hypot(plus.x, plus.y) < hypot(minus.x, minus.y) ? plus : minus;
+
+    if (hypot(best.x, best.y) > 0.95 * hypot(step->x, step->y))
+        return false;
+    *step = best;
+    return true;
+}
+
+/* The shortest pair of steps that spans the same lattice, so that rows never run askew; u the one
+ * that runs rightwards, v clockwise of it. */
+static void reduce_basis(struct lattice_basis *basis)
+{
+    struct point u = basis->u, v = basis->v, swap;
+
+    while (shorten(&v, u) || shorten(&u, v))
+        ;
+    if (fabs(u.x) * hypot(v.x, v.y) < fabs(v.x) * hypot(u.x, u.y)) {
+        swap = u;
+        u = v;
+        v = swap;
+    }
+    basis->u = u.x < 0 ? point_scale(u, -1) : u;
+    basis->v = point_cross(basis->u, v) < 0 ? point_scale(v, -1) : v;
+}
+
+/* The best supported pair of steps from a seed; among equals the shortest. */
+static bool find_basis(const struct regions *regions, size_t seed, struct lattice_basis *basis)
+{
+    struct neighbour nearest[NEIGHBOURS];
+    size_t count = neighbours_of(regions, seed, nearest);
+    struct point centre = regions->items[seed].centre;
+    double best = SUPPORT_MIN - 0.5;
+
+    *basis = (struct lattice_basis){seed, {1, 0}, {0, 1}};
+    for (size_t i = 0; i < count; i++)
+        for (size_t j = 0; j < count; j++) {
+            struct point u = point_subtract(regions->items[nearest[i].region].centre, centre);
+            struct point v = point_subtract(regions->items[nearest[j].region].centre, centre);
+            double length = (hypot(u.x, u.y) + hypot(v.x, v.y)) /
+                            (2 * LATTICE_STEP_MAX * sqrt(regions->items[seed].area_px));
+            double score;
+
+            if (u.x < fabs(u.y) || !is_basis(u, v)) /* each basis once: u the rightward step */
+                continue;
+            score = support_of(regions, seed, u, v) - 2 * length;
+            if (score > best) {
+                best = score;
+                *basis = (struct lattice_basis){seed, u, v};
+            }
+        }
+    reduce_basis(basis);
+    return best > SUPPORT_MIN - 0.5;
+}
+
+enum status lattice_fit(struct lattice *lattice, struct error *error)
+{
+    struct point *from = memory_array(lattice->count, sizeof *from * 2, "a lattice fit", error);
+    double *weight = memory_array(lattice->count, sizeof *weight, "a lattice fit", error);
+    struct point *to = from ? from + lattice->count : NULL;
+    enum status status = from && weight ? STATUS_OK : error->status;
+
+    for (size_t i = 0; !status && i < lattice->count; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+
+        from[i] = (struct point){node->column + 0.5, node->row + 0.5};
+        to[i] = node->region.centre;
+        weight[i] = 1;
+    }
+    for (int round = 0; !status && round < FIT_ROUNDS; round++) {
+        status = homography_fit(from, to, weight, lattice->count, &lattice->map, error);
+        for (size_t i = 0; !status && i < lattice->count; i++) {
+            double off = point_distance(homography_apply(&lattice->map, from[i]), to[i]) /
+                         sqrt(lattice->nodes[i].region.area_px);
+
+            weight[i] = 1 / (1 + off * off / (OFF_SCALE * OFF_SCALE));
+        }
+    }
+    free(from);
+    free(weight);
+    return status;
+}
+
+static enum status lattices_add(struct lattices *lattices, const struct lattice *lattice,
+                                struct error *error)
+{
+    if (lattices->count == lattices->capacity) {
+        struct lattice *grown =
+            memory_grow(lattices->items, &lattices->capacity, sizeof *grown, "lattices", error);
+        if (!grown)
+            return error->status;
+        lattices->items = grown;
+    }
+    lattices->items[lattices->count++] = *lattice;
+    return STATUS_OK;
+}
+
+static double inked_area(const struct lattice *lattice)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < lattice->count; i++)
+        sum += lattice->nodes[i].region.area_px;
+    return sum;
+}
+
+static int by_inked_area(const void *a, const void *b)
+{
+    double left = inked_area(a), right = inked_area(b);
+
+    return (left < right) - (left > right);
+}
+
+/* Grow from every region that no lattice holds yet. */
+static enum status grow_all(const struct regions *regions, bool *taken, struct lattices *lattices,
+                            struct error *error)
+{
+    enum status status = STATUS_OK;
+    int attempts = 0;
+
+    for (size_t seed = 0; !status && seed < regions->count && attempts < ATTEMPTS_MAX; seed++) {
+        struct lattice_basis basis;
+        struct lattice lattice = {0};
+
+        if (taken[seed] || !find_basis(regions, seed, &basis))
+            continue;
+        attempts++;
+        status = lattice_grow(regions, &basis, taken, &lattice, error);
+        if (!status && lattice.count >= NODES_MIN)
+            status = lattices_add(lattices, &lattice, error);
+        else
+            free(lattice.nodes);
+    }
+    return status;
+}
+
+enum status lattice_find_all(const struct regions *regions, struct lattices *lattices,
+                             struct error *error)
+{
+    bool *taken = memory_array(regions->count, sizeof *taken, "region marks", error);
+    enum status status = taken ? grow_all(regions, taken, lattices, error) : error->status;
+
+    free(taken);
+    if (!status && lattices->count)
+        qsort(lattices->items, lattices->count, sizeof *lattices->items, by_inked_area);
+    return status;
+}
+
+void lattices_release(struct lattices *lattices)
+{
+    for (size_t i = 0; i < lattices->count; i++)
+        free(lattices->items[i].nodes);
+    free(lattices->items);
+    memset(lattices, 0, sizeof *lattices);
+}

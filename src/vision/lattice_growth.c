@@ -1,0 +1,291 @@
+#include "vision/lattice_growth.h"
+
+#include "base/memory.h"
+#include "values/linear.h"
+
+#include <limits.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FIELD_SIDE 96 /* places along a side of the field a lattice grows in */
+#define FIELD_MIDDLE (FIELD_SIDE / 2)
+#define LOCAL_REACH 3   /* places around that a prediction rests on */
+#define LEAP_MAX 3      /* missing places a lattice steps over */
+#define STEP_PRIOR 0.05 /* weight of the parent's step against one neighbour's evidence */
+#define TAKEN_MIN 6
+#define NO_REGION SIZE_MAX
+
+/* The field of places around a seed: which region each holds. */
+struct field {
+    const struct regions *regions;
+    size_t *place; /* FIELD_SIDE x FIELD_SIDE */
+    int column_min, column_max, row_min, row_max;
+    size_t count;
+    struct lattice_basis basis;
+};
+
+/* Where a place should lie, and the steps there. */
+struct forecast {
+    struct point at;
+    struct point u;
+    struct point v;
+    size_t like; /* a region nearby, for its size */
+};
+
+bool lattice_like_size(const struct region *a, const struct region *b)
+{
+    double ratio = a->area_px / b->area_px;
+
+    return ratio < LATTICE_LIKE_AREA && ratio > 1 / LATTICE_LIKE_AREA;
+}
+
+static size_t first_right_of(const struct regions *regions, double x)
+{
+    size_t low = 0, high = regions->count;
+
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+
+        if (regions->items[middle].centre.x < x)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+size_t lattice_nearest(const struct regions *regions, struct point at, const struct region *like,
+                       double tolerance)
+{
+    size_t best = regions->count;
+    double least = tolerance;
+
+    for (size_t i = first_right_of(regions, at.x - tolerance);
+         i < regions->count && regions->items[i].centre.x < at.x + tolerance; i++) {
+        const struct region *region = &regions->items[i];
+        /* Of two regions at one place the one of the likelier size wins. */
+        double cost = point_distance(region->centre, at) +
+                      0.3 * tolerance * fabs(log(region->area_px / like->area_px));
+
+        if (cost < least && lattice_like_size(region, like)) {
+            least = cost;
+            best = i;
+        }
+    }
+    return best;
+}
+
+static size_t *place_at(const struct field *field, int column, int row)
+{
+    return &field->place[(size_t)(row + FIELD_MIDDLE) * FIELD_SIDE +
+                         (size_t)(column + FIELD_MIDDLE)];
+}
+
+static bool in_field(int column, int row)
+{
+    return abs(column) < FIELD_MIDDLE - 1 && abs(row) < FIELD_MIDDLE - 1;
+}
+
+static void put(struct field *field, int column, int row, size_t region)
+{
+    *place_at(field, column, row) = region;
+    field->column_min = column < field->column_min ? column : field->column_min;
+    field->column_max = column > field->column_max ? column : field->column_max;
+    field->row_min = row < field->row_min ? row : field->row_min;
+    field->row_max = row > field->row_max ? row : field->row_max;
+    field->count++;
+}
+
+/* Normal equations of the local affine forecast: offset, change of u, change of v. */
+struct affine_sums {
+    double normal[9];
+    double right_x[3];
+    double right_y[3];
+};
+
+static void add_evidence(struct affine_sums *sums, double dc, double dr, struct point surplus)
+{
+    const double a[3] = {1, dc, dr};
+    double weight = 1 / (dc * dc + dr * dr);
+
+    for (int i = 0; i < 3; i++) {
+        for (int j = 0; j < 3; j++)
+            sums->normal[3 * i + j] += weight * a[i] * a[j];
+        sums->right_x[i] += weight * a[i] * surplus.x;
+        sums->right_y[i] += weight * a[i] * surplus.y;
+    }
+}
+
+static struct point affine_at(const double inverse[9], const struct affine_sums *sums, int i)
+{
+    struct point value = {0, 0};
+
+    for (int j = 0; j < 3; j++) {
+        value.x += inverse[3 * i + j] * sums->right_x[j];
+        value.y += inverse[3 * i + j] * sums->right_y[j];
+    }
+    return value;
+}
+
+static struct point on_basis(struct point origin, struct point u, struct point v, double c,
+                             double r)
+{
+    return point_add(origin, point_add(point_scale(u, c), point_scale(v, r)));
+}
+
+/* Gather the nodes within reach of a place, as what their position adds to the plain lattice. */
+static int gather(const struct field *field, int column, int row, int reach,
+                  struct affine_sums *sums, size_t *nearest)
+{
+    const struct lattice_basis *basis = &field->basis;
+    struct point origin = field->regions->items[basis->seed].centre;
+    int found = 0, least = INT_MAX;
+
+    for (int r = row - reach; r <= row + reach; r++)
+        for (int c = column - reach; c <= column + reach; c++) {
+            size_t region = in_field(c, r) ? *place_at(field, c, r) : NO_REGION;
+            int distance = (c - column) * (c - column) + (r - row) * (r - row);
+            struct point plain = on_basis(origin, basis->u, basis->v, c, r);
+
+            if (region == NO_REGION || !distance)
+                continue;
+            add_evidence(sums, c - column, r - row,
+                         point_subtract(field->regions->items[region].centre, plain));
+            if (distance < least) {
+                least = distance;
+                *nearest = region;
+            }
+            found++;
+        }
+    return found;
+}
+
+/* Predict a place from the nodes around it. */
+static bool predict(const struct field *field, int column, int row, int reach,
+                    struct forecast *forecast)
+{
+    struct affine_sums sums = {{0}, {0}, {0}};
+    const struct lattice_basis *basis = &field->basis;
+    struct point origin = field->regions->items[basis->seed].centre;
+    double inverse[9];
+
+    if (!gather(field, column, row, reach, &sums, &forecast->like))
+        return false;
+    sums.normal[4] += STEP_PRIOR;
+    sums.normal[8] += STEP_PRIOR;
+    linear_invert_3x3(sums.normal, inverse);
+    forecast->u = point_add(basis->u, affine_at(inverse, &sums, 1));
+    forecast->v = point_add(basis->v, affine_at(inverse, &sums, 2));
+    forecast->at =
+        point_add(on_basis(origin, basis->u, basis->v, column, row), affine_at(inverse, &sums, 0));
+    return true;
+}
+
+static bool is_held(const struct field *field, size_t region)
+{
+    for (int r = field->row_min; r <= field->row_max; r++)
+        for (int c = field->column_min; c <= field->column_max; c++)
+            if (*place_at(field, c, r) == region)
+                return true;
+    return false;
+}
+
+/* Try to fill one empty place; true when a region lies where it should. */
+static bool fill(struct field *field, int column, int row, int reach)
+{
+    const struct regions *regions = field->regions;
+    struct forecast forecast;
+    double tolerance;
+    size_t region;
+
+    if (!in_field(column, row) || *place_at(field, column, row) != NO_REGION ||
+        !predict(field, column, row, reach, &forecast))
+        return false;
+    tolerance = LATTICE_TOLERANCE *
+                fmin(hypot(forecast.u.x, forecast.u.y), hypot(forecast.v.x, forecast.v.y));
+    region = lattice_nearest(regions, forecast.at, &regions->items[forecast.like], tolerance);
+    if (region == regions->count || is_held(field, region))
+        return false;
+    put(field, column, row, region);
+    return true;
+}
+
+/* One pass over the places within `leap` of those filled; the number filled now. */
+static size_t grow_once(struct field *field, int leap)
+{
+    int column_min = field->column_min - leap, column_max = field->column_max + leap;
+    int row_min = field->row_min - leap, row_max = field->row_max + leap;
+    size_t before = field->count;
+
+    for (int r = row_min; r <= row_max; r++)
+        for (int c = column_min; c <= column_max; c++)
+            fill(field, c, r, leap == 1 ? 1 : LOCAL_REACH);
+    return field->count - before;
+}
+
+static void grow_field(struct field *field)
+{
+    for (int leap = 1; leap <= LEAP_MAX; leap++) {
+        if (leap > 1 && field->count < TAKEN_MIN)
+            return;
+        while (grow_once(field, leap) > 0)
+            leap = 1;
+    }
+}
+
+static enum status nodes_from_field(const struct field *field, bool *taken, struct lattice *lattice,
+                                    struct error *error)
+{
+    lattice->nodes = memory_array(field->count, sizeof *lattice->nodes, "a lattice", error);
+    if (!lattice->nodes)
+        return error->status;
+    lattice->columns = field->column_max - field->column_min + 1;
+    lattice->rows = field->row_max - field->row_min + 1;
+    for (int r = field->row_min; r <= field->row_max; r++)
+        for (int c = field->column_min; c <= field->column_max; c++) {
+            size_t region = *place_at(field, c, r);
+
+            if (region == NO_REGION)
+                continue;
+            taken[region] = true;
+            lattice->nodes[lattice->count++] = (struct lattice_node){
+                c - field->column_min, r - field->row_min, field->regions->items[region]};
+        }
+    return STATUS_OK;
+}
+
+static enum status lattice_from_field(const struct field *field, bool *taken,
+                                      struct lattice *lattice, struct error *error)
+{
+    enum status status;
+
+    if (field->count < TAKEN_MIN || field->column_max - field->column_min < 1 ||
+        field->row_max - field->row_min < 1)
+        return STATUS_OK;
+    status = nodes_from_field(field, taken, lattice, error);
+    if (!status)
+        status = lattice_fit(lattice, error);
+    if (status == STATUS_NOT_FOUND) { /* no plane fits these regions: they are no lattice */
+        lattice->count = 0;
+        status = STATUS_OK;
+    }
+    return status;
+}
+
+enum status lattice_grow(const struct regions *regions, const struct lattice_basis *basis,
+                         bool *taken, struct lattice *lattice, struct error *error)
+{
+    struct field field = {.regions = regions, .basis = *basis};
+    enum status status = STATUS_OK;
+
+    field.place = memory_array(FIELD_SIDE * FIELD_SIDE, sizeof *field.place, "a lattice", error);
+    if (!field.place)
+        return error->status;
+    memset(field.place, 0xff, FIELD_SIDE * FIELD_SIDE * sizeof *field.place);
+    put(&field, 0, 0, basis->seed);
+    grow_field(&field);
+    status = lattice_from_field(&field, taken, lattice, error);
+    free(field.place);
+    return status;
+}

@@ -1,0 +1,40 @@
+#ifndef WOAD_TESTS_SIMULATION_H
+#define WOAD_TESTS_SIMULATION_H
+
+#include "accuracy/spectra.h"
+#include "correction/correction.h"
+
+/*
+ * A photo as numbers: the means that sampling would give for the card's
+ * patches, bare paper and inked cells, with a camera, light and tone curve of
+ * its own. Everything is invented; a seed fixes it.
+ */
+#define SIMULATION_CELLS 80
+#define SIMULATION_PAPERS 99
+#define SIMULATION_CARDS 4
+
+enum simulation_grade { SIMULATION_EVEN, SIMULATION_ORDINARY, SIMULATION_GRADES };
+
+struct simulation_world {
+    struct observer observer;
+    struct spectrum daylight[3]; /* D50, D55, D65 */
+    struct spectrum tungsten;
+    struct card card;
+    struct spectrum patch[SIMULATION_CARDS][CARD_PATCHES]; /* other pigments, the same Lab */
+};
+
+struct simulation_photo {
+    struct correction_input input;
+    struct area_sample paper[SIMULATION_PAPERS];
+    struct area_sample cell[SIMULATION_CELLS];
+    bool cell_clipped[SIMULATION_CELLS];
+    struct lab truth[SIMULATION_CELLS];
+};
+
+MUST_USE enum status simulation_world_create(struct simulation_world *world, struct error *error);
+
+/** Take one photo: `seed` chooses camera, light, card pigments, inks, tone and noise. */
+void simulation_take(const struct simulation_world *world, enum simulation_grade grade,
+                     uint64_t seed, struct simulation_photo *photo);
+
+#endif

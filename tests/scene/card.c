@@ -1,0 +1,120 @@
+#include "card.h"
+
+#include "basics.h"
+#include "noise.h"
+
+#include <math.h>
+
+#define FRAME_PITCHES 0.3  /* from the patches' outer pitch to the card's rim */
+#define PATCH_PITCHES 0.87 /* the rest is dark gap */
+
+double card_width_mm(double pitch_mm)
+{
+    return (PATCH_COLUMNS + 2.0 * FRAME_PITCHES) * pitch_mm;
+}
+
+double card_height_mm(double pitch_mm)
+{
+    return (PATCH_ROWS + 2.0 * FRAME_PITCHES) * pitch_mm;
+}
+
+struct card card_make(double pitch_mm, struct point centre, double degrees)
+{
+    struct card card = {.plate = plate_make(centre, degrees, card_width_mm(pitch_mm),
+                                            card_height_mm(pitch_mm), 1.0),
+                        .pitch_mm = pitch_mm,
+                        .patch_mm = PATCH_PITCHES * pitch_mm};
+
+    return card;
+}
+
+static struct response see_grey(const struct receptor *receptor, double level)
+{
+    struct spectrum grey;
+
+    for (int i = 0; i < BANDS; i++)
+        grey.at[i] = level;
+    return receptor_see(receptor, &grey);
+}
+
+void card_expose(struct card *card, const struct observer *observer,
+                 const struct receptor *receptor, enum edition edition)
+{
+    for (int patch = 0; patch < PATCHES; patch++) {
+        struct spectrum reflectance = patch_reflectance(observer, edition, patch);
+
+        card->patches[patch] = receptor_see(receptor, &reflectance);
+    }
+    card->frame = see_grey(receptor, 0.022);
+    card->edge = see_grey(receptor, 0.22);
+    card->slip = see_grey(receptor, 0.7);
+}
+
+struct point card_patch_place(const struct card *card, int patch, double across, double down)
+{
+    return (struct point){(patch % PATCH_COLUMNS - (PATCH_COLUMNS - 1) / 2.0) * card->pitch_mm +
+                              across * card->patch_mm / 2.0,
+                          (patch / PATCH_COLUMNS - (PATCH_ROWS - 1) / 2.0) * card->pitch_mm +
+                              down * card->patch_mm / 2.0};
+}
+
+int card_patch_covered(const struct card *card, int patch)
+{
+    int column = patch % PATCH_COLUMNS;
+
+    return patch / PATCH_COLUMNS == card->slip_row && column >= card->slip_column &&
+           column < card->slip_column + card->covered;
+}
+
+static void paint_slip(const struct card *card, struct point local, double footprint_mm,
+                       struct response *colour)
+{
+    struct point first =
+        card_patch_place(card, card->slip_row * PATCH_COLUMNS + card->slip_column, 0.0, 0.0);
+    struct plate slip = {.centre = {first.x + (card->covered - 1) / 2.0 * card->pitch_mm, first.y},
+                         .cosine = 0.9994,
+                         .sine = 0.0349,
+                         .half_width = (0.46 * card->covered + 0.04) * card->pitch_mm,
+                         .half_height = 0.52 * card->pitch_mm};
+    double distance = plate_distance(&slip, plate_local(&slip, local), 0.3);
+
+    colour_over(colour, &card->slip, coverage(distance, footprint_mm));
+}
+
+static struct response face_at(const struct card *card, struct point local, double footprint_mm)
+{
+    double across =
+        clamp(floor(local.x / card->pitch_mm + PATCH_COLUMNS / 2.0), 0.0, PATCH_COLUMNS - 1.0);
+    double down = clamp(floor(local.y / card->pitch_mm + PATCH_ROWS / 2.0), 0.0, PATCH_ROWS - 1.0);
+    int patch = (int)down * PATCH_COLUMNS + (int)across;
+    struct point centre = card_patch_place(card, patch, 0.0, 0.0);
+    struct plate square_patch = {.centre = centre,
+                                 .cosine = 1.0,
+                                 .half_width = card->patch_mm / 2.0,
+                                 .half_height = card->patch_mm / 2.0};
+    double rim = plate_distance(&card->plate, local, 1.5);
+    double distance =
+        plate_distance(&square_patch, plate_local(&square_patch, local), 0.02 * card->pitch_mm);
+    struct response colour = card->frame;
+
+    colour_over(&colour, &card->edge, coverage(-rim - 0.35, footprint_mm));
+    colour_over(&colour, &card->patches[patch], coverage(distance, footprint_mm));
+    if (card->covered)
+        paint_slip(card, local, footprint_mm, &colour);
+    colour_scale(&colour, 1.0 + 0.008 * noise_smooth(local.x / 0.5, local.y / 0.5, 5u));
+    return colour;
+}
+
+void card_paint(const struct card *card, const struct sight *sight, struct response *colour)
+{
+    struct point local =
+        plate_local(&card->plate, view_meet(sight->view, sight->direction, card->plate.height));
+    double inside = coverage(plate_distance(&card->plate, local, 1.5), sight->footprint_mm);
+    struct response face;
+
+    plate_cast_shadow(&card->plate, sight, 3.0, colour);
+    if (inside <= 0.0)
+        return;
+    face = face_at(card, local, sight->footprint_mm);
+    colour_over(colour, &face, inside);
+}

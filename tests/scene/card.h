@@ -1,0 +1,35 @@
+#ifndef SCENE_CARD_H
+#define SCENE_CARD_H
+
+#include "card_colours.h"
+#include "plate.h"
+
+/*
+ * The reference card: 24 patches in a dark frame.
+ */
+
+struct card {
+    struct plate plate;
+    double pitch_mm, patch_mm;
+    int covered; /* so many patches lie under a slip of paper */
+    int slip_row, slip_column;
+    struct response patches[PATCHES], frame, edge, slip;
+};
+
+/** The size of the card's face. */
+double card_width_mm(double pitch_mm);
+double card_height_mm(double pitch_mm);
+
+struct card card_make(double pitch_mm, struct point centre, double degrees);
+
+void card_expose(struct card *card, const struct observer *observer,
+                 const struct receptor *receptor, enum edition edition);
+
+/** The centre of a patch, moved by so many halves of its size, in the card's own mm. */
+struct point card_patch_place(const struct card *card, int patch, double across, double down);
+
+int card_patch_covered(const struct card *card, int patch);
+
+void card_paint(const struct card *card, const struct sight *sight, struct response *colour);
+
+#endif

@@ -1,0 +1,166 @@
+#include "options.h"
+
+#include "basics.h"
+
+#include <stddef.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum kind { WHOLE, NUMBER, WORD };
+
+/* An option sets one field of the plan; words stand for 0, 1, 2, ... in order. */
+static const struct option {
+    const char *name;
+    enum kind kind;
+    size_t offset;
+    const char *help; /* or the words, parted by | */
+} options[] = {
+    {"--seed", WHOLE, offsetof(struct plan, seed), "of everything random after the plan"},
+    {"--charts", WHOLE, offsetof(struct plan, charts), "0 or 1"},
+    {"--rows", WHOLE, offsetof(struct plan, rows), "of cells, up to 12"},
+    {"--columns", WHOLE, offsetof(struct plan, columns), "of cells, up to 12"},
+    {"--cell-width", NUMBER, offsetof(struct plan, cell_width_mm), "mm"},
+    {"--cell-height", NUMBER, offsetof(struct plan, cell_height_mm), "mm"},
+    {"--gap-x", NUMBER, offsetof(struct plan, gap_x_mm), "mm between columns"},
+    {"--gap-y", NUMBER, offsetof(struct plan, gap_y_mm), "mm between rows"},
+    {"--outline", WORD, offsetof(struct plan, outline), "none|printed|pencil"},
+    {"--labels", WHOLE, offsetof(struct plan, labels), "0 or 1: ink names under the cells"},
+    {"--title", WHOLE, offsetof(struct plan, title), "0 or 1"},
+    {"--paper", WORD, offsetof(struct plan, paper), "white|cream|grey"},
+    {"--palette", WORD, offsetof(struct plan, palette), "all|order|pale"},
+    {"--blank", NUMBER, offsetof(struct plan, blank_part), "part of the cells left blank"},
+    {"--mottle", NUMBER, offsetof(struct plan, mottle), "unevenness of ink, 0 to 0.3"},
+    {"--softness", NUMBER, offsetof(struct plan, softness_mm), "mm of soft edge"},
+    {"--irregularity", NUMBER, offsetof(struct plan, irregularity_mm), "mm, of the stamps"},
+    {"--marks", WHOLE, offsetof(struct plan, marks), "pen strokes and blots"},
+    {"--curl", NUMBER, offsetof(struct plan, curl_mm), "mm that one side lifts"},
+    {"--cards", WHOLE, offsetof(struct plan, cards), "0, 1 or 2"},
+    {"--edition", WORD, offsetof(struct plan, edition), "2005|2014-11"},
+    {"--card-place", WORD, offsetof(struct plan, card_place), "left|right|above|below|on"},
+    {"--covered", WHOLE, offsetof(struct plan, covered), "patches under a slip, up to 6"},
+    {"--card-pitch", NUMBER, offsetof(struct plan, card_pitch_mm), "mm from patch to patch"},
+    {"--card-turn", NUMBER, offsetof(struct plan, card_turn_degrees), "degrees"},
+    {"--desk", WORD, offsetof(struct plan, desk), "oak|walnut|laminate|mat|white|cloth"},
+    {"--clutter", WHOLE, offsetof(struct plan, clutter), "things on the desk, up to 24"},
+    {"--width", WHOLE, offsetof(struct plan, width_px), "pixels; swapped with the height"},
+    {"--height", WHOLE, offsetof(struct plan, height_px), "pixels; to suit the things"},
+    {"--turn", NUMBER, offsetof(struct plan, turn_degrees), "degrees, of everything"},
+    {"--tilt", NUMBER, offsetof(struct plan, tilt_degrees), "degrees from straight down"},
+    {"--azimuth", NUMBER, offsetof(struct plan, azimuth_degrees), "degrees, side of the tilt"},
+    {"--focal", NUMBER, offsetof(struct plan, focal_widths), "focal length over long side"},
+    {"--distortion", NUMBER, offsetof(struct plan, distortion), "at the corner, as a fraction"},
+    {"--fill", NUMBER, offsetof(struct plan, fill), "part of the photo that sheet and card take"},
+    {"--lamp", WORD, offsetof(struct plan, lamp), "daylight|incandescent|triband|led"},
+    {"--second-lamp", WORD, offsetof(struct plan, second_lamp),
+     "daylight|incandescent|triband|led"},
+    {"--kelvin", NUMBER, offsetof(struct plan, kelvin), "of the daylight, 4000 to 25000"},
+    {"--mix", NUMBER, offsetof(struct plan, second_share), "share of the second lamp"},
+    {"--falloff", NUMBER, offsetof(struct plan, falloff), "darker end below the brighter, 0 to 1"},
+    {"--bow", NUMBER, offsetof(struct plan, bow), "quadratic fall-off"},
+    {"--vignetting", NUMBER, offsetof(struct plan, vignetting), "fall-off at the corners"},
+    {"--shadow", NUMBER, offsetof(struct plan, shadow), "depth of a shadow, 0 to 1"},
+    {"--glares", WHOLE, offsetof(struct plan, glares), "bright spots on the sheet, up to 6"},
+    {"--flare", NUMBER, offsetof(struct plan, flare), "part of the mean light, everywhere"},
+    {"--camera", WHOLE, offsetof(struct plan, camera), "0 to 7"},
+    {"--exposure", NUMBER, offsetof(struct plan, exposure), "of a perfect white; 1 clips"},
+    {"--balance-error", NUMBER, offsetof(struct plan, balance_error), "of red and blue"},
+    {"--tone", NUMBER, offsetof(struct plan, tone), "strength of the S-curve, 0 to 1"},
+    {"--saturation", NUMBER, offsetof(struct plan, saturation), "1 leaves it"},
+    {"--blur", NUMBER, offsetof(struct plan, blur_px), "pixels, of the lens"},
+    {"--noise", NUMBER, offsetof(struct plan, noise), "of a full pixel"},
+    {"--denoise", NUMBER, offsetof(struct plan, denoise_px), "pixels of smoothing"},
+    {"--sharpening", NUMBER, offsetof(struct plan, sharpening), "0 to 1"},
+    {"--format", WORD, offsetof(struct plan, format), "jpeg|png8|png16"},
+    {"--quality", WHOLE, offsetof(struct plan, quality), "of JPEG"},
+    {"--subsampling", WHOLE, offsetof(struct plan, subsampling), "444, 422 or 420"},
+    {"--orientation", WHOLE, offsetof(struct plan, orientation), "EXIF: 1, 3, 6 or 8"},
+    {"--mirrored", WHOLE, offsetof(struct plan, mirrored), "0 or 1"},
+    {"--profile", WORD, offsetof(struct plan, profile), "none|srgb|p3"},
+    {"--dated", WHOLE, offsetof(struct plan, dated), "0 or 1: EXIF has the time"},
+};
+
+enum { OPTIONS = sizeof options / sizeof *options };
+
+/* The place of a word in "none|printed|pencil". */
+static int word_number(const char *words, const char *word)
+{
+    size_t length = strlen(word);
+
+    for (int number = 0; words; number++) {
+        if (!strncmp(words, word, length) && (words[length] == '|' || !words[length]))
+            return number;
+        words = strchr(words, '|');
+        words = words ? words + 1 : NULL;
+    }
+    return -1;
+}
+
+int option_grade(const char *word)
+{
+    int grade = word_number("even|ordinary|hard", word);
+
+    if (grade < 0)
+        fail("there is no grade '%s'; even, ordinary and hard there are", word);
+    return grade;
+}
+
+static void set(struct plan *plan, const struct option *option, const char *value)
+{
+    char *field = (char *)plan + option->offset, *end;
+    double number = option->kind == WORD ? word_number(option->help, value) : strtod(value, &end);
+    int whole = (int)number;
+
+    if (option->kind == WORD ? number < 0.0 : end == value || *end)
+        fail("%s can't be '%s': %s", option->name, value, option->help);
+    if (option->kind == NUMBER)
+        memcpy(field, &number, sizeof number);
+    else
+        memcpy(field, &whole, sizeof whole);
+}
+
+static const struct option *find(const char *name)
+{
+    for (int i = 0; i < OPTIONS; i++)
+        if (!strcmp(options[i].name, name))
+            return &options[i];
+    fail("there is no option %s", name);
+}
+
+static void check(const struct plan *plan)
+{
+    if (plan->rows < 1 || plan->rows > 12 || plan->columns < 1 || plan->columns > 12)
+        fail("a chart has 1 to 12 rows and columns");
+    if (plan->width_px < 16 || plan->height_px < 16 || plan->width_px > 12000 ||
+        plan->height_px > 12000)
+        fail("a photo is 16 to 12000 pixels wide and high");
+}
+
+struct plan options_plan(int argc, char **argv)
+{
+    struct plan plan;
+    int grade = GRADE_EVEN, number = 1;
+
+    if (argc % 2)
+        fail("%s has no value", argv[argc - 1]);
+    for (int i = 0; i < argc; i += 2) {
+        if (!strcmp(argv[i], "--grade"))
+            grade = option_grade(argv[i + 1]);
+        else if (!strcmp(argv[i], "--number"))
+            number = atoi(argv[i + 1]);
+    }
+    plan = plan_draw((enum grade)grade, number);
+    for (int i = 0; i < argc; i += 2)
+        if (strcmp(argv[i], "--grade") && strcmp(argv[i], "--number"))
+            set(&plan, find(argv[i]), argv[i + 1]);
+    check(&plan);
+    return plan;
+}
+
+void options_print(void)
+{
+    printf("  %-16s %s\n", "--grade", "even|ordinary|hard: what the plan is drawn for");
+    printf("  %-16s %s\n", "--number", "which of that grade's plans");
+    for (int i = 0; i < OPTIONS; i++)
+        printf("  %-16s %s\n", options[i].name, options[i].help);
+}

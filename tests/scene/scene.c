@@ -1,0 +1,133 @@
+/*
+ * The scene renderer's command line.
+ */
+
+#include "basics.h"
+#include "develop.h"
+#include "options.h"
+#include "photo.h"
+#include "testimages.h"
+#include "truth.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void mirror(struct raster *raster)
+{
+    int width = raster->width_px;
+
+    for (int k = 0; k < 3; k++)
+        for (int y = 0; y < raster->height_px; y++) {
+            float *row = raster->plane[k] + (size_t)y * (size_t)width;
+
+            for (int x = 0; x < width / 2; x++) {
+                float left = row[x];
+
+                row[x] = row[width - 1 - x];
+                row[width - 1 - x] = left;
+            }
+        }
+}
+
+/* Write the photo and what is true of it: DIRECTORY/NAME with three endings. */
+static void render(const char *directory, const char *name, const struct plan *plan)
+{
+    struct stage *stage = allocate(1, sizeof *stage);
+    struct raster raster;
+    char path[4096];
+
+    stage_build(stage, plan);
+    raster_start(&raster, stage->plan.width_px, stage->plan.height_px);
+    stage_look(stage, &raster);
+    develop(stage, &raster);
+    if (plan->mirrored)
+        mirror(&raster);
+    snprintf(path, sizeof path, "%s/%s%s", directory, name, photo_ending(plan->format));
+    photo_write(path, plan, &raster);
+    snprintf(path, sizeof path, "%s/%s.truth.csv", directory, name);
+    truth_write(path, stage);
+    if (stage->sheets) {
+        snprintf(path, sizeof path, "%s/%s.names.csv", directory, name);
+        names_write(path, stage);
+    }
+    raster_release(&raster);
+    stage_release(stage);
+    free(stage);
+}
+
+static void render_testimages(const char *directory)
+{
+    for (int i = 0; i < testimages_count(); i++) {
+        struct plan plan = testimage_plan(i);
+
+        render(directory, testimage_name(i), &plan);
+    }
+}
+
+static void render_accuracy(const char *directory, int grade, int first, int count)
+{
+    for (int number = first; number < first + count; number++) {
+        struct plan plan = plan_draw((enum grade)grade, number);
+        char name[64];
+
+        snprintf(name, sizeof name, "%s-%03d", grade_label(grade), number);
+        render(directory, name, &plan);
+    }
+}
+
+static void accuracy(const char *directory, int argc, char **argv)
+{
+    int grade = -1, first = 1, count = 4;
+
+    for (int i = 0; i < argc; i += 2) {
+        if (i + 1 < argc && !strcmp(argv[i], "--grade"))
+            grade = option_grade(argv[i + 1]);
+        else if (i + 1 < argc && !strcmp(argv[i], "--first"))
+            first = atoi(argv[i + 1]);
+        else if (i + 1 < argc && !strcmp(argv[i], "--count"))
+            count = atoi(argv[i + 1]);
+        else
+            fail("accuracy takes --grade, --first and --count, each with a value, not '%s'",
+                 argv[i]);
+    }
+    for (int each = GRADE_EVEN; each <= GRADE_HARD; each++)
+        if (grade < 0 || each == grade)
+            render_accuracy(directory, each, first, count);
+}
+
+/* DIRECTORY/NAME is given as one path; the options change a drawn plan. */
+static void plain(const char *path, int argc, char **argv)
+{
+    const char *slash = strrchr(path, '/');
+    char directory[4096] = ".";
+    struct plan plan = options_plan(argc, argv);
+
+    if (slash)
+        snprintf(directory, sizeof directory, "%.*s", (int)(slash - path), path);
+    render(directory, slash ? slash + 1 : path, &plan);
+}
+
+static void usage(void)
+{
+    fputs("usage: scene testimages DIRECTORY\n"
+          "       scene accuracy DIRECTORY [--grade even|ordinary|hard] [--first N] [--count N]\n"
+          "       scene plain DIRECTORY/NAME [OPTION VALUE]...\n"
+          "Renders photos with what is true of them beside: NAME.jpg or NAME.png,\n"
+          "NAME.truth.csv and NAME.names.csv. Options of plain, over a drawn plan:\n",
+          stdout);
+    options_print();
+}
+
+int main(int argc, char **argv)
+{
+    if (argc >= 3 && !strcmp(argv[1], "testimages"))
+        render_testimages(argv[2]);
+    else if (argc >= 3 && !strcmp(argv[1], "accuracy"))
+        accuracy(argv[2], argc - 3, argv + 3);
+    else if (argc >= 3 && !strcmp(argv[1], "plain"))
+        plain(argv[2], argc - 3, argv + 3);
+    else
+        usage();
+    return argc >= 3 || (argc == 2 && !strcmp(argv[1], "--help")) ? 0 : 1;
+}

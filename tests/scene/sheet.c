@@ -1,0 +1,219 @@
+#include "sheet.h"
+
+#include "basics.h"
+#include "noise.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+struct point sheet_cell_corner(const struct sheet *sheet, int row, int column)
+{
+    return (struct point){sheet->first.x + column * sheet->pitch_x_mm,
+                          sheet->first.y + row * sheet->pitch_y_mm};
+}
+
+/* Length of the parabola z = bend t^2 from 0 to t. */
+static double arc_length(double bend, double t)
+{
+    double slope = 2.0 * bend * t;
+
+    if (slope < 1e-6)
+        return t;
+    return t / 2.0 * sqrt(1.0 + slope * slope) + asinh(slope) / (4.0 * bend);
+}
+
+static double arc_inverse(double bend, double length)
+{
+    double t = length;
+
+    for (int round = 0; round < 12; round++)
+        t -= (arc_length(bend, t) - length) / sqrt(1.0 + square(2.0 * bend * t));
+    return t;
+}
+
+struct point sheet_in_space(const struct sheet *sheet, struct point place, double *height_mm)
+{
+    struct point local = {place.x - sheet->width_mm / 2.0, place.y - sheet->height_mm / 2.0};
+    double way = local.x * sheet->lift.x + local.y * sheet->lift.y - sheet->lift_start_mm;
+    double t = 0.0;
+
+    if (sheet->bend_per_mm > 0.0 && way > 0.0) {
+        t = arc_inverse(sheet->bend_per_mm, way);
+        local.x += (t - way) * sheet->lift.x;
+        local.y += (t - way) * sheet->lift.y;
+    }
+    *height_mm = sheet->bend_per_mm * t * t;
+    return plate_desk(&sheet->plate, local);
+}
+
+/* Where a line of sight meets the sheet, and how steep the sheet is there. */
+static struct point meet(const struct sheet *sheet, const struct sight *sight, double *slope)
+{
+    struct point local = plate_local(&sheet->plate, sight->desk);
+    double height = 0.0, t = 0.0, way;
+
+    for (int round = 0; round < 8 && sheet->bend_per_mm > 0.0; round++) {
+        t = fmax(0.0, local.x * sheet->lift.x + local.y * sheet->lift.y - sheet->lift_start_mm);
+        if (t <= 0.0 && height <= 0.0)
+            break;
+        height = sheet->bend_per_mm * t * t;
+        local = plate_local(&sheet->plate, view_meet(sight->view, sight->direction, height));
+    }
+    *slope = 2.0 * sheet->bend_per_mm * t;
+    way = t > 0.0 ? arc_length(sheet->bend_per_mm, t) - t : 0.0;
+    local.x += way * sheet->lift.x;
+    local.y += way * sheet->lift.y;
+    return local;
+}
+
+/* The density of ink at a place in or near a cell. */
+static double density_at(const struct sheet *sheet, const struct cell *cell, struct point place,
+                         double blur_mm)
+{
+    double x = place.x - cell->stamp_centre.x, y = place.y - cell->stamp_centre.y;
+    double u = cell->cosine * x + cell->sine * y, v = cell->cosine * y - cell->sine * x;
+    double rim = fmax(fabs(u) - cell->half_width, fabs(v) - cell->half_height);
+    double soft = fmax(sheet->softness_mm, blur_mm);
+    double cloud, grain;
+
+    if (rim > soft + sheet->irregularity_mm)
+        return 0.0;
+    if (rim > -soft - sheet->irregularity_mm)
+        rim += sheet->irregularity_mm * noise_rough(place.x / 1.7, place.y / 1.7, cell->seed);
+    cloud = noise_rough(place.x / 4.5, place.y / 4.5, cell->seed + 11u);
+    grain = noise_smooth(place.x / 0.55, place.y / 0.55, cell->seed + 23u);
+    return cell->density * (1.0 - soft_step(-soft, soft, rim)) *
+           (1.0 + cell->mottle * (cloud + 0.8 * grain) +
+            0.5 * cell->mottle * soft_step(-2.0, -0.3, rim));
+}
+
+/* The cell at or nearest to a place, or -1 if the place is well off the chart. */
+static int cell_at(const struct sheet *sheet, struct point place)
+{
+    double rim_x = (sheet->pitch_x_mm - sheet->cell_width_mm) / 2.0;
+    double rim_y = (sheet->pitch_y_mm - sheet->cell_height_mm) / 2.0;
+    double x = (place.x - sheet->first.x + rim_x) / sheet->pitch_x_mm;
+    double y = (place.y - sheet->first.y + rim_y) / sheet->pitch_y_mm;
+
+    if (x < 0.0 || y < 0.0 || x >= sheet->columns || y >= sheet->rows)
+        return -1;
+    return (int)y * sheet->columns + (int)x;
+}
+
+static void apply_ink(const struct sheet *sheet, int cell, double density, struct response *colour)
+{
+    double place = clamp(density / DENSITY_MAX, 0.0, 0.9999) * DENSITY_STEPS;
+    int low = (int)place;
+    const struct response *steps = sheet->ink_response + cell * (DENSITY_STEPS + 1) + low;
+
+    *colour = steps[0];
+    colour_over(colour, &steps[1], place - low);
+}
+
+static struct response face_at(const struct sheet *sheet, struct point place, double footprint_mm)
+{
+    struct response colour = sheet->paper_response;
+    double covered[TOOLS];
+    int cell = cell_at(sheet, place);
+
+    if (cell >= 0 && sheet->cells[cell].ink != NO_INK) {
+        double density = density_at(sheet, &sheet->cells[cell], place, 0.6 * footprint_mm);
+
+        if (density > 0.0)
+            apply_ink(sheet, cell, density, &colour);
+    }
+    print_at(&sheet->print, place, covered);
+    for (int tool = 0; tool < TOOLS; tool++)
+        if (covered[tool] > 0.0)
+            colour_over(&colour, &sheet->tool_response[tool], covered[tool]);
+    colour_scale(&colour, 1.0 + 0.006 * noise_smooth(place.x / 0.4, place.y / 0.4, 3u));
+    return colour;
+}
+
+void sheet_paint(const struct sheet *sheet, const struct sight *sight, struct response *colour)
+{
+    double slope;
+    struct point local = meet(sheet, sight, &slope);
+    double inside = coverage(plate_distance(&sheet->plate, local, 0.0), sight->footprint_mm);
+    struct response face;
+
+    plate_cast_shadow(&sheet->plate, sight, sheet->bend_per_mm > 0.0 ? 9.0 : 1.5, colour);
+    if (inside <= 0.0)
+        return;
+    face = face_at(
+        sheet, (struct point){local.x + sheet->width_mm / 2.0, local.y + sheet->height_mm / 2.0},
+        sight->footprint_mm);
+    if (slope > 0.0) /* the window is up and to the left */
+        colour_scale(&face, 1.0 + slope * (0.35 * sheet->lift.x + 0.2 * sheet->lift.y));
+    colour_over(colour, &face, inside);
+}
+
+void sheet_cell_lab(const struct sheet *sheet, const struct observer *observer, int cell,
+                    double lab[3])
+{
+    enum { PLACES = 48 };
+    const struct cell *painted = &sheet->cells[cell];
+    struct point corner = sheet_cell_corner(sheet, cell / sheet->columns, cell % sheet->columns);
+    double weight[DENSITY_STEPS + 1] = {0.0};
+    struct spectrum mean = {{0.0}};
+
+    if (painted->ink == NO_INK) {
+        observer_lab(observer, &sheet->paper, lab);
+        return;
+    }
+    for (int i = 0; i < PLACES * PLACES; i++) {
+        struct point place = {
+            corner.x + sheet->cell_width_mm * (0.2 + 0.6 * (i % PLACES + 0.5) / PLACES),
+            corner.y + sheet->cell_height_mm * (0.2 + 0.6 * (i / PLACES + 0.5) / PLACES)};
+        double density = density_at(sheet, painted, place, 0.0);
+        double step = clamp(density / DENSITY_MAX, 0.0, 0.9999) * DENSITY_STEPS;
+        int low = (int)step;
+
+        weight[low] += 1.0 - (step - low);
+        weight[low + 1] += step - low;
+    }
+    for (int step = 0; step <= DENSITY_STEPS; step++) {
+        struct spectrum spectrum =
+            ink_reflectance(painted->ink, &sheet->paper, DENSITY_MAX * step / DENSITY_STEPS);
+
+        for (int i = 0; i < BANDS; i++)
+            mean.at[i] += spectrum.at[i] * weight[step] / (PLACES * PLACES);
+    }
+    observer_lab(observer, &mean, lab);
+}
+
+static struct spectrum grey_spectrum(double blue_end, double red_end)
+{
+    struct spectrum spectrum;
+
+    for (int i = 0; i < BANDS; i++)
+        spectrum.at[i] = blue_end + (red_end - blue_end) * i / (BANDS - 1);
+    return spectrum;
+}
+
+void sheet_expose(struct sheet *sheet, const struct receptor *receptor)
+{
+    struct spectrum black = grey_spectrum(0.06, 0.07), pen = grey_spectrum(0.22, 0.03);
+    int cells = sheet->rows * sheet->columns;
+
+    sheet->paper_response = receptor_see(receptor, &sheet->paper);
+    sheet->tool_response[TOOL_BLACK] = receptor_see(receptor, &black);
+    sheet->tool_response[TOOL_PEN] = receptor_see(receptor, &pen);
+    sheet->ink_response =
+        allocate((size_t)cells * (DENSITY_STEPS + 1), sizeof *sheet->ink_response);
+    for (int cell = 0; cell < cells; cell++)
+        for (int step = 0; step <= DENSITY_STEPS && sheet->cells[cell].ink != NO_INK; step++) {
+            struct spectrum spectrum = ink_reflectance(sheet->cells[cell].ink, &sheet->paper,
+                                                       DENSITY_MAX * step / DENSITY_STEPS);
+
+            sheet->ink_response[cell * (DENSITY_STEPS + 1) + step] =
+                receptor_see(receptor, &spectrum);
+        }
+}
+
+void sheet_release(struct sheet *sheet)
+{
+    free(sheet->ink_response);
+    sheet->ink_response = NULL;
+    print_release(&sheet->print);
+}

@@ -1,0 +1,267 @@
+#include "stage.h"
+
+#include "basics.h"
+
+#include <math.h>
+#include <string.h>
+
+#include <gsl/gsl_math.h>
+#include <gsl/gsl_randist.h>
+
+enum { CORNERS_MAX = 4 * (1 + CARDS_MAX) };
+
+static struct spectrum lamp_spectrum(int lamp, double kelvin)
+{
+    switch (lamp) {
+    case LAMP_INCANDESCENT:
+        return illuminant_planck(2750.0);
+    case LAMP_TRIBAND:
+        return illuminant_load("F11");
+    case LAMP_LED:
+        return illuminant_led(1.25);
+    default:
+        return illuminant_daylight(kelvin);
+    }
+}
+
+static struct receptor make_receptor(const struct plan *plan, gsl_rng *rng)
+{
+    struct spectrum lights[LIGHTS] = {lamp_spectrum(plan->lamp, plan->kelvin),
+                                      lamp_spectrum(plan->second_lamp, 6500.0)};
+    double gain[3] = {1.0 + gsl_ran_gaussian(rng, plan->balance_error), 1.0,
+                      1.0 + gsl_ran_gaussian(rng, plan->balance_error)};
+
+    return receptor_balance(plan->camera, lights, plan->second_share, gain);
+}
+
+/* Half the size that a turned card takes across and down. */
+static struct point turned_half(double half_width, double half_height, double degrees)
+{
+    double c = fabs(cos(degrees * M_PI / 180.0)), s = fabs(sin(degrees * M_PI / 180.0));
+
+    return (struct point){c * half_width + s * half_height, s * half_width + c * half_height};
+}
+
+static struct point card_centre(const struct stage *stage, gsl_rng *rng)
+{
+    const struct plan *plan = &stage->plan;
+    const struct sheet *sheet = &stage->sheet;
+    struct point half =
+        turned_half(card_width_mm(plan->card_pitch_mm) / 2.0,
+                    card_height_mm(plan->card_pitch_mm) / 2.0, plan->card_turn_degrees);
+    double gap = gsl_ran_flat(rng, 5.0, 22.0), slide = gsl_ran_flat(rng, -0.8, 0.8);
+    double x = sheet->width_mm / 2.0, y = sheet->height_mm / 2.0;
+    double beside_x = slide * fmax(0.0, x - half.x), beside_y = slide * fmax(0.0, y - half.y);
+
+    switch (plan->card_place) {
+    case CARD_LEFT:
+        return (struct point){-x - gap - half.x, beside_y};
+    case CARD_RIGHT:
+        return (struct point){x + gap + half.x, beside_y};
+    case CARD_ABOVE:
+        return (struct point){beside_x, -y - gap - half.y};
+    case CARD_BELOW:
+        return (struct point){beside_x, y + gap + half.y};
+    default:
+        return (struct point){sheet->room.x - x, sheet->room.y - y};
+    }
+}
+
+static void place_things(struct stage *stage, gsl_rng *rng)
+{
+    const struct plan *plan = &stage->plan;
+    struct point centre = {0.0, 0.0};
+
+    stage->sheet.plate = plate_make((struct point){0.0, 0.0}, 0.0, stage->sheet.width_mm,
+                                    stage->sheet.height_mm, 0.1);
+    if (stage->sheets)
+        centre = card_centre(stage, rng);
+    for (int i = 0; i < stage->cards; i++) {
+        stage->card[i] = card_make(plan->card_pitch_mm, centre, plan->card_turn_degrees);
+        stage->card[i].covered = plan->covered > PATCH_COLUMNS ? PATCH_COLUMNS : plan->covered;
+        stage->card[i].slip_row = (int)gsl_rng_uniform_int(rng, PATCH_ROWS);
+        stage->card[i].slip_column = (int)gsl_rng_uniform_int(
+            rng, (unsigned long)(PATCH_COLUMNS - stage->card[i].covered + 1));
+        centre = stage->sheets ? (struct point){-1.02 * centre.x, -1.02 * centre.y}
+                               : (struct point){0.0, 1.2 * card_width_mm(plan->card_pitch_mm)};
+    }
+}
+
+static int add_corners(struct point corners[], int count, const struct plate *plate)
+{
+    for (int i = 0; i < 4; i++)
+        corners[count++] =
+            plate_desk(plate, (struct point){(i & 1 ? 1.0 : -1.0) * plate->half_width,
+                                             (i & 2 ? 1.0 : -1.0) * plate->half_height});
+    return count;
+}
+
+static int list_corners(const struct stage *stage, struct point corners[CORNERS_MAX])
+{
+    int count = 0;
+
+    if (stage->sheets || !stage->cards)
+        count = add_corners(corners, count, &stage->sheet.plate);
+    for (int i = 0; i < stage->cards; i++)
+        count = add_corners(corners, count, &stage->card[i].plate);
+    return count;
+}
+
+/* Hold the camera, upright or on its side as suits the things. */
+static void hold_camera(struct stage *stage)
+{
+    struct plan *plan = &stage->plan;
+    struct point corners[CORNERS_MAX], low = {1e9, 1e9}, high = {-1e9, -1e9};
+    struct stance stance = {plan->tilt_degrees, plan->azimuth_degrees, plan->turn_degrees,
+                            plan->focal_widths, plan->distortion,      plan->fill};
+    int count = list_corners(stage, corners);
+
+    for (int i = 0; i < count; i++) {
+        low = (struct point){fmin(low.x, corners[i].x), fmin(low.y, corners[i].y)};
+        high = (struct point){fmax(high.x, corners[i].x), fmax(high.y, corners[i].y)};
+    }
+    if ((high.x - low.x > high.y - low.y) != (plan->width_px > plan->height_px)) {
+        int width_px = plan->width_px;
+
+        plan->width_px = plan->height_px;
+        plan->height_px = width_px;
+    }
+    stage->view = view_fit(&stance, plan->width_px, plan->height_px, corners, count);
+    stage->light.centre = (struct point){(low.x + high.x) / 2.0, (low.y + high.y) / 2.0};
+    stage->light.reach_mm = hypot(high.x - low.x, high.y - low.y) / 2.0;
+}
+
+/* A slope across the things such that the darker end gets 1 - falloff of the brighter. */
+static void set_source(struct stage *stage, int source, double amount, double falloff, gsl_rng *rng)
+{
+    double way = gsl_ran_flat(rng, 0.0, 2.0 * M_PI), slope = falloff / (2.0 - falloff);
+
+    stage->light.source[source].amount = amount;
+    stage->light.source[source].slope_x = slope * cos(way);
+    stage->light.source[source].slope_y = slope * sin(way);
+    stage->light.source[source].bow = stage->plan.bow;
+}
+
+static void set_shadow(struct stage *stage, gsl_rng *rng)
+{
+    struct light *light = &stage->light;
+    double way = gsl_ran_flat(rng, 0.0, 2.0 * M_PI);
+    double far = gsl_ran_flat(rng, 0.15, 0.6) * light->reach_mm;
+
+    light->shadow_depth = stage->plan.shadow;
+    light->shadow_normal = (struct point){cos(way), sin(way)};
+    light->shadow_place =
+        (struct point){light->centre.x + far * cos(way), light->centre.y + far * sin(way)};
+    light->shadow_softness_mm = gsl_ran_flat(rng, 12.0, 40.0);
+}
+
+/* The brightest corner of sheet and cards gets 1 in all. */
+static void normalise_light(struct stage *stage)
+{
+    struct point corners[CORNERS_MAX];
+    double brightest = 0.0;
+    int count = list_corners(stage, corners);
+
+    for (int i = 0; i < count; i++) {
+        double amount[LIGHTS];
+
+        light_at(&stage->light, corners[i], amount);
+        brightest = fmax(brightest, amount[0] + amount[1]);
+    }
+    for (int i = 0; i < LIGHTS; i++)
+        stage->light.source[i].amount /= brightest;
+}
+
+static void set_light(struct stage *stage, gsl_rng *rng)
+{
+    const struct plan *plan = &stage->plan;
+    struct light *light = &stage->light;
+
+    set_source(stage, 0, 1.0 - plan->second_share, plan->falloff, rng);
+    set_source(stage, 1, plan->second_share, fmin(0.9, 0.35 + plan->falloff), rng);
+    normalise_light(stage);
+    set_shadow(stage, rng);
+    light->glares = plan->glares < GLARES_MAX ? plan->glares : GLARES_MAX;
+    for (int i = 0; i < light->glares; i++) {
+        struct point local = {gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.width_mm,
+                              gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.height_mm};
+
+        light->glare[i].place = plate_desk(&stage->sheet.plate, local);
+        light->glare[i].radius_mm = gsl_ran_flat(rng, 4.0, 14.0);
+        light->glare[i].stretch = gsl_ran_flat(rng, 0.5, 1.8);
+        light->glare[i].strength = gsl_ran_flat(rng, 0.15, 0.9);
+    }
+}
+
+/* High things lean outwards in the photo and cast shadows, so they keep further off. */
+static int stands_free(const struct stage *stage, const struct prop *prop)
+{
+    double gap_mm = 5.0 + 0.7 * prop->plate.height;
+
+    if (stage->sheets && !plates_apart(&prop->plate, &stage->sheet.plate, gap_mm))
+        return 0;
+    for (int i = 0; i < stage->cards; i++)
+        if (!plates_apart(&prop->plate, &stage->card[i].plate, gap_mm))
+            return 0;
+    for (int i = 0; i < stage->props; i++)
+        if (!plates_apart(&prop->plate, &stage->prop[i].plate, gap_mm))
+            return 0;
+    return 1;
+}
+
+static void scatter_props(struct stage *stage, const struct receptor *receptor, gsl_rng *rng)
+{
+    enum { TRIES = 150 };
+
+    for (int wanted = 0; wanted < stage->plan.clutter && stage->props < PROPS_MAX; wanted++) {
+        struct prop prop = prop_make(receptor, rng);
+
+        for (int i = 0; i < TRIES; i++) {
+            double direction[3];
+
+            view_ray(&stage->view, gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.width_px,
+                     gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.height_px, direction);
+            prop.plate.centre = view_meet(&stage->view, direction, 0.0);
+            if (stands_free(stage, &prop)) {
+                stage->prop[stage->props++] = prop;
+                break;
+            }
+        }
+    }
+}
+
+void stage_build(struct stage *stage, const struct plan *plan)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    struct receptor receptor;
+    struct spectrum white;
+    double px_per_mm;
+
+    gsl_rng_set(rng, (unsigned long)plan->seed + 1000u);
+    memset(stage, 0, sizeof *stage);
+    stage->plan = *plan;
+    stage->sheets = plan->charts > 0;
+    stage->cards = plan->cards < CARDS_MAX ? plan->cards : CARDS_MAX;
+    stage->observer = observer_load();
+    receptor = make_receptor(plan, rng);
+    sheet_lay_out(&stage->sheet, plan, rng);
+    place_things(stage, rng);
+    hold_camera(stage);
+    set_light(stage, rng);
+    px_per_mm = stage->view.focal_px / stage->view.eye_height;
+    sheet_print(&stage->sheet, plan, clamp(1.4 * px_per_mm, 6.0, 20.0), rng);
+    sheet_expose(&stage->sheet, &receptor);
+    for (int i = 0; i < stage->cards; i++)
+        card_expose(&stage->card[i], &stage->observer, &receptor, (enum edition)plan->edition);
+    stage->desk = desk_make(plan->desk, gsl_ran_flat(rng, 0.0, 180.0), &receptor);
+    scatter_props(stage, &receptor, rng);
+    for (int i = 0; i < BANDS; i++)
+        white.at[i] = 1.0;
+    stage->mirror = receptor_see(&receptor, &white);
+    gsl_rng_free(rng);
+}
+
+void stage_release(struct stage *stage)
+{
+    sheet_release(&stage->sheet);
+}
