@@ -371,6 +371,8 @@ enum status jpeg_file_write(FILE *file, const char *path, const struct image *im
     if (!written)
         writer.manager.format_message((j_common_ptr)&writer.encoder, reason);
     jpeg_destroy_compress(&writer.encoder);
+    if (!written && writer.manager.msg_code == JERR_OUT_OF_MEMORY)
+        return error_set(error, STATUS_MEMORY, "%s: out of memory to write it", path);
     return written ? STATUS_OK
                    : error_set(error, STATUS_FILE,
                                "%s: can't be written as JPEG (%s): check the disk's free space",

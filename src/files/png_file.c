@@ -48,6 +48,7 @@ static void on_warning(png_structp png, png_const_charp message)
     if (strncmp(message, "iCCP", 4) != 0)
         return;
     file->icc_doubted = true;
+    snprintf(file->reason, sizeof file->reason, "%s", message);
     file->icc_damaged = file->icc_damaged || strstr(message, "CRC");
 }
 
@@ -112,7 +113,8 @@ static enum status copy_icc(struct png_file *png, struct error *error)
         memcpy(header->icc, icc, size);
         header->icc_size = size;
     } else if (png->icc_doubted) {
-        return refuse(png, "has a damaged colour profile", error);
+        return strstr(png->reason, "memory") ? report(png, error)
+                                             : refuse(png, "has a damaged colour profile", error);
     } else if (png_get_sRGB(png->png, png->info, &intent)) {
         header->srgb = true;
     } else if (png_get_gAMA(png->png, png->info, &gamma)) {
@@ -349,6 +351,8 @@ enum status png_file_write(FILE *file, const char *path, const struct image *ima
     writer.info = writer.png ? png_create_info_struct(writer.png) : NULL;
     written = writer.info && guarded_encode(&writer, file);
     png_destroy_write_struct(&writer.png, &writer.info);
+    if (!written && strstr(writer.reason, "memory"))
+        return error_set(error, STATUS_MEMORY, "%s: out of memory to write it", path);
     return written ? STATUS_OK
                    : error_set(error, STATUS_FILE,
                                "%s: can't be written as PNG (%s): check the disk's free space",

@@ -7,7 +7,7 @@
 static struct card read_edition(const char *edition)
 {
     char path[1024];
-    struct card card;
+    struct card card = {0};
     struct error error = {0};
 
     if (card_find(edition, path, sizeof path, &error) || card_read(path, &card, &error))
@@ -147,7 +147,7 @@ static const char *write_card(const struct fault *fault)
 
 static void check_refused(const char *path, enum status wanted, const char *seen)
 {
-    struct card card;
+    struct card card = {0};
     struct error error = {0};
     enum status status = card_read(path, &card, &error);
 
@@ -159,7 +159,7 @@ static void check_refused(const char *path, enum status wanted, const char *seen
 static void a_card_of_ones_own_is_read(void **state)
 {
     struct card shipped = read_edition("from-2014-11");
-    struct card card;
+    struct card card = {0};
     struct error error = {0};
 
     (void)state;

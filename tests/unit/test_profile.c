@@ -20,7 +20,7 @@ static const struct fixture plain = {.width_px = 100, .height_px = 80, .paint = 
 
 static struct photo read_photo(const char *path)
 {
-    struct photo photo;
+    struct photo photo = {0};
     struct error error = {0};
 
     if (photo_read(path, 0, &photo, &error))
@@ -91,7 +91,7 @@ static void name_profile(cmsHPROFILE profile, const char *name)
 
 static void a_photo_without_profile_is_taken_as_srgb_and_says_so(void **state)
 {
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture_jpeg(fixture_path("bare.jpg"), &plain);
@@ -106,7 +106,7 @@ static void a_photo_without_profile_is_taken_as_srgb_and_says_so(void **state)
 static void a_png_that_names_srgb_is_not_assumed(void **state)
 {
     struct fixture fixture = plain;
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture.srgb = true;
@@ -120,7 +120,7 @@ static void a_png_that_names_srgb_is_not_assumed(void **state)
 static void a_png_that_names_a_gamma_is_taken_at_its_word(void **state)
 {
     struct fixture fixture = plain;
-    struct photo photo;
+    struct photo photo = {0};
     struct error error;
 
     (void)state;
@@ -143,7 +143,7 @@ static void an_option_file_of_a_camera_is_taken_as_oprgb(void **state)
     unsigned char exif[FIXTURE_EXIF_BYTES];
     struct fixture_exif facts = {.orientation = 1, .interoperability = "R03"};
     struct fixture fixture = plain;
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture.exif = exif;
@@ -218,7 +218,7 @@ static void every_channel_has_its_own_curve(void **state)
                                cmsBuildGamma(NULL, 2.0)};
     struct fixture fixture = plain;
     unsigned char *icc = p3_like_profile(curves, "three curves", &fixture.icc_size);
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture.icc = icc;
@@ -239,7 +239,7 @@ static void a_profiles_name_comes_out_as_plain_characters(void **state)
     cmsToneCurve *curves[3] = {curve, curve, curve};
     struct fixture fixture = plain;
     unsigned char *icc = p3_like_profile(curves, "red \033[31m\nline", &fixture.icc_size);
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture.icc = icc;
@@ -333,7 +333,7 @@ static void a_photo_with_a_table_profile_is_converted_to_the_wide_space(void **s
                                           {100, 0, 0}};
     struct fixture fixture = plain;
     unsigned char *icc = table_profile(&fixture.icc_size);
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture.icc = icc;
@@ -356,7 +356,7 @@ static void a_photo_with_a_table_profile_is_converted_to_the_wide_space(void **s
 
 static void check_refused(const char *path, const char *seen)
 {
-    struct photo photo;
+    struct photo photo = {0};
     struct error error = {0};
     enum status status = photo_read(path, 0, &photo, &error);
 
