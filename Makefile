@@ -3,7 +3,7 @@
 VERSION := 0.1.0
 
 # The order of the layers, lowest first: a file includes only its own layer and those before it.
-LAYERS := base values files vision location correction measurement inventory output commands
+LAYERS := base values files vision location correction measurement inventory analysis output commands
 
 BUILD ?= build
 CC ?= gcc

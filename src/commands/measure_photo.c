@@ -46,6 +46,7 @@ static struct measurement_hints hints_for(const struct measure_run *run, double 
         .chart_at = working_quad(&settings->chart_at.quad, scale),
         .rows = names ? names->rows : settings->rows,
         .columns = names ? names->columns : settings->columns,
+        .named = run->named,
     };
 }
 

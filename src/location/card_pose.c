@@ -15,10 +15,10 @@
 #define WINDOW_NODES_MIN 8 /* regions a window must hold */
 #define GLANCE_RADIUS 0.14 /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
-#define MISFIT_MAX 16.0    /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
+#define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
 #define GLANCE_MISFIT_MAX 22.0 /* of a window's own regions: worse is not looked at closely */
-#define IRREGULAR_MAX 0.06 /* of the pitch: how far the median region may lie off its place */
-#define MARGIN_MIN 1.4     /* the next best reading must fit this much worse */
+#define IRREGULAR_MAX 0.06     /* of the pitch: how far the median region may lie off its place */
+#define MARGIN_MIN 1.4         /* the next best reading must fit this much worse */
 #define HIDDEN_MISFIT 14.0
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
