@@ -20,6 +20,10 @@
 #define SLOPE_MIN 0.05 /* of the curve between cube roots, anywhere */
 #define ROUNDS 3
 
+/* The polynomial goes on this far above the white patch, as a part of the neutrals' span: paper
+ * in stronger light than the card's lies there, where a camera's curve bends most. */
+#define HIGHLIGHTS 0.2
+
 struct shape {
     int degree;
     bool shared;
@@ -132,6 +136,7 @@ static void set_span(const struct cube_roots *roots, struct tone *tone)
             tone->channel[k].low = fmin(tone->channel[k].low, roots->seen[k][i]);
             tone->channel[k].high = fmax(tone->channel[k].high, roots->seen[k][i]);
         }
+        tone->channel[k].high += HIGHLIGHTS * (tone->channel[k].high - tone->channel[k].low);
     }
 }
 
@@ -156,8 +161,8 @@ static bool rises(const struct tone *tone)
         const struct tone_curve *curve = &tone->channel[k];
 
         for (int i = 0; i <= 16; i++)
-            if (!(slope(curve->coefficient,
-                        curve->low + i * (curve->high - curve->low) / 16) > SLOPE_MIN))
+            if (!(slope(curve->coefficient, curve->low + i * (curve->high - curve->low) / 16) >
+                  SLOPE_MIN))
                 return false;
     }
     return true;
@@ -216,9 +221,8 @@ static struct shape choose_shape(const struct cube_roots *roots, double *misses)
 
     for (size_t s = 1; s < sizeof shapes / sizeof *shapes; s++) {
         double trial[TONE_NEUTRALS_MAX];
-        double error = shapes[s].degree + 2 < roots->count
-                           ? leave_one_out(roots, shapes[s], trial)
-                           : INFINITY;
+        double error =
+            shapes[s].degree + 2 < roots->count ? leave_one_out(roots, shapes[s], trial) : INFINITY;
 
         if (error < WORTH_MORE * least) {
             least = error;
