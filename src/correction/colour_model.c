@@ -329,6 +329,9 @@ static enum status leave_one_out(const struct fit *fit, const struct colour_mode
         weights += fit->patches[i].weight;
     }
     check->left_out_mean = sum / weights;
+    if (!isfinite(check->left_out_mean))
+        return error_set(error, STATUS_NOT_FOUND, "the card's %d patches fix no colour model",
+                         fit->count);
     return STATUS_OK;
 }
 

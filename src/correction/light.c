@@ -9,7 +9,7 @@
 #include <string.h>
 
 #define COLUMNS (LIGHT_TERMS + LIGHT_SURFACES)
-#define ROUNDS 5
+#define ROUNDS 8
 
 /* Prior standard deviations of the terms by degree, over one unit: light falls off by tens of
  * per cent over a sheet, and the higher the degree the less. Our own judgement of room light. */
@@ -18,7 +18,7 @@ static const double prior_deviation[LIGHT_TERMS] = {0.25,  0.25,  0.08,  0.08, 0
 #define LEVEL_RIDGE 1e-6
 
 /* A sample counts less beyond this many of the usual deviation (Tukey's biweight). */
-#define TUKEY 7.0
+#define TUKEY 5.0
 #define SCATTER_MIN 0.2
 
 /* How far beyond the samples the field goes on changing, as a part of their extent. */

@@ -306,7 +306,7 @@ static void prepare(struct shot *shot, enum simulation_grade grade)
     struct random *random = shot->random;
     struct error ignored;
     const struct spectrum *light = &shot->world->daylight[(int)random_uniform(random, 0, 2.99)];
-    bool even = grade == SIMULATION_EVEN;
+    bool clean = grade == SIMULATION_CLEAN, even = grade != SIMULATION_ORDINARY;
 
     random_sensitivities(random, shot->camera.channel);
     balance(&shot->camera, light, random);
@@ -314,13 +314,13 @@ static void prepare(struct shot *shot, enum simulation_grade grade)
         memset(shot->camera.matrix, 0, sizeof shot->camera.matrix);
     shot->camera.contrast = even ? 0 : random_uniform(random, 0.1, 0.35);
     shot->camera.flare = even ? 0 : random_uniform(random, 0, 0.006);
-    shot->light.radius = even ? 12 : random_uniform(random, 2.4, 3.2);
+    shot->light.radius = clean ? 1e6 : even ? 12 : random_uniform(random, 2.4, 3.2);
     shot->light.fall_x = random_uniform(random, -0.4, 1.8);
     shot->light.fall_y = random_uniform(random, -0.4, 1.6);
     shot->light.mix = even ? 0 : 0.2;
     shot->light.mix_x = random_uniform(random, -1, 1);
     shot->light.mix_y = random_uniform(random, -1, 1);
-    shot->noise = even ? 0.004 : 0.02;
+    shot->noise = clean ? 0 : even ? 0.004 : 0.02;
     relight(shot, light);
 }
 
