@@ -31,9 +31,9 @@ static void note_counts(const char *path, const struct measurement *measurement,
 
     for (int i = 0; i < count; i++)
         found[measurement->readings[i].found]++;
-    fprintf(notes, "%s: %d rows of %d cells: %d with ink, %d empty, %d unreadable\n", path,
-            measurement->chart.rows, measurement->chart.columns, found[CELL_INK], found[CELL_EMPTY],
-            found[CELL_UNREADABLE]);
+    fprintf(notes, "%s: %d rows x %d columns of cells: %d with ink, %d empty, %d unreadable\n",
+            path, measurement->chart.rows, measurement->chart.columns, found[CELL_INK],
+            found[CELL_EMPTY], found[CELL_UNREADABLE]);
 }
 
 /* What is asked of a cell before it is listed in a note. */

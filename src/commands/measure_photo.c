@@ -87,11 +87,12 @@ static enum status compare_counts(const struct measuring *measuring, struct erro
 
     if (!names || (names->rows == chart->rows && names->columns == chart->columns))
         return STATUS_OK;
-    return error_set(error, STATUS_NOT_FOUND,
-                     "%s: the names file has %d rows of %d cells, the sheet has %d rows of %d; "
-                     "mend %s, with an empty field for each cell left blank",
-                     measuring->photo.path, names->rows, names->columns, chart->rows,
-                     chart->columns, measuring->run->settings.names);
+    return error_set(
+        error, STATUS_NOT_FOUND,
+        "%s: the names file lays out %d rows x %d columns of cells, the sheet shows %d x "
+        "%d; mend %s, with an empty field for each cell left blank",
+        measuring->photo.path, names->rows, names->columns, chart->rows, chart->columns,
+        measuring->run->settings.names);
 }
 
 /* The corrected picture takes the photo's samples, so it comes last. */

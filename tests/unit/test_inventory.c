@@ -338,8 +338,8 @@ static void a_chart_of_another_shape_is_refused(void **state)
     store(inventory, &made.entry);
     make(&made, "bb", 3, 3);
     assert_int_equal(inventory_store(inventory, &made.entry, &outcome, &error), STATUS_INVENTORY);
-    assert_non_null(strstr(error.message, "2 rows of 3"));
-    assert_non_null(strstr(error.message, "3 rows of 3"));
+    assert_non_null(strstr(error.message, "2 rows x 3 columns"));
+    assert_non_null(strstr(error.message, "3 x 3"));
     assert_int_equal(count_readings(inventory, NULL), 6);
     inventory_close(inventory);
 }
