@@ -13,6 +13,7 @@
 #define QUARTER_TURN 1.5707963267948966
 #define SLACK 2            /* places a window may stick out of its lattice at each end */
 #define WINDOW_NODES_MIN 8 /* regions a window must hold */
+#define PATCHES_SEEN_MIN 16 /* of the 24 that must lie inside the photo */
 #define GLANCE_RADIUS 0.14 /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
@@ -246,8 +247,13 @@ static void consider(const struct photo *photo, const struct card *card, struct 
                      struct match *best)
 {
     struct colours colours;
+    int seen = 0;
 
     colours_of_places(photo, &match->window.map, &match->layout, &colours);
+    for (int patch = 0; patch < CARD_PATCHES; patch++)
+        seen += colours.known[patch];
+    if (seen < PATCHES_SEEN_MIN)
+        return;
     match->recognition = recognition_fit(colours.rgb_linear, colours.known, card);
     match->next_best = INFINITY;
     keep_better(best, match);

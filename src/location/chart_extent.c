@@ -68,15 +68,24 @@ static enum status usual_area(const struct lattice *lattice, double *usual, stru
     return STATUS_OK;
 }
 
+/* The line next to an outer one, inwards. */
+static struct line inner_of(struct line line)
+{
+    return (struct line){line.is_column, line.index == 0 ? 1 : line.index - 1};
+}
+
+/* An outer line with no region, with one that does not fit well, or with one beyond a bare line. */
 static bool is_stray(const struct lattice *lattice, struct line line, double usual)
 {
     size_t count = nodes_on(lattice, line);
 
+    if (count == 0 || (count <= STRAY_NODES_MAX && nodes_on(lattice, inner_of(line)) == 0))
+        return true;
     for (size_t i = 0; i < lattice->count; i++)
         if (count <= STRAY_NODES_MAX && on_line(&lattice->nodes[i], line) &&
             !fits_well(lattice, &lattice->nodes[i], usual))
             return true;
-    return count == 0;
+    return false;
 }
 
 static void drop_line(struct lattice *lattice, struct line line)

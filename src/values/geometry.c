@@ -6,6 +6,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define FLAT 1e-9
+
 struct point point_add(struct point a, struct point b)
 {
     return (struct point){a.x + b.x, a.y + b.y};
@@ -126,6 +128,19 @@ static void homography_equations(struct point from, struct point to, double *des
     target[1] = to.y;
 }
 
+/* Three points on one line fit a map all the same: one that squeezes the plane to a line. */
+static bool is_flat(const struct homography *homography)
+{
+    const double *m = homography->m;
+    double determinant = m[0] * (m[4] * m[8] - m[5] * m[7]) - m[1] * (m[3] * m[8] - m[5] * m[6]) +
+                         m[2] * (m[3] * m[7] - m[4] * m[6]);
+    double size = 0;
+
+    for (int i = 0; i < 9; i++)
+        size = fmax(size, fabs(m[i]));
+    return !(fabs(determinant) > FLAT * size * size * size);
+}
+
 static enum status fit_conditioned(const struct point *from, const struct point *to,
                                    const double *weight, size_t count,
                                    struct homography *homography, struct error *error)
@@ -151,6 +166,9 @@ static enum status fit_conditioned(const struct point *from, const struct point 
     free(design);
     if (status)
         return status;
+    if (is_flat(&middle))
+        return error_set(error, STATUS_NOT_FOUND,
+                         "%zu points do not fix a projective map: three lie on one line", count);
     middle = homography_compose(&middle, &first);
     *homography = homography_compose(&undo, &middle);
     return STATUS_OK;
