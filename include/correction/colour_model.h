@@ -69,6 +69,17 @@ void colour_model_reweigh(const struct colour_check *check, struct colour_patch 
 
 struct lab colour_model_lab(const struct colour_model *model, struct rgb scene_linear);
 
+/* A model written out: XYZ = offset + sum of coefficient * r^e0 * g^e1 * b^e2, with r, g, b the
+ * camera's values over the model's scale. */
+struct colour_expansion {
+    int terms;
+    double exponent[COLOUR_TERMS_MAX][3];
+    double coefficient[COLOUR_TERMS_MAX][3];
+    double offset[3];
+};
+
+struct colour_expansion colour_model_expand(const struct colour_model *model);
+
 /** The camera values that the model takes to a colour, by Newton's method. */
 struct rgb colour_model_inverse(const struct colour_model *model, struct lab lab);
 

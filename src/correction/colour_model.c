@@ -51,40 +51,45 @@ static int term_count(enum colour_form form)
     return counts[form];
 }
 
-/* sqrt(r g) and its like, each less the mean of its parts, so that it vanishes on greys. */
-static double *add_square_roots(const double *c, double *next)
-{
-    for (int k = 0; k < 3; k++) {
-        int j = (k + 1) % 3;
+/* The terms: each a root of a product of channels. Past the third, the mean of its parts is taken
+ * off, so that it vanishes on greys. */
+static const struct power {
+    int count;
+    int parts[3];
+} powers[COLOUR_TERMS_MAX] = {
+    {1, {0}},       {1, {1}},       {1, {2}},       {2, {0, 1}},    {2, {1, 2}},
+    {2, {2, 0}},    {3, {0, 1, 1}}, {3, {0, 2, 2}}, {3, {1, 0, 0}}, {3, {1, 2, 2}},
+    {3, {2, 0, 0}}, {3, {2, 1, 1}}, {3, {0, 1, 2}},
+};
 
-        *next++ = sqrt(c[k] * c[j]) - (c[k] + c[j]) / 2;
-    }
-    return next;
+static double square_root_term(const double *c, const int *parts)
+{
+    return sqrt(c[parts[0]] * c[parts[1]]) - (c[parts[0]] + c[parts[1]]) / 2;
 }
 
-static void add_cube_roots(const double *c, double *next)
+static double cube_root_term(const double *c, const double *root, const int *parts)
 {
-    double root[3] = {cbrt(c[0]), cbrt(c[1]), cbrt(c[2])};
-
-    for (int k = 0; k < 3; k++)
-        for (int j = 0; j < 3; j++)
-            if (j != k)
-                *next++ = root[k] * root[j] * root[j] - (c[k] + 2 * c[j]) / 3;
-    *next = root[0] * root[1] * root[2] - (c[0] + c[1] + c[2]) / 3;
+    return root[parts[0]] * root[parts[1]] * root[parts[2]] -
+           (c[parts[0]] + c[parts[1]] + c[parts[2]]) / 3;
 }
 
 static void terms_of(const struct colour_model *model, struct rgb scene_linear, double *terms)
 {
+    double root[3];
+
     for (int k = 0; k < 3; k++)
         terms[k] = fmax(scene_linear.channel[k] / model->scale[k], 0);
     if (model->form == COLOUR_MATRIX_OFFSET)
         terms[3] = 1;
-    if (model->form == COLOUR_ROOT_2 || model->form == COLOUR_ROOT_3) {
-        double *next = add_square_roots(terms, terms + 3);
-
-        if (model->form == COLOUR_ROOT_3)
-            add_cube_roots(terms, next);
-    }
+    if (model->form == COLOUR_ROOT_2 || model->form == COLOUR_ROOT_3)
+        for (int term = 3; term < 6; term++)
+            terms[term] = square_root_term(terms, powers[term].parts);
+    if (model->form != COLOUR_ROOT_3)
+        return;
+    for (int k = 0; k < 3; k++)
+        root[k] = cbrt(terms[k]);
+    for (int term = 6; term < COLOUR_TERMS_MAX; term++)
+        terms[term] = cube_root_term(terms, root, powers[term].parts);
 }
 
 static struct xyz xyz_of(const struct colour_model *model, const double *terms)
@@ -103,6 +108,34 @@ struct lab colour_model_lab(const struct colour_model *model, struct rgb scene_l
 
     terms_of(model, scene_linear, terms);
     return colour_lab_from_xyz(xyz_of(model, terms));
+}
+
+static void add_power(struct colour_expansion *expansion, const int *parts, int count,
+                      const double *coefficient)
+{
+    double *exponent = expansion->exponent[expansion->terms];
+
+    for (int i = 0; i < count; i++)
+        exponent[parts[i]] += 1.0 / count;
+    for (int k = 0; k < 3; k++) {
+        expansion->coefficient[expansion->terms][k] += coefficient[k];
+        for (int i = 0; i < count && expansion->terms >= 3; i++)
+            expansion->coefficient[parts[i]][k] -= coefficient[k] / count;
+    }
+    expansion->terms++;
+}
+
+/* The same terms as terms_of, in its order. */
+struct colour_expansion colour_model_expand(const struct colour_model *model)
+{
+    struct colour_expansion expansion = {0};
+    int linear = model->form == COLOUR_MATRIX_OFFSET ? 3 : term_count(model->form);
+
+    for (int term = 0; term < linear; term++)
+        add_power(&expansion, powers[term].parts, powers[term].count, model->coefficient[term]);
+    if (model->form == COLOUR_MATRIX_OFFSET)
+        memcpy(expansion.offset, model->coefficient[3], sizeof expansion.offset);
+    return expansion;
 }
 
 /* --- slopes --- */

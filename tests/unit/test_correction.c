@@ -12,12 +12,8 @@
 static const struct linear_camera even_camera = {.exposure = 0.7};
 
 /* Light that falls by 30 % over the sheet and turns warmer, with an S-curve. */
-static const struct linear_camera hard_camera = {.exposure = 0.6,
-                                                 .contrast = 0.25,
-                                                 .fall_x = 0.15,
-                                                 .fall_y = -0.05,
-                                                 .bow = 0.03,
-                                                 .warm = 0.04};
+static const struct linear_camera hard_camera = {
+    .exposure = 0.6, .contrast = 0.25, .fall_x = 0.15, .fall_y = -0.05, .bow = 0.03, .warm = 0.04};
 
 /* Colours that are on no card, well inside what it supports. */
 static const struct lab inks[] = {{60, 20, 5},   {45, -20, 10}, {75, 5, 40}, {40, 10, -30},
@@ -43,9 +39,9 @@ static double worst_on_sheet(const struct linear_camera *camera,
 
     for (int i = 0; i < INKS; i++)
         for (int j = 0; j < 5; j++)
-            worst = fmax(worst, colour_delta_e_2000(
-                                    linear_camera_read(camera, correction, inks[i], places[j]),
-                                    inks[i]));
+            worst = fmax(worst,
+                         colour_delta_e_2000(
+                             linear_camera_read(camera, correction, inks[i], places[j]), inks[i]));
     return worst;
 }
 
