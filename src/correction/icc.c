@@ -1,6 +1,7 @@
 #include "correction/icc.h"
 
 #include "base/memory.h"
+#include "correction/places.h"
 
 #include <lcms2.h>
 
@@ -325,57 +326,6 @@ enum status icc_write_profile(const struct icc_pipeline *pipeline, const struct 
 
 /* --- on a whole photo --- */
 
-/* The light is worked out this many pixels apart and taken straight between. */
-#define LIGHT_STEP_PX 32
-
-/* Places in the table of all encoded samples, in equal light. */
-static float *place_table(const struct icc_pipeline *pipeline, const struct tone *tone,
-                          const struct photo *photo, struct error *error)
-{
-    size_t size = IMAGE_SAMPLE_MAX + 1;
-    float *places = memory_array(CHANNELS * size, sizeof *places, "the sample table", error);
-
-    for (int k = 0; places && k < CHANNELS; k++)
-        for (size_t i = 0; i < size; i++) {
-            double scene = tone_undo(tone, k, photo_linear(photo, k, (uint16_t)i));
-
-            /* not place_of: dim places may pass the end until the light is divided out */
-            places[(size_t)k * size + i] = (float)cbrt(fmax(scene, 0) / pipeline->top[k]);
-        }
-    return places;
-}
-
-/* What the light at a place does to a cube root, undone. */
-static struct rgb light_factor(const struct light_field *light, int x, int y)
-{
-    struct rgb factor = light_at(light, (struct point){x + 0.5, y + 0.5});
-
-    for (int k = 0; k < CHANNELS; k++)
-        factor.channel[k] = 65535 / cbrt(factor.channel[k]);
-    return factor;
-}
-
-static void place_row(const float *places, const struct light_field *light,
-                      const struct image *image, int y)
-{
-    struct rgb left = light_factor(light, 0, y), right = left;
-    uint16_t *sample = image_at(image, 0, y);
-
-    for (int x = 0; x < image->width_px; x++) {
-        double part = (x % LIGHT_STEP_PX) / (double)LIGHT_STEP_PX;
-
-        if (x % LIGHT_STEP_PX == 0) {
-            left = right;
-            right = light_factor(light, x + LIGHT_STEP_PX, y);
-        }
-        for (int k = 0; k < CHANNELS; k++, sample++) {
-            double factor = left.channel[k] + part * (right.channel[k] - left.channel[k]);
-
-            *sample = clamp_16(factor * places[((size_t)k << 16) + *sample]);
-        }
-    }
-}
-
 static cmsHTRANSFORM to_srgb(const struct icc_pipeline *pipeline)
 {
     cmsStage *straight = cmsStageAllocToneCurves(NULL, CHANNELS, NULL);
@@ -397,7 +347,7 @@ static cmsHTRANSFORM to_srgb(const struct icc_pipeline *pipeline)
 enum status icc_apply(const struct icc_pipeline *pipeline, const struct tone *tone,
                       const struct light_field *light, struct photo *photo, struct error *error)
 {
-    float *places = place_table(pipeline, tone, photo, error);
+    float *places = places_of_samples(tone, photo, pipeline->top, error);
     cmsHTRANSFORM transform = places ? to_srgb(pipeline) : NULL;
     enum status status = STATUS_OK;
 
@@ -408,7 +358,7 @@ enum status icc_apply(const struct icc_pipeline *pipeline, const struct tone *to
     for (int y = 0; !status && y < photo->image.height_px; y++) {
         uint16_t *row = image_at(&photo->image, 0, y);
 
-        place_row(places, light, &photo->image, y);
+        places_fill_row(places, light, &photo->image, y);
         cmsDoTransform(transform, row, row, (cmsUInt32Number)photo->image.width_px);
     }
     if (transform)

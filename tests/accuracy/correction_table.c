@@ -4,7 +4,7 @@
  */
 #include "accuracy/simulation.h"
 
-#include "correction/colour_model.h"
+#include "correction/colour_fit.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 
@@ -172,10 +172,10 @@ static void compare_models(const struct simulation_world *world)
         for (size_t i = 0; i < TRIED; i++) {
             model.form = tried[i].form;
             model.ridge = tried[i].ridge;
-            if (!colour_model_fit(patches, count, &model, &check, &error))
+            if (!colour_fit(patches, count, &model, &check, &error))
                 try_model(&photo, &model, &check, &tallies[i]);
         }
-        if (!colour_model_choose(patches, count, &model, &check, &error))
+        if (!colour_fit_choose(patches, count, &model, &check, &error))
             try_model(&photo, &model, &check, &tallies[TRIED]);
     }
     printf("\n%-20s %7s  %5s  %5s  %5s\n", "model (clean)", "ridge", "left", "mean", "p95");

@@ -1,3 +1,4 @@
+#include "correction/colour_fit.h"
 #include "correction/correction.h"
 #include "correction/icc.h"
 #include "linear_camera.h"
@@ -89,7 +90,7 @@ static void the_pipeline_reads_like_the_model_itself(void **state)
         struct colour_model model = {(enum colour_form)form, 3, {1, 1, 1}, {{0}}};
         struct icc_pipeline *pipeline;
 
-        assert_int_equal(colour_model_fit(patches, CARD_PATCHES, &model, &check, &error), 0);
+        assert_int_equal(colour_fit(patches, CARD_PATCHES, &model, &check, &error), 0);
         assert_int_equal(icc_pipeline_create(&model, &pipeline, &error), STATUS_OK);
         for (int i = 0; i < 5000; i++) {
             struct lab lab = {20 + i % 76, 110.0 * sin(i * 1.7) * (i % 13) / 13,
