@@ -128,38 +128,52 @@ void colour_whitener(struct lab at, double whitener[9])
 
 /* --- backwards --- */
 
+static struct rgb scaled(const struct colour_model *model, const double camera[3])
+{
+    return (struct rgb){
+        {camera[0] * model->scale[0], camera[1] * model->scale[1], camera[2] * model->scale[2]}};
+}
+
+static struct xyz xyz_at(const struct colour_model *model, const double camera[3])
+{
+    double terms[COLOUR_TERMS_MAX];
+
+    colour_model_evaluate(model, scaled(model, camera), terms);
+    return colour_model_sum(model, terms);
+}
+
+/* How XYZ moves with each camera value, by differences. */
+static void slopes_at(const struct colour_model *model, const double camera[3], struct xyz here,
+                      double slopes[9])
+{
+    for (int k = 0; k < 3; k++) {
+        double moved[3] = {camera[0], camera[1], camera[2]};
+        double step = 1e-5 + 1e-3 * camera[k];
+        struct xyz there;
+
+        moved[k] += step;
+        there = xyz_at(model, moved);
+        slopes[k] = (there.X - here.X) / step;
+        slopes[3 + k] = (there.Y - here.Y) / step;
+        slopes[6 + k] = (there.Z - here.Z) / step;
+    }
+}
+
 struct rgb colour_model_inverse(const struct colour_model *model, struct lab lab)
 {
     struct xyz wanted = colour_xyz_from_lab(lab);
     double camera[3] = {wanted.Y, wanted.Y, wanted.Y};
-    struct rgb found;
 
-    for (int step = 0; step < INVERSE_STEPS; step++) {
-        double slopes[9], inverse[9], terms[COLOUR_TERMS_MAX], move[3];
-        struct xyz now, moved;
+    for (int i = 0; i < INVERSE_STEPS; i++) {
+        struct xyz here = xyz_at(model, camera);
+        double missing[3] = {wanted.X - here.X, wanted.Y - here.Y, wanted.Z - here.Z};
+        double slopes[9], inverse[9], move[3];
 
-        for (int k = 0; k < 3; k++)
-            found.channel[k] = camera[k] * model->scale[k];
-        colour_model_evaluate(model, found, terms);
-        now = colour_model_sum(model, terms);
-        for (int k = 0; k < 3; k++) {
-            double h = 1e-5 + 1e-3 * camera[k];
-
-            found.channel[k] += h * model->scale[k];
-            colour_model_evaluate(model, found, terms);
-            moved = colour_model_sum(model, terms);
-            found.channel[k] -= h * model->scale[k];
-            slopes[k] = (moved.X - now.X) / h;
-            slopes[3 + k] = (moved.Y - now.Y) / h;
-            slopes[6 + k] = (moved.Z - now.Z) / h;
-        }
+        slopes_at(model, camera, here, slopes);
         linear_invert_3x3(slopes, inverse);
-        linear_apply_3x3(inverse, (double[3]){wanted.X - now.X, wanted.Y - now.Y, wanted.Z - now.Z},
-                         move);
+        linear_apply_3x3(inverse, missing, move);
         for (int k = 0; k < 3; k++)
             camera[k] = fmax(camera[k] + move[k], 1e-5);
     }
-    for (int k = 0; k < 3; k++)
-        found.channel[k] = camera[k] * model->scale[k];
-    return found;
+    return scaled(model, camera);
 }

@@ -8,7 +8,6 @@
 #include "values/linear.h"
 #include "values/statistics.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
@@ -37,19 +36,11 @@ static void add_cell(struct tally *tally, double error, double radius)
 
 static double radius_95(const struct correction *correction, struct point at, struct lab lab)
 {
-    double covariance[9], metric[9], root[9], whitened[9], variances[3];
+    double covariance[9], whitener[9], whitened[9], variances[3];
 
     correction_covariance(correction, at, lab, covariance);
-    colour_metric(lab, metric);
-    /* W with W'W = metric, by Cholesky's method */
-    root[0] = sqrt(metric[0]);
-    root[1] = metric[1] / root[0];
-    root[2] = metric[2] / root[0];
-    root[3] = root[6] = root[7] = 0;
-    root[4] = sqrt(metric[4] - root[1] * root[1]);
-    root[5] = (metric[5] - root[1] * root[2]) / root[4];
-    root[8] = sqrt(fmax(metric[8] - root[2] * root[2] - root[5] * root[5], 0));
-    linear_carry_3x3(root, covariance, whitened);
+    colour_whitener(lab, whitener);
+    linear_carry_3x3(whitener, covariance, whitened);
     linear_eigenvalues_3x3(whitened, variances);
     return statistics_normal_radius(variances, 0.95);
 }
