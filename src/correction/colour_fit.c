@@ -10,7 +10,7 @@
 #define ROWS_MAX (3 * COLOUR_PATCHES_MAX + PARAMETERS_MAX)
 #define STEPS 4
 #define USUAL_MIN 0.3 /* delta E 2000: errors this small are never called unusual */
-#define TUKEY 6.0
+#define TUKEY 8.0
 #define LAB_KAPPA (24389.0 / 27.0)
 #define LAB_EPSILON (216.0 / 24389.0)
 
