@@ -47,8 +47,8 @@ struct correction_quality {
  *
  * Units:   positions in working pixels; a few hundred samples of paper are plenty, none will do.
  * Owns:    the caller releases the correction; `input` is not kept.
- * Returns: STATUS_OK; STATUS_QUALITY if fewer than 12 patches or 3 neutrals can be used;
- *          STATUS_MEMORY.
+ * Returns: STATUS_OK; STATUS_QUALITY if fewer than 12 patches or 3 neutrals can be used, or if
+ *          the patches do not fit the card at all; STATUS_MEMORY.
  */
 MUST_USE enum status correction_fit(const struct correction_input *input,
                                     struct correction **correction,

@@ -24,6 +24,9 @@
 #define PATCH_DARK 0.03 /* channels below this part of white tell less still */
 #define PAPER_DEVIATION 0.003
 
+/* The most that the fit may miss left-out patches by, on average, in delta E 2000. */
+#define LEFT_OUT_MAX 10.0
+
 /* A colour this far, in Lab units, outside the hull of the card's colours is still supported. */
 #define SUPPORT_MARGIN 10.0
 
@@ -225,6 +228,23 @@ static enum status choose_colour(struct correction *correction, struct error *er
 
 /* --- the fit --- */
 
+/* A last guard: what is no card, or mirrored, misses by 25 and more; the worst light by 5. */
+static enum status check_fit(const struct correction *correction, struct error *error)
+{
+    int agreeing = 0;
+
+    for (int i = 0; i < correction->count; i++)
+        agreeing += correction->patches[i].weight > 0;
+    if (agreeing >= COLOUR_PATCHES_MIN && correction->check.left_out_mean <= LEFT_OUT_MAX)
+        return STATUS_OK;
+    return error_set(error, STATUS_QUALITY,
+                     "the card's colours do not fit together: %d of %d patches agree, missing "
+                     "their known colours by %.1f delta E 2000 on average (at most %.0f is "
+                     "trusted); check that the whole card is seen, not mirrored, in one light, "
+                     "and that its values are those given with --card",
+                     agreeing, correction->count, correction->check.left_out_mean, LEFT_OUT_MAX);
+}
+
 static enum status fit_rounds(const struct correction_input *input, struct correction *correction,
                               struct error *error)
 {
@@ -241,6 +261,8 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
     }
     if (!status)
         status = choose_colour(correction, error);
+    if (!status)
+        status = check_fit(correction, error);
     if (!status)
         status = icc_pipeline_create(&correction->model, &correction->pipeline, error);
     return status;

@@ -35,7 +35,7 @@ static const double prior_deviation[LIGHT_TERMS] = {0.25,  0.25,  0.08,  0.08, 0
 
 /* Samples that stand side by side err alike (paper texture, soft shadows): this many of them
  * tell no more than one. */
-#define SAMPLES_ALIKE 8.0
+#define SAMPLES_ALIKE 4.0
 
 /* A smooth field of degree 3 is itself an approximation. */
 #define SHAPE_DEVIATION 0.002

@@ -15,9 +15,9 @@
 /* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
  * card's own pigments, and the more colourful an ink, and the further outside the card's
  * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
-#define ERROR_OF_GREYS 1.1
-#define ERROR_BY_CHROMA 0.02
-#define ERROR_BY_DISTANCE 0.05
+#define ERROR_OF_GREYS 0.95
+#define ERROR_BY_CHROMA 0.018
+#define ERROR_BY_DISTANCE 0.045
 
 /* Reach of a patch's leave-one-out error, in Lab units, and the weight of all patches together. */
 #define REACH 30.0

@@ -168,6 +168,25 @@ static void too_few_patches_are_refused_with_what_was_seen(void **state)
     assert_non_null(strstr(error.message, "2 of them neutral"));
 }
 
+static void a_mirrored_card_is_refused(void **state)
+{
+    struct linear_scene scene;
+    struct correction_quality quality;
+    struct correction *correction;
+    struct error error;
+
+    (void)state;
+    linear_camera_take(&even_camera, &scene);
+    for (int i = 0; i < CARD_PATCHES; i++)
+        scene.input.patch[i].rgb_linear =
+            linear_camera_sample(&even_camera, scene.card.patch[i / 6 * 6 + 5 - i % 6],
+                                 linear_camera_patch_at(i))
+                .rgb_linear;
+    assert_int_equal(correction_fit(&scene.input, &correction, &quality, &error), STATUS_QUALITY);
+    assert_null(correction);
+    assert_non_null(strstr(error.message, "do not fit together"));
+}
+
 static void a_card_without_a_sheet_is_enough_for_a_fit(void **state)
 {
     struct linear_scene scene;
@@ -240,6 +259,7 @@ int main(void)
         cmocka_unit_test(a_wrong_patch_moves_the_others_by_less_than_half_a_unit),
         cmocka_unit_test(clipped_patches_are_left_out_and_said),
         cmocka_unit_test(too_few_patches_are_refused_with_what_was_seen),
+        cmocka_unit_test(a_mirrored_card_is_refused),
         cmocka_unit_test(a_card_without_a_sheet_is_enough_for_a_fit),
         cmocka_unit_test(only_colours_near_the_card_s_are_supported),
         cmocka_unit_test(uncertainty_grows_with_colour_and_with_distance_from_the_card),
