@@ -45,7 +45,7 @@ static int set_up(void **state)
         fixture->photo.linear_from_sample[i] =
             (float)linear_camera_decode((double)(i % size) / IMAGE_SAMPLE_MAX);
     strcpy(fixture->photo.path, "seeds/packet table.jpg");
-    strcpy(fixture->path, "/tmp/woad-test-XXXXXX");
+    strcpy(fixture->path, "fit-XXXXXX");
     file = mkstemp(fixture->path);
     assert_true(file >= 0);
     close(file);
