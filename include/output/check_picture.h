@@ -16,6 +16,19 @@
  */
 MUST_USE enum status check_picture_write(const char *path, const struct photo *photo,
                                          const struct measurement *measurement,
-                                         const struct names *names, struct error *error);
+                                         const struct card *card, const struct names *names,
+                                         struct error *error);
+
+/**
+ * Write a picture of a photo that was refused: what was found in it until
+ * then, and why that is not enough.
+ *
+ * Shape:   `measurement` as far as it came; `message` the refusal's own.
+ * Returns: as check_picture_write.
+ */
+MUST_USE enum status check_picture_write_refusal(const char *path, const struct photo *photo,
+                                                 const struct measurement *measurement,
+                                                 const struct card *card, const char *message,
+                                                 struct error *error);
 
 #endif

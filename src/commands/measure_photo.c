@@ -103,7 +103,7 @@ static enum status write_pictures(struct measuring *measuring, struct error *err
 
     if (settings->check)
         status = check_picture_write(settings->check, photo, &measuring->measurement,
-                                     names_given(measuring->run), error);
+                                     &measuring->run->card, names_given(measuring->run), error);
     if (!status && settings->profile)
         status = correction_write_profile(correction, photo, settings->profile, error);
     if (!status && settings->corrected)
@@ -194,6 +194,23 @@ static enum status print_readings(const struct measuring *measuring, const struc
     return STATUS_OK;
 }
 
+/* A photo that can't be measured still shows what was found in it. */
+static void show_refusal(const struct measuring *measuring, const struct error *refusal,
+                         FILE *notes)
+{
+    const char *check = measuring->run->settings.check;
+    struct error error;
+
+    if (!check || !measuring->photo.image.samples ||
+        (refusal->status != STATUS_NOT_FOUND && refusal->status != STATUS_QUALITY))
+        return;
+    if (check_picture_write_refusal(check, &measuring->photo, &measuring->measurement,
+                                    &measuring->run->card, refusal->message, &error))
+        fprintf(notes, "woad: %s\n", error.message);
+    else
+        fprintf(notes, "%s: the picture %s shows what was found\n", measuring->photo.path, check);
+}
+
 /* --- all of it ------------------------------------------------------------------------------ */
 
 static enum status read_and_measure(struct measuring *measuring, const char *path, FILE *notes,
@@ -226,6 +243,8 @@ enum status measure_photo(const struct measure_run *run, const char *path, FILE 
     struct error error;
     enum status status = read_and_measure(&measuring, path, notes, &error);
 
+    if (status)
+        show_refusal(&measuring, &error, notes);
     if (!status)
         status =
             rows_of_measurement(path, &measuring.measurement, names_given(run), &table, &error);
