@@ -9,8 +9,8 @@
 
 /*
  * Where things stand on the check picture: the photo, beside or below it the
- * panel: its heading, the chart's grid, a column of facts and one of legend.
- * Facts and legend are as high as what is in them.
+ * panel: its heading, the chart's grid, a column of facts and one of notes.
+ * Facts and notes are as high as what is in them.
  */
 struct check_layout {
     bool panel_below; /* for photos that are wider than high */
@@ -21,12 +21,13 @@ struct check_layout {
     struct box heading;
     struct box grid; /* with its letters and numbers at the rims */
     struct box facts;
-    struct box legend;
+    struct box notes;
     struct box first_tile; /* the colour chip of cell A1 */
     double column_px;      /* from cell to cell */
     double row_px;
     double name_px; /* size of letters; 0: there is no room for any */
     int name_lines;
+    int number_lines;
 };
 
 /**

@@ -8,8 +8,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define RIM_PX 1.5 /* of an outline's dark rim, each side */
-#define DASH_PX 7.0
+#define RIM_PX_MIN 1.0 /* of an outline's dark rim, each side */
+#define RIM_FRACTION 0.5
+#define DASH_PX 6.0
+#define DASH_GAP_PX 4.0
 #define FULL_TURN 6.283185307179586
 
 struct canvas {
@@ -158,9 +160,10 @@ static void path_of_quad(struct canvas *canvas, const struct quad *quad)
 /* Stroke the path drawn, twice. */
 static void stroke_outline(struct canvas *canvas, struct outline outline)
 {
-    const double dash[2] = {DASH_PX, DASH_PX};
+    const double dash[2] = {DASH_PX, DASH_GAP_PX};
+    double rim_px = fmax(RIM_FRACTION * outline.width_px, RIM_PX_MIN);
 
-    cairo_set_line_width(canvas->context, outline.width_px + 2 * RIM_PX);
+    cairo_set_line_width(canvas->context, outline.width_px + 2 * rim_px);
     if (outline.dashed)
         cairo_set_dash(canvas->context, dash, 2, 0);
     set_paint(canvas, (struct paint){0.05, 0.05, 0.05, 0.8 * outline.cover});

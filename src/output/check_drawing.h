@@ -60,6 +60,10 @@ bool check_wants_look(const struct check_drawing *drawing, const struct reading 
 void check_remark(const struct check_drawing *drawing, const struct reading *reading,
                   char remark[CHECK_REMARK_SIZE]);
 
+/** A colour in figures, with its uncertainty if wanted. */
+#define CHECK_NUMBERS_SIZE 64
+void check_numbers(const struct reading *reading, bool with_u95, char numbers[CHECK_NUMBERS_SIZE]);
+
 /** The part of a path behind its last slash. */
 const char *check_file_name(const char *path);
 

@@ -1,6 +1,7 @@
 #include "check_drawing.h"
 #include "check_marks.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -66,25 +67,36 @@ static void draw_remark(const struct check_drawing *drawing, const struct readin
         check_mark_plate(drawing->canvas, plate, size_px * 0.92, remark);
 }
 
+/* The colour in figures, in smaller letters where it is wider than its lines. */
+static void draw_numbers(const struct check_drawing *drawing, const struct reading *reading,
+                         struct box box)
+{
+    struct lettering lettering = {0.94 * drawing->layout.name_px, false, LETTERING_LEFT,
+                                  check_faint()};
+    char numbers[CHECK_NUMBERS_SIZE];
+    double width;
+
+    check_numbers(reading, drawing->layout.number_lines == 1, numbers);
+    width = canvas_text_width(drawing->canvas, &lettering, numbers);
+    lettering.size_px *= fmin(1, 0.99 * box.width / fmax(width, 1));
+    check_numbers(reading, true, numbers);
+    canvas_paragraph(drawing->canvas, &lettering, box, numbers);
+}
+
 static void draw_words(const struct check_drawing *drawing, const struct reading *reading,
                        struct box tile)
 {
     const struct check_layout *layout = &drawing->layout;
     const double line_px = CANVAS_LINE_SPACING * layout->name_px;
-    struct lettering lettering = {layout->name_px, false, LETTERING_LEFT, check_ink()};
+    const struct lettering lettering = {layout->name_px, false, LETTERING_LEFT, check_ink()};
     struct box words = {tile.x, tile.y + tile.height + 3, tile.width, layout->name_lines * line_px};
-    char label[NAMES_LABEL_SIZE], numbers[64];
+    char label[NAMES_LABEL_SIZE];
 
     words.y = canvas_paragraph(drawing->canvas, &lettering, words,
                                names_of_cell(drawing->names, reading->row, reading->column, label));
-    words.height = line_px;
-    if (reading->found != CELL_INK)
-        return;
-    snprintf(numbers, sizeof numbers, "%.0f %.0f %.0f \xC2\xB1%.1f", reading->lab.L, reading->lab.a,
-             reading->lab.b, reading->u95);
-    lettering.paint = check_faint();
-    lettering.size_px *= 0.94;
-    canvas_paragraph(drawing->canvas, &lettering, words, numbers);
+    words.height = layout->number_lines * line_px;
+    if (reading->found == CELL_INK)
+        draw_numbers(drawing, reading, words);
 }
 
 void check_grid_draw(const struct check_drawing *drawing)

@@ -91,7 +91,10 @@ void check_mark_plate(struct canvas *canvas, struct box box, double size_px, con
 {
     struct lettering lettering = {size_px, false, LETTERING_CENTRE, check_ink()};
 
-    canvas_fill_box(canvas, box, (struct paint){1, 1, 1, 0.86});
+    double width = fmin(canvas_text_width(canvas, &lettering, text) + 8, box.width);
+    struct box plate = {box.x + (box.width - width) / 2, box.y, width, box.height};
+
+    canvas_fill_box(canvas, plate, (struct paint){1, 1, 1, 0.86});
     canvas_text(canvas, &lettering,
                 (struct point){box.x + box.width / 2, box.y + (box.height + 0.72 * size_px) / 2},
                 box.width - 4, text);

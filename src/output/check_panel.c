@@ -3,6 +3,7 @@
 
 #include "files/clock.h"
 #include "measurement/words.h"
+#include "output/table.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -17,6 +18,7 @@
 #define PARAGRAPH_GAP_PX 8
 #define HEADING_GAP_PX 18
 #define ICON_PX 44
+#define CARD_WIDTH_MAX_PX 420
 #define LINE_SIZE 512
 
 /* A column that is filled from its top. */
@@ -153,7 +155,7 @@ static void draw_counts(const struct check_drawing *drawing, struct flow *flow)
     flow_words(flow, "%d with ink, %d empty, %d unreadable", found[CELL_INK], found[CELL_EMPTY],
                found[CELL_UNREADABLE]);
     if (found[CELL_INK])
-        flow_words(flow, "each sure to \xC2\xB1%.1f on average", sum / found[CELL_INK]);
+        flow_words(flow, "each true to \xC2\xB1%.1f on average", sum / found[CELL_INK]);
 }
 
 static void draw_remarks(const struct check_drawing *drawing, struct flow *flow)
@@ -172,12 +174,12 @@ static void draw_remarks(const struct check_drawing *drawing, struct flow *flow)
 /* The card as it is tabulated, upright, each patch split. */
 static void draw_card(const struct check_drawing *drawing, struct flow *flow)
 {
-    double pitch = flow->box.width / CARD_COLUMNS, height = 0.72 * pitch;
+    double width = fmin(flow->box.width, CARD_WIDTH_MAX_PX);
+    double pitch = width / CARD_COLUMNS, height = 0.72 * pitch;
     const struct paint surround = {0.12, 0.12, 0.12, 1};
 
     canvas_fill_box(drawing->canvas,
-                    (struct box){flow->box.x, flow->box.y, flow->box.width, CARD_ROWS * height},
-                    surround);
+                    (struct box){flow->box.x, flow->box.y, width, CARD_ROWS * height}, surround);
     for (int i = 0; i < CARD_PATCHES; i++) {
         struct box patch = {flow->box.x + i % CARD_COLUMNS * pitch + 4,
                             flow->box.y + (double)(i / CARD_COLUMNS) * height + 4, pitch - 8,
@@ -194,16 +196,21 @@ static void draw_card(const struct check_drawing *drawing, struct flow *flow)
     flow_down(flow, flow->box.y + CARD_ROWS * height + PARAGRAPH_GAP_PX);
 }
 
+static const char *why_left_out(const struct measurement *measurement, int patch)
+{
+    if (measurement->card.hidden[patch])
+        return "its colour does not fit: covered, shining or damaged";
+    return measurement->quality.measured[patch].L > 0
+               ? "it does not agree with the other patches"
+               : "clipped: too bright or too dark for the camera";
+}
+
 static void list_left_out(const struct check_drawing *drawing, struct flow *flow)
 {
-    for (int i = 0; i < CARD_PATCHES; i++) {
-        if (!check_patch_left_out(drawing, i))
-            continue;
-        flow_words(flow, "left out: %s (%s)", drawing->card->patch_name[i],
-                   drawing->measurement->card.hidden[i]
-                       ? "does not fit: covered, shining or damaged"
-                       : "clipped: too bright or too dark for the camera");
-    }
+    for (int i = 0; i < CARD_PATCHES; i++)
+        if (check_patch_left_out(drawing, i))
+            flow_words(flow, "left out: %s (%s)", drawing->card->patch_name[i],
+                       why_left_out(drawing->measurement, i));
 }
 
 static void draw_card_facts(const struct check_drawing *drawing, struct flow *flow)
@@ -213,7 +220,7 @@ static void draw_card_facts(const struct check_drawing *drawing, struct flow *fl
     flow_heading(flow, "Reference card");
     draw_card(drawing, flow);
     flow_words(flow,
-               "%d of %d patches used; each foretold from the others is %.1f off on average, "
+               "%d of %d patches used; each predicted from the others is %.1f off on average, "
                "%.1f at worst",
                quality->patches_used, CARD_PATCHES, quality->left_out_mean, quality->left_out_max);
     list_left_out(drawing, flow);
@@ -233,8 +240,8 @@ static void draw_light(const struct check_drawing *drawing, struct flow *flow)
     check_mark_chip(drawing->canvas, chip, &drawing->paper);
     flow->box.x += ICON_PX;
     flow->box.width -= ICON_PX;
-    flow_words(flow, "the bare paper: %.0f %.0f %.0f", measurement->paper.L, measurement->paper.a,
-               measurement->paper.b);
+    flow_words(flow, "the bare paper: %.0f %.0f %.0f", table_rounded(measurement->paper.L, 0),
+               table_rounded(measurement->paper.a, 0), table_rounded(measurement->paper.b, 0));
     flow->box.x -= ICON_PX;
     flow->box.width += ICON_PX;
     flow_words(flow, "corrected by %s, measured in %.1f s", quality->method, measurement->seconds);
@@ -346,17 +353,17 @@ static void draw_legend(const struct check_drawing *drawing, struct flow *flow)
 double check_panel_draw(const struct check_drawing *drawing)
 {
     struct flow facts = flow_in(drawing, drawing->layout.facts);
-    struct flow legend = flow_in(drawing, drawing->layout.legend);
+    struct flow notes = flow_in(drawing, drawing->layout.notes);
 
     draw_heading(drawing);
     check_grid_draw(drawing);
     draw_counts(drawing, &facts);
     draw_remarks(drawing, &facts);
     draw_card_facts(drawing, &facts);
-    draw_light(drawing, &legend);
-    draw_legend(drawing, &legend);
+    draw_light(drawing, &notes);
+    draw_legend(drawing, &notes);
     return fmax(drawing->layout.grid.y + drawing->layout.grid.height,
-                fmax(facts.box.y, legend.box.y));
+                fmax(facts.box.y, notes.box.y));
 }
 
 /* The message without the photo's path, which the title has, and with a capital. */

@@ -9,10 +9,11 @@
 #include <string.h>
 
 #define VEIL_COVER 0.42 /* of the desk around card and chart */
-#define WINDOW_WIDER 0.06
+#define WINDOW_WIDER 0.1
 #define CHIP_FRACTION 0.36 /* of a cell's smaller side */
 #define LETTERS_MIN_PX 11
 #define LETTERS_MAX_PX 18
+#define NAME_FROM_PX 72      /* narrower cells go by their labels */
 #define TWO_LINES_FROM_PX 62 /* of a cell's height */
 #define THREE_LINES_FROM_PX 96
 #define TAG_PX 26 /* the letters and numbers at the chart's rims */
@@ -50,6 +51,16 @@ static struct box upright_box(const struct quad *quad)
 
 /* --- the chart ------------------------------------------------------------------------------ */
 
+/* How the cells are drawn, in pixels of the canvas. */
+struct cell_style {
+    double width_px; /* of the narrowest cell */
+    double letters_px;
+    double chip_px;
+    double line_px;
+    int lines; /* of letters */
+    bool only_label;
+};
+
 /* The lines of letters on a cell, the first the most wanted. */
 struct cell_text {
     int count;
@@ -62,66 +73,104 @@ static void add_line(struct cell_text *text, const char *line)
         snprintf(text->lines[text->count++], sizeof text->lines[0], "%s", line);
 }
 
-static void text_of_cell(const struct check_drawing *drawing, const struct reading *reading,
-                         bool only_label, struct cell_text *text)
+/* As much of the colour's figures as the width takes. */
+static void numbers_that_fit(const struct check_drawing *drawing, const struct reading *reading,
+                             const struct cell_style *style, char numbers[CHECK_NUMBERS_SIZE])
 {
-    char label[NAMES_LABEL_SIZE], line[CHECK_REMARK_SIZE];
+    const struct lettering lettering = {style->letters_px, false, LETTERING_LEFT, check_ink()};
+    double room_px = style->width_px - 4;
+
+    check_numbers(reading, true, numbers);
+    if (canvas_text_width(drawing->canvas, &lettering, numbers) > room_px)
+        check_numbers(reading, false, numbers);
+    if (canvas_text_width(drawing->canvas, &lettering, numbers) > room_px)
+        numbers[0] = '\0';
+}
+
+static void text_of_cell(const struct check_drawing *drawing, const struct reading *reading,
+                         const struct cell_style *style, struct cell_text *text)
+{
+    char label[NAMES_LABEL_SIZE], remark[CHECK_REMARK_SIZE], numbers[CHECK_NUMBERS_SIZE];
     const char *name = names_of_cell(drawing->names, reading->row, reading->column, label);
 
     text->count = 0;
-    if (only_label)
-        names_label(reading->row, reading->column, label);
-    add_line(text, only_label ? label : name);
-    check_remark(drawing, reading, line);
-    add_line(text, line);
-    if (reading->found == CELL_INK) {
-        snprintf(line, sizeof line, "%.0f %.0f %.0f \xC2\xB1%.1f", reading->lab.L, reading->lab.a,
-                 reading->lab.b, reading->u95);
-        add_line(text, line);
-    }
+    names_label(reading->row, reading->column, label);
+    add_line(text, style->only_label ? label : name);
+    check_remark(drawing, reading, remark);
+    add_line(text, remark);
+    numbers_that_fit(drawing, reading, style, numbers);
+    add_line(text, reading->found == CELL_INK ? numbers : "");
 }
 
 /* Plates from the cell's lower side upwards, so that the chip above stays free. */
 static void letter_cell(const struct check_drawing *drawing, const struct reading *reading,
-                        struct box box)
+                        const struct cell_style *style, struct box box)
 {
-    double size_px = fmin(fmax(fmin(box.width, box.height) * 0.12, LETTERS_MIN_PX), LETTERS_MAX_PX);
-    int room = box.height >= THREE_LINES_FROM_PX ? 3 : box.height >= TWO_LINES_FROM_PX ? 2 : 1;
-    double line_px = size_px * 1.25;
+    double line_px = style->letters_px * 1.25;
     struct cell_text text;
 
-    text_of_cell(drawing, reading, box.width < TWO_LINES_FROM_PX, &text);
-    text.count = text.count < room ? text.count : room;
+    text_of_cell(drawing, reading, style, &text);
+    text.count = text.count < style->lines ? text.count : style->lines;
     for (int i = 0; i < text.count; i++)
         check_mark_plate(drawing->canvas,
-                         (struct box){box.x, box.y + box.height - (text.count - i) * line_px,
+                         (struct box){box.x, box.y + box.height - (text.count - i) * line_px - 1,
                                       box.width, line_px},
-                         size_px, text.lines[i]);
+                         style->letters_px, text.lines[i]);
 }
 
-static void draw_cell(const struct check_drawing *drawing, int i)
+static void draw_cell(const struct check_drawing *drawing, const struct cell_style *style, int i)
 {
     const struct reading *reading = &drawing->measurement->readings[i];
     struct quad outline = check_photo_quad(drawing, &reading->outline);
     struct quad sampled = check_photo_quad(drawing, &reading->sampled);
     struct box box = upright_box(&outline);
-    double chip_px = CHIP_FRACTION * fmin(box.width, box.height);
+    double chip_px = style->chip_px;
     bool empty = reading->found == CELL_EMPTY;
 
     canvas_outline_quad(drawing->canvas, &outline,
-                        (struct outline){empty ? 1 : 2, empty, empty ? 0.7 : 1});
+                        (struct outline){empty ? 1 : style->line_px, empty, empty ? 0.7 : 1});
     if (!empty)
-        canvas_outline_quad(drawing->canvas, &sampled, (struct outline){1, false, 0.75});
+        canvas_outline_quad(drawing->canvas, &sampled, (struct outline){1, false, 0.7});
     if (reading->found == CELL_UNREADABLE)
         check_mark_cross(drawing->canvas, &outline);
-    letter_cell(drawing, reading, box);
+    letter_cell(drawing, reading, style, box);
     if (reading->found == CELL_INK)
         check_mark_chip(drawing->canvas,
-                        (struct box){box.x + box.width - chip_px - 3, box.y + 3, chip_px, chip_px},
+                        (struct box){box.x + box.width - chip_px - 4, box.y + 4, chip_px, chip_px},
                         &drawing->cells[i]);
     if (check_wants_look(drawing, reading))
         check_mark_warning(drawing->canvas,
-                           (struct box){box.x + 4, box.y + 4, 0.7 * chip_px, 0.62 * chip_px});
+                           (struct box){box.x + 5, box.y + 5, 0.7 * chip_px, 0.62 * chip_px});
+}
+
+/* One style for all cells, so that they look alike: what the smallest has room for. */
+static struct cell_style style_of_cells(const struct check_drawing *drawing)
+{
+    double width = HUGE_VAL, height = HUGE_VAL;
+    struct cell_style style;
+
+    for (int i = 0; i < check_cells(drawing); i++) {
+        struct quad outline = check_photo_quad(drawing, &drawing->measurement->readings[i].outline);
+        struct box box = upright_box(&outline);
+
+        width = fmin(width, box.width);
+        height = fmin(height, box.height);
+    }
+    style.width_px = width;
+    style.letters_px = fmin(fmax(fmin(width, height) * 0.12, LETTERS_MIN_PX), LETTERS_MAX_PX);
+    style.only_label = width < NAME_FROM_PX;
+    style.lines = height >= THREE_LINES_FROM_PX ? 3 : height >= TWO_LINES_FROM_PX ? 2 : 1;
+    style.chip_px = CHIP_FRACTION * fmin(width, height);
+    style.line_px = width < NAME_FROM_PX ? 1.2 : 2;
+    return style;
+}
+
+static void draw_cells(const struct check_drawing *drawing)
+{
+    struct cell_style style = style_of_cells(drawing);
+
+    for (int i = 0; i < check_cells(drawing); i++)
+        draw_cell(drawing, &style, i);
 }
 
 static void draw_lattice(const struct check_drawing *drawing)
@@ -229,9 +278,9 @@ void check_photo_draw(const struct check_drawing *drawing)
     canvas_image(drawing->canvas, &drawing->photo->image, drawing->layout.photo);
     veil_desk(drawing);
     if (check_has_chart(drawing)) {
-        for (int i = 0; i < check_cells(drawing); i++)
-            draw_cell(drawing, i);
-        if (!drawing->cells)
+        if (drawing->cells)
+            draw_cells(drawing);
+        else
             draw_lattice(drawing);
         draw_tags(drawing);
     }

@@ -4,6 +4,7 @@
 #include "check_drawing.h"
 #include "check_marks.h"
 #include "measurement/words.h"
+#include "output/table.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -73,6 +74,17 @@ bool check_wants_look(const struct check_drawing *drawing, const struct reading 
     return reading->found == CELL_UNREADABLE || reading->flags || !is_named(drawing, reading);
 }
 
+void check_numbers(const struct reading *reading, bool with_u95, char numbers[CHECK_NUMBERS_SIZE])
+{
+    int length =
+        snprintf(numbers, CHECK_NUMBERS_SIZE, "%.0f %.0f %.0f", table_rounded(reading->lab.L, 0),
+                 table_rounded(reading->lab.a, 0), table_rounded(reading->lab.b, 0));
+
+    if (with_u95)
+        snprintf(numbers + length, (size_t)(CHECK_NUMBERS_SIZE - length), " \xC2\xB1%.1f",
+                 reading->u95);
+}
+
 const char *check_file_name(const char *path)
 {
     const char *slash = strrchr(path, '/');
@@ -107,8 +119,11 @@ static enum status show_measured(struct check_drawing *drawing, struct error *er
         return error->status;
     for (int i = 0; i < count; i++)
         show_colours(&measurement->readings[i].lab, 1, &drawing->cells[i]);
-    show_colours(measurement->quality.measured, CARD_PATCHES, drawing->patch_measured);
     show_colours(drawing->card->patch, CARD_PATCHES, drawing->patch_tabulated);
+    show_colours(measurement->quality.measured, CARD_PATCHES, drawing->patch_measured);
+    for (int i = 0; i < CARD_PATCHES; i++) /* a patch that was not read has no colour */
+        if (!(measurement->quality.measured[i].L > 0))
+            drawing->patch_measured[i].paint = check_faint();
     show_colours(&measurement->paper, 1, &drawing->paper);
     return STATUS_OK;
 }
