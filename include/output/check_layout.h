@@ -14,7 +14,8 @@
  */
 struct check_layout {
     bool panel_below; /* for photos that are wider than high */
-    int rows;         /* of the chart; 0: no grid */
+    bool named;
+    int rows; /* of the chart; 0: no grid */
     int columns;
     struct box photo;
     struct box panel; /* its height: at least */
@@ -33,9 +34,10 @@ struct check_layout {
 /**
  * Lay out the check picture of a photo.
  *
- * Shape:   `rows`, `columns` of its chart; 0 if there is none.
+ * Shape:   `rows`, `columns` of its chart; 0 if there is none; `named` if its
+ *          cells go by names, which take more room than labels.
  */
-struct check_layout check_layout_make(const struct image *photo, int rows, int columns);
+struct check_layout check_layout_make(const struct image *photo, int rows, int columns, bool named);
 
 /** The colour chip of a cell in the panel's grid; `row` and `column` from 1. */
 struct box check_layout_tile(const struct check_layout *layout, int row, int column);

@@ -347,6 +347,24 @@ double canvas_text_width(struct canvas *canvas, const struct lettering *letterin
     return width_of(canvas, clean);
 }
 
+double canvas_word_width(struct canvas *canvas, const struct lettering *lettering, const char *text)
+{
+    char clean[TEXT_BYTES_MAX];
+    double widest = 0;
+
+    clean_text(text, clean);
+    set_lettering(canvas, lettering);
+    for (char *word = clean + strspn(clean, " "); *word;) {
+        char *end = word + strcspn(word, " ");
+        char *next = end + strspn(end, " ");
+
+        *end = '\0';
+        widest = fmax(widest, width_of(canvas, word));
+        word = next;
+    }
+    return widest;
+}
+
 void canvas_text(struct canvas *canvas, const struct lettering *lettering, struct point at,
                  double width_px, const char *text)
 {

@@ -8,6 +8,8 @@
 /* The chart redrawn: measured colours in rows and columns. */
 
 #define RIM_LETTERS_PX 17
+#define SHRINK_MIN 0.75    /* letters are made no smaller to keep a long word whole */
+#define LOW_TILE_LINES 2.4 /* in lower tiles the warning stands beside the remark */
 
 static void draw_rims(const struct check_drawing *drawing)
 {
@@ -60,9 +62,11 @@ static void draw_remark(const struct check_drawing *drawing, const struct readin
     char remark[CHECK_REMARK_SIZE];
 
     check_remark(drawing, reading, remark);
+    if (tile.height < LOW_TILE_LINES * line_px)
+        plate.width -= 1.4 * line_px;
     if (check_wants_look(drawing, reading))
         check_mark_warning(drawing->canvas, (struct box){tile.x + tile.width - 1.4 * line_px,
-                                                         tile.y + 3, 1.1 * line_px, line_px * 0.9});
+                                                         tile.y + 4, 1.1 * line_px, line_px * 0.9});
     if (remark[0] && size_px > 0)
         check_mark_plate(drawing->canvas, plate, size_px * 0.92, remark);
 }
@@ -88,12 +92,14 @@ static void draw_words(const struct check_drawing *drawing, const struct reading
 {
     const struct check_layout *layout = &drawing->layout;
     const double line_px = CANVAS_LINE_SPACING * layout->name_px;
-    const struct lettering lettering = {layout->name_px, false, LETTERING_LEFT, check_ink()};
+    struct lettering lettering = {layout->name_px, false, LETTERING_LEFT, check_ink()};
     struct box words = {tile.x, tile.y + tile.height + 3, tile.width, layout->name_lines * line_px};
     char label[NAMES_LABEL_SIZE];
+    const char *name = names_of_cell(drawing->names, reading->row, reading->column, label);
+    double widest = canvas_word_width(drawing->canvas, &lettering, name);
 
-    words.y = canvas_paragraph(drawing->canvas, &lettering, words,
-                               names_of_cell(drawing->names, reading->row, reading->column, label));
+    lettering.size_px *= fmax(fmin(1, 0.99 * words.width / fmax(widest, 1)), SHRINK_MIN);
+    words.y = canvas_paragraph(drawing->canvas, &lettering, words, name);
     words.height = layout->number_lines * line_px;
     if (reading->found == CELL_INK)
         draw_numbers(drawing, reading, words);

@@ -12,7 +12,7 @@
 #define SIDE_HEIGHT_PX 720 /* facts and notes side by side take about this */
 #define RIM_PX 30          /* for the grid's letters and numbers */
 #define CELL_WIDTH_MAX_PX 200
-#define GRID_HEIGHT_PX 1150 /* wanted at most */
+#define GRID_HEIGHT_PX 900 /* wanted at most */
 #define TILE_HEIGHT_MIN_PX 24
 #define TILE_HEIGHT_MAX_PX 96
 #define NAMED_FROM_PX 58      /* narrower cells carry no letters */
@@ -52,7 +52,8 @@ static void place_panel(struct check_layout *layout)
 
 static int name_lines(const struct check_layout *layout)
 {
-    if (layout->column_px >= ONE_LINE_FROM_PX || layout->rows >= ONE_LINE_FROM_ROWS)
+    if (!layout->named || layout->column_px >= ONE_LINE_FROM_PX ||
+        layout->rows >= ONE_LINE_FROM_ROWS)
         return 1;
     return layout->column_px >= TWO_LINES_FROM_PX ? 2 : 3;
 }
@@ -105,9 +106,9 @@ static void place_below_grid(struct check_layout *layout)
         (struct box){MARGIN_PX, layout->photo.height, PHOTO_BESIDE_PX - 2 * MARGIN_PX, 0};
 }
 
-struct check_layout check_layout_make(const struct image *photo, int rows, int columns)
+struct check_layout check_layout_make(const struct image *photo, int rows, int columns, bool named)
 {
-    struct check_layout layout = {.rows = rows, .columns = columns};
+    struct check_layout layout = {.rows = rows, .columns = columns, .named = named};
 
     layout.panel_below = photo->width_px >= BELOW_FROM_ASPECT * photo->height_px;
     place_photo(photo, &layout);

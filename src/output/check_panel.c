@@ -244,7 +244,7 @@ static void draw_light(const struct check_drawing *drawing, struct flow *flow)
                table_rounded(measurement->paper.a, 0), table_rounded(measurement->paper.b, 0));
     flow->box.x -= ICON_PX;
     flow->box.width += ICON_PX;
-    flow_words(flow, "corrected by %s, measured in %.1f s", quality->method, measurement->seconds);
+    flow_words(flow, "corrected by %s, measured in %.2f s", quality->method, measurement->seconds);
 }
 
 /* --- legend --------------------------------------------------------------------------------- */

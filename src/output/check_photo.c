@@ -13,10 +13,12 @@
 #define CHIP_FRACTION 0.36 /* of a cell's smaller side */
 #define LETTERS_MIN_PX 11
 #define LETTERS_MAX_PX 18
+#define LABEL_FROM_PX 46
 #define NAME_FROM_PX 72      /* narrower cells go by their labels */
 #define TWO_LINES_FROM_PX 62 /* of a cell's height */
 #define THREE_LINES_FROM_PX 96
-#define TAG_PX 26 /* the letters and numbers at the chart's rims */
+#define PLATE_WIDER 0.05 /* than the cell, each side */
+#define TAG_PX 26        /* the letters and numbers at the chart's rims */
 
 /* --- places --------------------------------------------------------------------------------- */
 
@@ -78,7 +80,7 @@ static void numbers_that_fit(const struct check_drawing *drawing, const struct r
                              const struct cell_style *style, char numbers[CHECK_NUMBERS_SIZE])
 {
     const struct lettering lettering = {style->letters_px, false, LETTERING_LEFT, check_ink()};
-    double room_px = style->width_px - 4;
+    double room_px = (1 + 2 * PLATE_WIDER) * style->width_px - 4;
 
     check_numbers(reading, true, numbers);
     if (canvas_text_width(drawing->canvas, &lettering, numbers) > room_px)
@@ -107,14 +109,16 @@ static void letter_cell(const struct check_drawing *drawing, const struct readin
                         const struct cell_style *style, struct box box)
 {
     double line_px = style->letters_px * 1.25;
+    double wider = PLATE_WIDER * box.width;
     struct cell_text text;
 
     text_of_cell(drawing, reading, style, &text);
     text.count = text.count < style->lines ? text.count : style->lines;
     for (int i = 0; i < text.count; i++)
         check_mark_plate(drawing->canvas,
-                         (struct box){box.x, box.y + box.height - (text.count - i) * line_px - 1,
-                                      box.width, line_px},
+                         (struct box){box.x - wider,
+                                      box.y + box.height - (text.count - i) * line_px - 1,
+                                      box.width + 2 * wider, line_px},
                          style->letters_px, text.lines[i]);
 }
 
@@ -159,7 +163,10 @@ static struct cell_style style_of_cells(const struct check_drawing *drawing)
     style.width_px = width;
     style.letters_px = fmin(fmax(fmin(width, height) * 0.12, LETTERS_MIN_PX), LETTERS_MAX_PX);
     style.only_label = width < NAME_FROM_PX;
-    style.lines = height >= THREE_LINES_FROM_PX ? 3 : height >= TWO_LINES_FROM_PX ? 2 : 1;
+    style.lines = width < LABEL_FROM_PX           ? 0
+                  : height >= THREE_LINES_FROM_PX ? 3
+                  : height >= TWO_LINES_FROM_PX   ? 2
+                                                  : 1;
     style.chip_px = CHIP_FRACTION * fmin(width, height);
     style.line_px = width < NAME_FROM_PX ? 1.2 : 2;
     return style;

@@ -168,9 +168,8 @@ static enum status write_picture(const char *path, struct check_drawing *drawing
     int height_px = 0;
     enum status status = check_ending(path, error);
 
-    drawing->layout = refusal
-                          ? check_layout_make(&drawing->photo->image, 0, 0)
-                          : check_layout_make(&drawing->photo->image, chart->rows, chart->columns);
+    drawing->layout = check_layout_make(&drawing->photo->image, refusal ? 0 : chart->rows,
+                                        refusal ? 0 : chart->columns, drawing->names != NULL);
     if (!status)
         status = show_measured(drawing, error);
     if (!status)
