@@ -13,7 +13,7 @@
 #define RIM_PX 30          /* for the grid's letters and numbers */
 #define CELL_WIDTH_MAX_PX 200
 #define GRID_HEIGHT_PX 900 /* wanted at most */
-#define TILE_HEIGHT_MIN_PX 24
+#define TILE_HEIGHT_MIN_PX 36
 #define TILE_HEIGHT_MAX_PX 96
 #define NAMED_FROM_PX 58      /* narrower cells carry no letters */
 #define TWO_LINES_FROM_PX 100 /* narrower cells' names are broken into three */

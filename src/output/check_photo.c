@@ -8,9 +8,9 @@
 #include <stdio.h>
 #include <string.h>
 
-#define VEIL_COVER 0.42 /* of the desk around card and chart */
-#define WINDOW_WIDER 0.1
-#define CHIP_FRACTION 0.36 /* of a cell's smaller side */
+#define VEIL_COVER 0.42     /* of the desk around card and chart */
+#define WINDOW_MARGIN_PX 48 /* left bare around them: room for the letters and numbers */
+#define CHIP_FRACTION 0.36  /* of a cell's smaller side */
 #define LETTERS_MIN_PX 11
 #define LETTERS_MAX_PX 18
 #define LABEL_FROM_PX 46
@@ -263,6 +263,30 @@ static void draw_card(const struct check_drawing *drawing)
 
 /* --- all of it ------------------------------------------------------------------------------ */
 
+/* One corner moved outwards along both its sides. */
+static struct point moved_out(const struct quad *quad, int corner, double distance)
+{
+    struct point at = quad->corner[corner];
+    struct point moved = at;
+
+    for (int side = 1; side <= 3; side += 2) {
+        struct point away = point_subtract(at, quad->corner[(corner + side) % 4]);
+        double length = fmax(hypot(away.x, away.y), 1);
+
+        moved = point_add(moved, point_scale(away, distance / length));
+    }
+    return moved;
+}
+
+static struct quad widened(const struct quad *quad, double distance)
+{
+    struct quad wide;
+
+    for (int i = 0; i < 4; i++)
+        wide.corner[i] = moved_out(quad, i, distance);
+    return wide;
+}
+
 static void veil_desk(const struct check_drawing *drawing)
 {
     const struct measurement *measurement = drawing->measurement;
@@ -270,11 +294,11 @@ static void veil_desk(const struct check_drawing *drawing)
     int count = 0;
 
     if (check_has_card(drawing))
-        windows[count++] = quad_inset(&measurement->card.corners, -WINDOW_WIDER);
+        windows[count++] = check_photo_quad(drawing, &measurement->card.corners);
     if (check_has_chart(drawing))
-        windows[count++] = quad_inset(&measurement->chart.corners, -WINDOW_WIDER);
+        windows[count++] = check_photo_quad(drawing, &measurement->chart.corners);
     for (int i = 0; i < count; i++)
-        windows[i] = check_photo_quad(drawing, &windows[i]);
+        windows[i] = widened(&windows[i], WINDOW_MARGIN_PX);
     if (count)
         canvas_veil(drawing->canvas, drawing->layout.photo, windows, count,
                     (struct paint){0.5, 0.5, 0.5, VEIL_COVER});
