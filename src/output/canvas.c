@@ -1,6 +1,7 @@
 #include "output/canvas.h"
 
 #include "base/utf8.h"
+#include "canvas_pixel.h"
 #include "files/whole_file.h"
 
 #include <cairo.h>
@@ -85,39 +86,6 @@ enum status canvas_write_png(const struct canvas *canvas, const char *path, stru
 
 /* --- images --------------------------------------------------------------------------------- */
 
-/* One sample between pixels, by bilinear interpolation; x and y in pixel centres. */
-static double sample_between(const struct image *image, double x, double y, int channel)
-{
-    double inside_x = fmin(fmax(x, 0), image->width_px - 1);
-    double inside_y = fmin(fmax(y, 0), image->height_px - 1);
-    int left = (int)inside_x, top = (int)inside_y;
-    int right = left + 1 < image->width_px ? left + 1 : left;
-    int bottom = top + 1 < image->height_px ? top + 1 : top;
-    double across = inside_x - left, down = inside_y - top;
-    double upper = image_at(image, left, top)[channel] * (1 - across) +
-                   image_at(image, right, top)[channel] * across;
-    double lower = image_at(image, left, bottom)[channel] * (1 - across) +
-                   image_at(image, right, bottom)[channel] * across;
-
-    return upper * (1 - down) + lower * down;
-}
-
-/* One pixel of the canvas as 0xRRGGBB: the mean of `side` x `side` points of the image in it. */
-static uint32_t pixel_of(const struct image *image, struct point corner, double step, int side)
-{
-    uint32_t pixel = 0;
-
-    for (int k = 0; k < IMAGE_CHANNELS; k++) {
-        double sum = 0;
-
-        for (int i = 0; i < side * side; i++)
-            sum += sample_between(image, corner.x + (i % side + 0.5) * step / side - 0.5,
-                                  corner.y + ((double)(i / side) + 0.5) * step / side - 0.5, k);
-        pixel = pixel << 8 | (uint32_t)lround(sum / (side * side) * 255 / IMAGE_SAMPLE_MAX);
-    }
-    return pixel;
-}
-
 void canvas_image(struct canvas *canvas, const struct image *image, struct box box)
 {
     double step = image->width_px / box.width;
@@ -134,8 +102,8 @@ void canvas_image(struct canvas *canvas, const struct image *image, struct box b
             break;
         for (int x = 0; x < (int)box.width; x++)
             if ((int)box.x + x < cairo_image_surface_get_width(canvas->surface))
-                row[(int)box.x + x] =
-                    pixel_of(image, (struct point){x * step, y * step}, step, side > 1 ? side : 1);
+                row[(int)box.x + x] = canvas_pixel(image, (struct point){x * step, y * step}, step,
+                                                   side > 1 ? side : 1);
     }
     cairo_surface_mark_dirty(canvas->surface);
 }

@@ -9,6 +9,8 @@
 #include "measurement/measurement.h"
 #include "output/check_layout.h"
 
+struct flow;
+
 /* A colour as a screen shows it. */
 struct shown {
     struct paint paint;
@@ -41,6 +43,9 @@ void check_grid_draw(const struct check_drawing *drawing);
 
 /** Heading, facts and legend; the y below the longest column. */
 double check_panel_draw(const struct check_drawing *drawing);
+
+/** The marks this picture bears, in words. */
+void check_legend_draw(const struct check_drawing *drawing, struct flow *flow);
 
 /** What stands in place of facts where a photo is refused; the y below. */
 double check_refusal_draw(const struct check_drawing *drawing, const char *message);
