@@ -27,6 +27,16 @@ static void set_paint(struct canvas *canvas, struct paint paint)
     cairo_set_source_rgba(canvas->context, paint.red, paint.green, paint.blue, paint.cover);
 }
 
+/* Hinted letters change their width by steps, so that shrunk text might not fit after all. */
+static void let_letters_scale(struct canvas *canvas)
+{
+    cairo_font_options_t *options = cairo_font_options_create();
+
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_set_font_options(canvas->context, options);
+    cairo_font_options_destroy(options);
+}
+
 enum status canvas_create(int width_px, int height_px, struct paint ground, struct canvas **canvas,
                           struct error *error)
 {
@@ -45,6 +55,7 @@ enum status canvas_create(int width_px, int height_px, struct paint ground, stru
     set_paint(made, ground);
     cairo_paint(made->context);
     cairo_set_line_join(made->context, CAIRO_LINE_JOIN_ROUND);
+    let_letters_scale(made);
     *canvas = made;
     return STATUS_OK;
 }

@@ -8,8 +8,7 @@
 /* The chart redrawn: measured colours in rows and columns. */
 
 #define RIM_LETTERS_PX 17
-#define SHRINK_MIN 0.75    /* letters are made no smaller to keep a long word whole */
-#define LOW_TILE_LINES 2.4 /* in lower tiles the warning stands beside the remark */
+#define SHRINK_MIN 0.75 /* letters are made no smaller to keep a long word whole */
 
 static void draw_rims(const struct check_drawing *drawing)
 {
@@ -62,11 +61,9 @@ static void draw_remark(const struct check_drawing *drawing, const struct readin
     char remark[CHECK_REMARK_SIZE];
 
     check_remark(drawing, reading, remark);
-    if (tile.height < LOW_TILE_LINES * line_px)
-        plate.width -= 1.4 * line_px;
     if (check_wants_look(drawing, reading))
         check_mark_warning(drawing->canvas, (struct box){tile.x + tile.width - 1.4 * line_px,
-                                                         tile.y + 4, 1.1 * line_px, line_px * 0.9});
+                                                         tile.y + 3, line_px, 0.8 * line_px});
     if (remark[0] && size_px > 0)
         check_mark_plate(drawing->canvas, plate, size_px * 0.92, remark);
 }

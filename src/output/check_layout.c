@@ -13,7 +13,8 @@
 #define RIM_PX 30          /* for the grid's letters and numbers */
 #define CELL_WIDTH_MAX_PX 200
 #define GRID_HEIGHT_PX 900 /* wanted at most */
-#define TILE_HEIGHT_MIN_PX 36
+#define TILE_HEIGHT_MIN_PX 30
+#define TILE_HEIGHT_MIN_LETTERS 2.8 /* for a warning above a remark */
 #define TILE_HEIGHT_MAX_PX 96
 #define NAMED_FROM_PX 58      /* narrower cells carry no letters */
 #define TWO_LINES_FROM_PX 100 /* narrower cells' names are broken into three */
@@ -61,7 +62,7 @@ static int name_lines(const struct check_layout *layout)
 /* Letters, and a tile as high as the rows leave it. */
 static void place_cells(struct check_layout *layout)
 {
-    double text_px;
+    double text_px, least, wanted;
 
     layout->column_px = fmin((layout->grid.width - RIM_PX) / layout->columns, CELL_WIDTH_MAX_PX);
     layout->name_px =
@@ -70,10 +71,11 @@ static void place_cells(struct check_layout *layout)
     layout->number_lines = layout->column_px >= ONE_NUMBER_LINE_FROM_PX ? 1 : 2;
     text_px = layout->name_px * CANVAS_LINE_SPACING * (layout->name_lines + layout->number_lines) +
               1.5 * GAP_PX;
-    layout->first_tile = (struct box){
-        layout->grid.x + RIM_PX, layout->grid.y + RIM_PX, layout->column_px - GAP_PX,
-        floor(clamp(fmin(0.55 * layout->column_px, GRID_HEIGHT_PX / layout->rows - text_px),
-                    TILE_HEIGHT_MIN_PX, TILE_HEIGHT_MAX_PX))};
+    least = fmax(TILE_HEIGHT_MIN_PX, TILE_HEIGHT_MIN_LETTERS * layout->name_px);
+    wanted = fmin(0.55 * layout->column_px, GRID_HEIGHT_PX / layout->rows - text_px);
+    layout->first_tile =
+        (struct box){layout->grid.x + RIM_PX, layout->grid.y + RIM_PX, layout->column_px - GAP_PX,
+                     floor(clamp(wanted, least, TILE_HEIGHT_MAX_PX))};
     layout->row_px = layout->first_tile.height + text_px;
     layout->grid.width = RIM_PX + layout->column_px * layout->columns;
     layout->grid.height = RIM_PX + layout->row_px * layout->rows;
