@@ -23,7 +23,8 @@ MUST_USE enum status check_picture_write(const char *path, const struct photo *p
  * Write a picture of a photo that was refused: what was found in it until
  * then, and why that is not enough.
  *
- * Shape:   `measurement` as far as it came; `message` the refusal's own.
+ * Shape:   `measurement` as far as it came: `readings` is NULL, rows and columns
+ *          are 0, corners are 0 where nothing was found; `message` the refusal's own.
  * Returns: as check_picture_write.
  */
 MUST_USE enum status check_picture_write_refusal(const char *path, const struct photo *photo,

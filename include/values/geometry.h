@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -25,14 +26,36 @@ struct homography {
     double m[9];
 };
 
-struct point point_add(struct point a, struct point b);
-struct point point_subtract(struct point a, struct point b);
-struct point point_scale(struct point a, double factor);
-struct point point_between(struct point a, struct point b, double fraction);
-double point_distance(struct point a, struct point b);
+static inline struct point point_add(struct point a, struct point b)
+{
+    return (struct point){a.x + b.x, a.y + b.y};
+}
+
+static inline struct point point_subtract(struct point a, struct point b)
+{
+    return (struct point){a.x - b.x, a.y - b.y};
+}
+
+static inline struct point point_scale(struct point a, double factor)
+{
+    return (struct point){a.x * factor, a.y * factor};
+}
+
+static inline struct point point_between(struct point a, struct point b, double fraction)
+{
+    return point_add(a, point_scale(point_subtract(b, a), fraction));
+}
+
+static inline double point_distance(struct point a, struct point b)
+{
+    return sqrt((a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y));
+}
 
 /** The z component of a x b: positive when b lies clockwise of a on the screen. */
-double point_cross(struct point a, struct point b);
+static inline double point_cross(struct point a, struct point b)
+{
+    return a.x * b.y - a.y * b.x;
+}
 
 struct point quad_centre(const struct quad *quad);
 
@@ -59,15 +82,22 @@ struct quad quad_inset(const struct quad *quad, double fraction);
 /** The unit square's corners, clockwise from (0, 0). */
 struct quad quad_unit(void);
 
+/* Pairs of points for a projective fit. */
+struct homography_points {
+    const struct point *from;
+    const struct point *to;
+    const double *weight; /* NULL, or one a point */
+    size_t count;         /* 4 or more */
+    double stiffness;     /* 0; more holds back perspective that few points don't bear out */
+};
+
 /**
  * Fit the projective map that takes `from` to `to`, by least squares.
  *
- * Shape:   `count` points each, 4 or more; `weight` NULL or one weight a point.
  * Returns: STATUS_OK; STATUS_NOT_FOUND if the points do not fix a map (too few,
  *          or on one line).
  */
-MUST_USE enum status homography_fit(const struct point *from, const struct point *to,
-                                    const double *weight, size_t count,
+MUST_USE enum status homography_fit(const struct homography_points *points,
                                     struct homography *homography, struct error *error);
 
 /**
