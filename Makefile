@@ -3,7 +3,7 @@
 VERSION := 0.1.0
 
 # The order of the layers, lowest first: a file includes only its own layer and those before it.
-LAYERS := base values files vision location correction measurement inventory output commands
+LAYERS := base values files vision location correction measurement inventory analysis output commands
 
 BUILD ?= build
 CC ?= gcc
@@ -73,7 +73,7 @@ $(BUILD)/scene: $(SCENE_OBJECTS)
 	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
 
 $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
-                           $(filter-out $(BUILD)/tests/scene/main.o,$(SCENE_OBJECTS))
+                           $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
 	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES) -lcmocka
 
 $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \

@@ -35,9 +35,9 @@ void icc_pipeline_lab(const struct icc_pipeline *pipeline, const struct rgb *sce
  *          written; STATUS_MEMORY.
  * Source:  ICC.1:2010 (lutAToBType); lcms2 writes it.
  */
-MUST_USE enum status icc_write_profile(const struct icc_pipeline *pipeline,
-                                       const struct tone *tone, const struct photo *photo,
-                                       const char *path, struct error *error);
+MUST_USE enum status icc_write_profile(const struct icc_pipeline *pipeline, const struct tone *tone,
+                                       const struct photo *photo, const char *path,
+                                       struct error *error);
 
 /**
  * Turn a photo's samples into sRGB of true colour.

@@ -10,7 +10,7 @@
  * The camera's tone curve, undone: one monotone curve a channel from the
  * photo's linear light to light that is proportional to the scene's. Fitted
  * between cube roots, where errors look about equal to the eye: a polynomial
- * over the span of the neutrals, a straight line beyond it.
+ * over the span of the neutrals and a little above, a straight line beyond.
  */
 #define TONE_TERMS_MAX 4 /* constant to cube */
 #define TONE_NEUTRALS_MAX 6

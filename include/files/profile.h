@@ -26,11 +26,11 @@ struct profile {
 MUST_USE enum status profile_from_icc(const char *path, const unsigned char *icc, size_t icc_size,
                                       struct profile *profile, struct error *error);
 
-/** sRGB, for pictures that name it or carry no profile. Source: IEC 61966-2-1, lcms2's profile. */
+/** sRGB, for pictures that name it or carry no profile. Source: IEC 61966-2-1. */
 MUST_USE enum status profile_srgb(struct profile *profile, struct error *error);
 
-/** A plain power curve: linear = encoded ^ exponent. */
-MUST_USE enum status profile_from_gamma(double exponent, struct profile *profile,
+/** A plain power curve: linear = encoded ^ exponent; `name` NULL gives it the exponent's. */
+MUST_USE enum status profile_from_gamma(const char *name, double exponent, struct profile *profile,
                                         struct error *error);
 
 /** Convert pixels of 3 samples in place, where the profile is no matrix; otherwise do nothing. */

@@ -4,7 +4,6 @@
 #include "base/error.h"
 #include "files/photo.h"
 #include "location/chart_pose.h"
-#include "location/warp.h"
 #include "vision/lattice.h"
 
 /* Which of a lattice's columns and rows are the chart's; used by chart_pose.c only. */
@@ -22,27 +21,19 @@ struct chart_extent {
 MUST_USE enum status chart_extent_trim(struct lattice *lattice, struct error *error);
 
 /**
- * Drop the regions that do not lie on white paper: of the gaps at a cell's
- * corners three at least are as bright and as neutral as paper is beside the
- * card's own white.
- */
-void chart_extent_keep_paper(const struct photo *photo, const struct warp *warp,
-                             const struct card_pose *card, struct lattice *lattice);
-
-/** Whether a place is darker than the paper beside it. */
-bool chart_extent_inked(const struct photo *photo, const struct warp *warp, int column, int row);
-
-/**
- * Decide which columns and rows make up the chart.
+ * Decide which columns and rows make up the chart, and which way up it lies.
  *
- * Without wishes it is all of the lattice. With wished counts that are larger,
- * the places where the names file has ink decide where the missing blank lines
- * belong.
+ * Without a names file it is all of the lattice, upright as the photo stands.
+ * A names file is laid on it in every turn, and shifted where the sheet has
+ * blank lines at its rim; where ink and names agree best, and clearly so, the
+ * sheet lies. Without blank cells to tell by, it is taken as upright.
  *
- * Returns: STATUS_OK; STATUS_NOT_FOUND if the counts differ and nothing decides.
+ * Shape:   `lattice` is counted afresh from the sheet's own top left.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the counts differ and nothing
+ *          decides, or the names do not fit; STATUS_MEMORY.
  */
-MUST_USE enum status chart_extent_find(const struct photo *photo, const struct lattice *lattice,
-                                       const struct warp *warp, const struct chart_wanted *wanted,
-                                       struct chart_extent *extent, struct error *error);
+MUST_USE enum status chart_extent_find(const struct photo *photo, const struct chart_wanted *wanted,
+                                       struct lattice *lattice, struct chart_extent *extent,
+                                       struct error *error);
 
 #endif

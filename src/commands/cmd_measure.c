@@ -1,5 +1,8 @@
 #include "measure.h"
 
+#include "base/memory.h"
+
+#include <stdlib.h>
 #include <string.h>
 
 #define TEXT_VALUE_MAX 200 /* bytes of a chart's, batch's or paper's name */
@@ -87,9 +90,22 @@ static enum status compare_names(const struct measure_settings *settings, const 
         (!settings->columns || settings->columns == names->columns))
         return STATUS_OK;
     return error_set(error, STATUS_USAGE,
-                     "%s names %d rows of %d cells, which --rows and --columns gainsay; leave "
-                     "them out",
+                     "%s lays out %d rows x %d columns of cells, --rows or --columns say "
+                     "otherwise; leave them out, or mend the file",
                      settings->names, names->rows, names->columns);
+}
+
+/* Mark the cells that hold a name: blank ones tell which way up the sheet lies. */
+static enum status mark_named(struct measure_run *run, struct error *error)
+{
+    int count = run->names.rows * run->names.columns;
+
+    run->named = memory_array((size_t)count, sizeof *run->named, "the named cells", error);
+    if (!run->named)
+        return error->status;
+    for (int i = 0; i < count; i++)
+        run->named[i] = run->names.cells[i].ink[0] != '\0';
+    return STATUS_OK;
 }
 
 static enum status read_names(struct measure_run *run, struct error *error)
@@ -99,7 +115,9 @@ static enum status read_names(struct measure_run *run, struct error *error)
     if (!run->settings.names)
         return STATUS_OK;
     status = names_read(run->settings.names, &run->names, error);
-    return status ? status : compare_names(&run->settings, &run->names, error);
+    if (!status)
+        status = compare_names(&run->settings, &run->names, error);
+    return status ? status : mark_named(run, error);
 }
 
 /* The inventory is looked at before any photo is measured: better told at once than at the end. */
@@ -131,6 +149,7 @@ static int run_measure(const struct command *command, int count, char **words)
         commands_report(status, &error);
     else
         status = measure_all(&run, count, words);
+    free(run.named);
     names_release(&run.names);
     return (int)status;
 }

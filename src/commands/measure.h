@@ -36,6 +36,7 @@ struct measure_run {
     struct measure_settings settings;
     struct card card;
     struct names names; /* no cells: none given */
+    bool *named;        /* which of the names' cells hold a name; NULL: none given */
     char inventory_path[INVENTORY_PATH_SIZE];
 };
 

@@ -1,7 +1,6 @@
 #include "measure.h"
 
 #include "files/clock.h"
-#include "measurement/words.h"
 
 #define LISTED_MAX 12 /* cells named in one note; the table has them all */
 
@@ -18,7 +17,7 @@ void measure_note_photo(const struct photo *photo, FILE *notes)
     if (taken[0])
         fprintf(notes, "%s: taken %s (%s%s)\n", photo->path, taken,
                 time_source_words[photo->taken.source],
-                photo->taken.offset_known ? "" : "; no offset is told, this machine's is taken");
+                photo->taken.offset_known ? "" : ", by this machine's clock");
     else
         fprintf(notes, "%s: when it was taken is not known; tell it with --at\n", photo->path);
     if (photo->profile_assumed)
@@ -32,49 +31,63 @@ static void note_counts(const char *path, const struct measurement *measurement,
 
     for (int i = 0; i < count; i++)
         found[measurement->readings[i].found]++;
-    fprintf(notes, "%s: %d rows of %d cells: %d with ink, %d empty, %d unreadable\n", path,
-            measurement->chart.rows, measurement->chart.columns, found[CELL_INK], found[CELL_EMPTY],
-            found[CELL_UNREADABLE]);
+    fprintf(notes, "%s: %d rows x %d columns of cells: %d with ink, %d empty, %d unreadable\n",
+            path, measurement->chart.rows, measurement->chart.columns, found[CELL_INK],
+            found[CELL_EMPTY], found[CELL_UNREADABLE]);
 }
 
-static bool is_flagged(const struct names *names, const struct reading *reading)
+/* What is asked of a cell before it is listed in a note. */
+struct cell_question {
+    const char *what; /* the note's words */
+    unsigned flag;    /* 0: any */
+    int found;        /* -1: any */
+    bool ask_name;    /* whether the names file gives it a name, and then: */
+    bool name_wanted;
+};
+
+static const struct cell_question questions[] = {
+    {"clipped, a channel at the end of its range", FLAG_CLIPPED, -1, false, false},
+    {"glare on", FLAG_GLARE, -1, false, false},
+    {"shadow over", FLAG_SHADOW, -1, false, false},
+    {"uneven", FLAG_UNEVEN, -1, false, false},
+    {"small, few pixels", FLAG_SMALL, -1, false, false},
+    {"outside the colours the card supports", FLAG_OUTSIDE, -1, false, false},
+    {"named, but looks empty", 0, CELL_EMPTY, true, true},
+    {"has ink, but no name", 0, CELL_INK, true, false},
+};
+
+static bool answers(const struct cell_question *question, const struct names *names,
+                    const struct reading *reading)
 {
-    (void)names;
-    return reading->flags != 0;
+    if (question->flag && !(reading->flags & question->flag))
+        return false;
+    if (question->found >= 0 && (int)reading->found != question->found)
+        return false;
+    if (!question->ask_name)
+        return true;
+    return names->cells &&
+           question->name_wanted == (names_at(names, reading->row, reading->column)->ink[0] != 0);
 }
 
-static bool looks_empty(const struct names *names, const struct reading *reading)
-{
-    return names->cells && reading->found == CELL_EMPTY &&
-           names_at(names, reading->row, reading->column)->ink[0];
-}
-
-static bool has_no_name(const struct names *names, const struct reading *reading)
-{
-    return names->cells && reading->found == CELL_INK &&
-           !names_at(names, reading->row, reading->column)->ink[0];
-}
-
-/* One line about the cells for which `holds` is true; none if there are none. */
-static void note_cells(const struct measure_run *run, const char *path,
-                       const struct measurement *measurement, const char *what,
-                       bool (*holds)(const struct names *names, const struct reading *reading),
+/* One line about the cells that answer; none if none does. */
+static void note_cells(const struct names *names, const char *path,
+                       const struct measurement *measurement, const struct cell_question *question,
                        FILE *notes)
 {
     int count = measurement->chart.rows * measurement->chart.columns;
     int listed = 0;
-    char label[NAMES_LABEL_SIZE], flags[WORDS_FLAGS_SIZE];
+    char label[NAMES_LABEL_SIZE];
 
     for (int i = 0; i < count; i++) {
         const struct reading *reading = &measurement->readings[i];
 
-        if (!holds(&run->names, reading) || ++listed > LISTED_MAX)
+        if (!answers(question, names, reading) || ++listed > LISTED_MAX)
             continue;
         names_label(reading->row, reading->column, label);
-        words_of_flags(reading->flags, flags);
         if (listed == 1)
-            fprintf(notes, "%s: %s:", path, what);
-        fprintf(notes, "%s %s%s%s", listed > 1 ? "," : "", label, flags[0] ? " " : "", flags);
+            fprintf(notes, "%s: %s: %s", path, question->what, label);
+        else
+            fprintf(notes, ", %s", label);
     }
     if (listed > LISTED_MAX)
         fprintf(notes, " and %d more", listed - LISTED_MAX);
@@ -93,11 +106,8 @@ void measure_note_measurement(const struct measure_run *run, const char *path,
             path, quality->patches_used, CARD_PATCHES, quality->method, quality->left_out_mean,
             quality->left_out_max);
     note_counts(path, measurement, notes);
-    note_cells(run, path, measurement, "flagged", is_flagged, notes);
-    note_cells(run, path, measurement, "named, but looks empty", looks_empty, notes);
-    note_cells(run, path, measurement, "has ink, but no name", has_no_name, notes);
-    if (run->settings.check)
-        fprintf(notes, "%s: the check picture is %s\n", path, run->settings.check);
-    else
+    for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
+        note_cells(&run->names, path, measurement, &questions[i], notes);
+    if (!run->settings.check)
         fprintf(notes, "%s: --check FILE.png draws what was read, to see that it is right\n", path);
 }

@@ -314,8 +314,8 @@ static enum status leave_one_out(const struct fit *fit, const struct colour_mode
     if (status)
         return status;
     for (int i = 0; i < fit->count; i++) {
-        struct lab off = lab_minus(colour_model_lab(model, fit->patches[i].scene_linear),
-                                   fit->patches[i].lab);
+        struct lab off =
+            lab_minus(colour_model_lab(model, fit->patches[i].scene_linear), fit->patches[i].lab);
         double difference[3] = {off.L, off.a, off.b};
         double whitened[3], rest[9], inverse[9], left_out[3];
 
@@ -329,6 +329,9 @@ static enum status leave_one_out(const struct fit *fit, const struct colour_mode
         weights += fit->patches[i].weight;
     }
     check->left_out_mean = sum / weights;
+    if (!isfinite(check->left_out_mean))
+        return error_set(error, STATUS_NOT_FOUND, "the card's %d patches fix no colour model",
+                         fit->count);
     return STATUS_OK;
 }
 
@@ -427,8 +430,8 @@ struct rgb colour_model_inverse(const struct colour_model *model, struct lab lab
             slopes[6 + k] = (moved.Z - now.Z) / h;
         }
         linear_invert_3x3(slopes, inverse);
-        linear_apply_3x3(inverse,
-                         (double[3]){wanted.X - now.X, wanted.Y - now.Y, wanted.Z - now.Z}, move);
+        linear_apply_3x3(inverse, (double[3]){wanted.X - now.X, wanted.Y - now.Y, wanted.Z - now.Z},
+                         move);
         for (int k = 0; k < 3; k++)
             camera[k] = fmax(camera[k] + move[k], 1e-5);
     }

@@ -13,7 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROUNDS 4
+#define ROUNDS 3
 #define NEUTRALS_MIN 3
 #define CLIPPED_MAX 0.02
 
@@ -26,15 +26,18 @@
 #define PATCH_DARK 0.03 /* channels below this part of white tell less still */
 #define PAPER_DEVIATION 0.003
 
-/* Error of the card's own colours against the table, per axis, in delta E 2000: cards of one
- * make differ by some tenths, and age. Common practice, no source. */
-#define CARD_DEVIATION 0.35
+/* Error of the card's own colours against the table, per axis, in delta E 2000 (cards of one make
+ * differ by some tenths, and age: common practice, no source), and what is left of it once the
+ * fit has averaged over the patches. */
+#define CARD_DEVIATION 0.3
+#define CARD_PASSED_ON 0.5
 
-/* Inks are further from the card's pigments than these are from one another, so that the same
- * camera sees them differently: per axis, in delta E 2000, and on top of the leave-one-out
- * errors. From the simulation in tests/accuracy. */
-#define METAMERISM_DEVIATION 0.3
-#define LEFT_OUT_FACTOR 1.0
+/* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
+ * card's own pigments, and the more colourful an ink, and the further outside the card's
+ * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
+#define ERROR_OF_GREYS 1.1
+#define ERROR_BY_CHROMA 0.02
+#define ERROR_BY_DISTANCE 0.05
 
 /* Reach of a patch's leave-one-out error, in Lab units, and the weight of all patches together. */
 #define REACH 30.0
@@ -72,8 +75,8 @@ static bool usable(const struct correction_input *input, int patch)
     return true;
 }
 
-static enum status take_patches(const struct correction_input *input,
-                                struct correction *correction, struct error *error)
+static enum status take_patches(const struct correction_input *input, struct correction *correction,
+                                struct error *error)
 {
     int neutrals = 0;
 
@@ -122,9 +125,9 @@ static bool neutral(const struct correction *correction, int i)
  * until there is a model. Source: IEC 61966-2-1 with the Bradford adaptation, from memory. */
 static struct rgb expected(const struct correction *correction, int i)
 {
-    static const double srgb_from_xyz[9] = {3.1338561, -1.6168667, -0.4906146,
-                                            -0.9787684, 1.9161415, 0.0334540,
-                                            0.0719453, -0.2289914, 1.4052427};
+    static const double srgb_from_xyz[9] = {3.1338561,  -1.6168667, -0.4906146,
+                                            -0.9787684, 1.9161415,  0.0334540,
+                                            0.0719453,  -0.2289914, 1.4052427};
     struct xyz xyz = colour_xyz_from_lab(correction->patches[i].lab);
     struct rgb rgb;
 
@@ -146,8 +149,7 @@ static enum status fit_tone(struct correction *correction, struct error *error)
 
             for (int k = 0; k < 3; k++)
                 scene.channel[k] *= light.channel[k];
-            neutrals[count++] =
-                (struct tone_neutral){correction->samples[i].rgb_linear, scene};
+            neutrals[count++] = (struct tone_neutral){correction->samples[i].rgb_linear, scene};
         }
     return tone_fit(neutrals, count, &correction->tone, error);
 }
@@ -176,8 +178,7 @@ static struct light_sample light_from_patch(const struct correction *correction,
     double darkest = 1;
 
     for (int k = 0; k < 3; k++) {
-        sample.log_ratio[k] =
-            log(fmax(seen.channel[k], 1e-6) / fmax(wanted.channel[k], 1e-6));
+        sample.log_ratio[k] = log(fmax(seen.channel[k], 1e-6) / fmax(wanted.channel[k], 1e-6));
         darkest = fmin(darkest, wanted.channel[k] / correction->model.scale[k]);
     }
     sample.deviation = PATCH_DEVIATION * (1 + PATCH_DARK / fmax(darkest, 1e-4)) /
@@ -319,8 +320,7 @@ static void rate_light(const struct correction *correction, const struct correct
     for (size_t i = 0; i < input->paper_count + CARD_PATCHES; i++) {
         struct point at = i < CARD_PATCHES ? input->patch[i].at : input->paper[i - CARD_PATCHES].at;
 
-        quality->light_shift =
-            fmax(quality->light_shift, light_shift_at(correction, at, &level));
+        quality->light_shift = fmax(quality->light_shift, light_shift_at(correction, at, &level));
         lowest = fmin(lowest, level);
         highest = fmax(highest, level);
     }
@@ -398,9 +398,8 @@ void correction_lab(const struct correction *correction, const struct rgb *scene
     icc_pipeline_lab(correction->pipeline, scene_linear, count, lab);
 }
 
-enum status correction_write_profile(const struct correction *correction,
-                                     const struct photo *photo, const char *path,
-                                     struct error *error)
+enum status correction_write_profile(const struct correction *correction, const struct photo *photo,
+                                     const char *path, struct error *error)
 {
     return icc_write_profile(correction->pipeline, &correction->tone, photo, path, error);
 }
@@ -409,84 +408,6 @@ enum status correction_apply(const struct correction *correction, struct photo *
                              struct error *error)
 {
     return icc_apply(correction->pipeline, &correction->tone, &correction->light, photo, error);
-}
-
-/* --- what it does not know --- */
-
-static void add_outer(const double vector[3], double weight, double sum[9])
-{
-    for (int k = 0; k < 9; k++)
-        sum[k] += weight * vector[k / 3] * vector[k % 3];
-}
-
-static void whitened_left_out(const struct correction *correction, int i, double whitened[3])
-{
-    struct lab missed = correction->check.left_out[i];
-    double whitener[9];
-
-    colour_whitener(correction->patches[i].lab, whitener);
-    linear_apply_3x3(whitener, (double[3]){missed.L, missed.a, missed.b}, whitened);
-}
-
-/* Leave-one-out errors near a colour, in delta E 2000 axes; the others count for a share. */
-static void fit_covariance(const struct correction *correction, struct lab lab, double sum[9])
-{
-    double weights = 0;
-
-    memset(sum, 0, 9 * sizeof *sum);
-    for (int i = 0; i < correction->count; i++) {
-        struct lab patch = correction->patches[i].lab;
-        double square = (patch.L - lab.L) * (patch.L - lab.L) +
-                        (patch.a - lab.a) * (patch.a - lab.a) +
-                        (patch.b - lab.b) * (patch.b - lab.b);
-        double weight = correction->patches[i].weight *
-                        (exp(-square / (2 * REACH * REACH)) + SHRINKAGE / correction->count);
-        double whitened[3];
-
-        whitened_left_out(correction, i, whitened);
-        add_outer(whitened, weight, sum);
-        weights += weight;
-    }
-    for (int k = 0; k < 9; k++)
-        sum[k] *= LEFT_OUT_FACTOR * LEFT_OUT_FACTOR / weights;
-}
-
-/* How Lab moves with the logarithm of each channel's light. */
-static void light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
-{
-    const double step = 0.01;
-    struct rgb rgb = colour_model_inverse(&correction->model, lab);
-    struct lab here = colour_model_lab(&correction->model, rgb);
-
-    for (int k = 0; k < 3; k++) {
-        struct rgb brighter = rgb;
-        struct lab moved;
-
-        brighter.channel[k] *= 1 + step;
-        moved = colour_model_lab(&correction->model, brighter);
-        slopes[k] = (moved.L - here.L) / step;
-        slopes[3 + k] = (moved.a - here.a) / step;
-        slopes[6 + k] = (moved.b - here.b) / step;
-    }
-}
-
-void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
-                           double covariance[9])
-{
-    double whitened[9], whitener[9], unwhitener[9], light[9], slopes[9], carried[9];
-
-    fit_covariance(correction, lab, whitened);
-    for (int k = 0; k < 3; k++)
-        whitened[4 * k] += CARD_DEVIATION * CARD_DEVIATION +
-                           METAMERISM_DEVIATION * METAMERISM_DEVIATION;
-    colour_whitener(lab, whitener);
-    linear_invert_3x3(whitener, unwhitener);
-    linear_carry_3x3(unwhitener, whitened, covariance);
-    light_slopes(correction, lab, slopes);
-    light_covariance(&correction->light, at, light);
-    linear_carry_3x3(slopes, light, carried);
-    for (int k = 0; k < 9; k++)
-        covariance[k] += carried[k];
 }
 
 /* --- the card's gamut --- */
@@ -533,4 +454,84 @@ static double distance_from_hull(const struct correction *correction, struct lab
 bool correction_supports(const struct correction *correction, struct lab lab)
 {
     return distance_from_hull(correction, lab) <= SUPPORT_MARGIN;
+}
+
+/* --- what it does not know --- */
+
+static void add_outer(const double vector[3], double weight, double sum[9])
+{
+    for (int k = 0; k < 9; k++)
+        sum[k] += weight * vector[k / 3] * vector[k % 3];
+}
+
+static void whitened_left_out(const struct correction *correction, int i, double whitened[3])
+{
+    struct lab missed = correction->check.left_out[i];
+    double whitener[9];
+
+    colour_whitener(correction->patches[i].lab, whitener);
+    linear_apply_3x3(whitener, (double[3]){missed.L, missed.a, missed.b}, whitened);
+}
+
+/* Leave-one-out errors near a colour, in delta E 2000 axes; those of far ones count for a share. */
+static void fit_covariance(const struct correction *correction, struct lab lab, double sum[9])
+{
+    double weights = 0, growth;
+
+    memset(sum, 0, 9 * sizeof *sum);
+    for (int i = 0; i < correction->count; i++) {
+        struct lab patch = correction->patches[i].lab;
+        double square = (patch.L - lab.L) * (patch.L - lab.L) +
+                        (patch.a - lab.a) * (patch.a - lab.a) +
+                        (patch.b - lab.b) * (patch.b - lab.b);
+        double weight = correction->patches[i].weight *
+                        (exp(-square / (2 * REACH * REACH)) + SHRINKAGE / correction->count);
+        double whitened[3];
+
+        whitened_left_out(correction, i, whitened);
+        add_outer(whitened, weight, sum);
+        weights += weight;
+    }
+    growth = ERROR_OF_GREYS + ERROR_BY_CHROMA * colour_chroma(lab) +
+             ERROR_BY_DISTANCE * distance_from_hull(correction, lab);
+    for (int k = 0; k < 9; k++)
+        sum[k] *= growth * growth / weights;
+}
+
+/* How Lab moves with the logarithm of each channel's light. */
+static void light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
+{
+    const double step = 0.01;
+    struct rgb rgb = colour_model_inverse(&correction->model, lab);
+    struct lab here = colour_model_lab(&correction->model, rgb);
+
+    for (int k = 0; k < 3; k++) {
+        struct rgb brighter = rgb;
+        struct lab moved;
+
+        brighter.channel[k] *= 1 + step;
+        moved = colour_model_lab(&correction->model, brighter);
+        slopes[k] = (moved.L - here.L) / step;
+        slopes[3 + k] = (moved.a - here.a) / step;
+        slopes[6 + k] = (moved.b - here.b) / step;
+    }
+}
+
+void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
+                           double covariance[9])
+{
+    const double card = CARD_DEVIATION * CARD_PASSED_ON;
+    double whitened[9], whitener[9], unwhitener[9], light[9], slopes[9], carried[9];
+
+    fit_covariance(correction, lab, whitened);
+    for (int k = 0; k < 3; k++)
+        whitened[4 * k] += card * card;
+    colour_whitener(lab, whitener);
+    linear_invert_3x3(whitener, unwhitener);
+    linear_carry_3x3(unwhitener, whitened, covariance);
+    light_slopes(correction, lab, slopes);
+    light_covariance(&correction->light, at, light);
+    linear_carry_3x3(slopes, light, carried);
+    for (int k = 0; k < 9; k++)
+        covariance[k] += carried[k];
 }

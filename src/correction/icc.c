@@ -92,8 +92,8 @@ static bool build_stages(struct icc_pipeline *pipeline)
            add_stage(pipeline->stages,
                      cmsStageAllocMatrix(NULL, CHANNELS, CHANNELS, matrix, NULL)) &&
            add_stage(pipeline->stages, cube_root_stage()) &&
-           add_stage(pipeline->stages, cmsStageAllocCLutFloat(NULL, GRID, CHANNELS, CHANNELS,
-                                                              pipeline->table));
+           add_stage(pipeline->stages,
+                     cmsStageAllocCLutFloat(NULL, GRID, CHANNELS, CHANNELS, pipeline->table));
 }
 
 enum status icc_pipeline_create(const struct colour_model *model, struct icc_pipeline **pipeline,
@@ -340,9 +340,9 @@ static cmsHTRANSFORM to_srgb(const struct icc_pipeline *pipeline)
     cmsHTRANSFORM transform = NULL;
 
     if (from && srgb)
-        transform = cmsCreateTransform(from, TYPE_RGB_16, srgb, TYPE_RGB_16,
-                                       INTENT_RELATIVE_COLORIMETRIC,
-                                       cmsFLAGS_NOCACHE | cmsFLAGS_HIGHRESPRECALC);
+        transform =
+            cmsCreateTransform(from, TYPE_RGB_16, srgb, TYPE_RGB_16, INTENT_RELATIVE_COLORIMETRIC,
+                               cmsFLAGS_NOCACHE | cmsFLAGS_HIGHRESPRECALC);
     if (from)
         cmsCloseProfile(from);
     if (srgb)

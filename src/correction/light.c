@@ -9,16 +9,17 @@
 #include <string.h>
 
 #define COLUMNS (LIGHT_TERMS + LIGHT_SURFACES)
-#define ROUNDS 5
+#define ROUNDS 8
 
 /* Prior standard deviations of the terms by degree, over one unit: light falls off by tens of
  * per cent over a sheet, and the higher the degree the less. Our own judgement of room light. */
-static const double prior_deviation[LIGHT_TERMS] = {0.25, 0.25, 0.08, 0.08, 0.08,
+static const double prior_deviation[LIGHT_TERMS] = {0.25,  0.25,  0.08,  0.08, 0.08,
                                                     0.015, 0.015, 0.015, 0.015};
 #define LEVEL_RIDGE 1e-6
 
 /* A sample counts less beyond this many of the usual deviation (Tukey's biweight). */
-#define TUKEY 4.5
+#define TUKEY 5.0
+#define SCATTER_MIN 0.2
 
 /* How far beyond the samples the field goes on changing, as a part of their extent. */
 #define MARGIN 0.15
@@ -55,7 +56,8 @@ static void set_box(const struct light_sample *samples, size_t count, struct lig
         high.x = fmax(high.x, samples[i].at.x);
         high.y = fmax(high.y, samples[i].at.y);
     }
-    field->low = (struct point){low.x - MARGIN * (high.x - low.x), low.y - MARGIN * (high.y - low.y)};
+    field->low =
+        (struct point){low.x - MARGIN * (high.x - low.x), low.y - MARGIN * (high.y - low.y)};
     field->high =
         (struct point){high.x + MARGIN * (high.x - low.x), high.y + MARGIN * (high.y - low.y)};
 }
@@ -93,15 +95,15 @@ static enum status system_create(const struct light_sample *samples, size_t coun
         system->weight[i] = 1 / (samples[i].deviation * samples[i].deviation);
     }
     for (int j = 0; j < COLUMNS; j++)
-        system->ridge[j] = j < LIGHT_TERMS ? 1 / (prior_deviation[j] * prior_deviation[j])
-                                           : LEVEL_RIDGE;
+        system->ridge[j] =
+            j < LIGHT_TERMS ? 1 / (prior_deviation[j] * prior_deviation[j]) : LEVEL_RIDGE;
     return STATUS_OK;
 }
 
 static struct linear_problem problem_of(const struct system *system)
 {
-    return (struct linear_problem){system->design, system->target, system->weight, system->ridge,
-                                   system->count,  COLUMNS,        3};
+    return (struct linear_problem){
+        system->design, system->target, system->weight, system->ridge, system->count, COLUMNS, 3};
 }
 
 static double residual(const struct system *system, size_t i, int channel)
@@ -113,24 +115,46 @@ static double residual(const struct system *system, size_t i, int channel)
     return system->target[3 * i + (size_t)channel] - fitted;
 }
 
-/* Weigh samples down that stand off the field in their worst channel: shadow, marks, glare. */
+/* The median length of three unit normals: what a sample's scaled residual usually is. */
+#define USUAL_LENGTH 1.538
+
+/* By what factor the samples of one kind scatter more or less than they were taken to. */
+static double scatter_of(struct system *system, enum light_surface surface)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < system->count; i++)
+        if (system->samples[i].surface == surface)
+            system->sizes[count++] = system->scaled[i];
+    if (count <= COLUMNS)
+        return 1;
+    return fmax(statistics_median(system->sizes, count) / USUAL_LENGTH, SCATTER_MIN) *
+           sqrt((double)count / (double)(count - COLUMNS / 2));
+}
+
+/*
+ * Weigh the samples by how their kind was seen to scatter, and those down that
+ * stand off the field: shadow, marks, glare.
+ */
 static void reweigh(struct system *system)
 {
-    double usual;
+    double scatter[LIGHT_SURFACES];
 
     for (size_t i = 0; i < system->count; i++) {
-        system->scaled[i] = 0;
+        double square = 0;
+
         for (int k = 0; k < 3; k++)
-            system->scaled[i] = fmax(system->scaled[i], fabs(residual(system, i, k)));
-        system->scaled[i] /= system->samples[i].deviation;
+            square += residual(system, i, k) * residual(system, i, k);
+        system->scaled[i] = sqrt(square) / system->samples[i].deviation;
     }
-    memcpy(system->sizes, system->scaled, system->count * sizeof *system->sizes);
-    usual = fmax(statistics_median(system->sizes, system->count), 0.2);
+    for (int surface = 0; surface < LIGHT_SURFACES; surface++)
+        scatter[surface] = scatter_of(system, (enum light_surface)surface);
     for (size_t i = 0; i < system->count; i++) {
-        double share = system->scaled[i] / (TUKEY * usual);
+        double deviation = system->samples[i].deviation * scatter[system->samples[i].surface];
+        double share = system->scaled[i] * system->samples[i].deviation / (TUKEY * deviation);
         double keep = share < 1 ? (1 - share * share) * (1 - share * share) : 0;
 
-        system->weight[i] = keep / (system->samples[i].deviation * system->samples[i].deviation);
+        system->weight[i] = keep / (deviation * deviation);
     }
 }
 

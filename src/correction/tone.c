@@ -1,7 +1,6 @@
 #include "correction/tone.h"
 
 #include "values/linear.h"
-#include "values/statistics.h"
 
 #include <math.h>
 #include <string.h>
@@ -14,11 +13,14 @@
 /* A shape must lower the leave-one-out error below this share to be taken over a simpler one. */
 #define WORTH_MORE 0.85
 
-/* A neutral counts less the further it lies, in L*, beyond this many of the usual. */
-#define USUAL_MIN 0.15
-#define USUAL_FACTOR 2.5
+/* A neutral is bad if the others miss by more than this in L*, and without it by a small share. */
+#define BAD_MIN 0.7
+#define BAD_SHARE 0.4
+
 #define SLOPE_MIN 0.05 /* of the curve between cube roots, anywhere */
-#define ROUNDS 3
+/* The polynomial goes on this far above the white patch, as a part of the neutrals' span: paper
+ * in stronger light than the card's lies there, where a camera's curve bends most. */
+#define HIGHLIGHTS 0.2
 
 struct shape {
     int degree;
@@ -132,6 +134,7 @@ static void set_span(const struct cube_roots *roots, struct tone *tone)
             tone->channel[k].low = fmin(tone->channel[k].low, roots->seen[k][i]);
             tone->channel[k].high = fmax(tone->channel[k].high, roots->seen[k][i]);
         }
+        tone->channel[k].high += HIGHLIGHTS * (tone->channel[k].high - tone->channel[k].low);
     }
 }
 
@@ -156,8 +159,8 @@ static bool rises(const struct tone *tone)
         const struct tone_curve *curve = &tone->channel[k];
 
         for (int i = 0; i <= 16; i++)
-            if (!(slope(curve->coefficient,
-                        curve->low + i * (curve->high - curve->low) / 16) > SLOPE_MIN))
+            if (!(slope(curve->coefficient, curve->low + i * (curve->high - curve->low) / 16) >
+                  SLOPE_MIN))
                 return false;
     }
     return true;
@@ -184,15 +187,21 @@ static double miss(const struct cube_roots *roots, const struct tone *tone, int 
     return SUM_OF_LIGHTNESS * sqrt(sum / CHANNELS);
 }
 
-/* Leave each neutral out in turn; INFINITY where a shape can't be fitted or does not rise. */
-static double leave_one_out(const struct cube_roots *roots, struct shape shape, double *misses)
+/* Leave each neutral out in turn: the typical miss in L*, INFINITY where a shape can't be fitted
+ * or does not rise. */
+static double leave_one_out(const struct cube_roots *roots, struct shape shape)
 {
     struct cube_roots rest = *roots;
     struct error ignored;
     struct tone tone;
-    double sum = 0, weights = 0;
+    double sum = 0;
+    int kept = 0;
 
     for (int i = 0; i < roots->count; i++) {
+        double error;
+
+        if (!(roots->weight[i] > 0))
+            continue;
         rest.weight[i] = 0;
         if (fit_shape(&rest, shape, &tone, &ignored))
             return INFINITY;
@@ -200,48 +209,63 @@ static double leave_one_out(const struct cube_roots *roots, struct shape shape, 
         if (!rises(&tone))
             return INFINITY;
         rest.weight[i] = roots->weight[i];
-        misses[i] = miss(roots, &tone, i);
-        sum += roots->weight[i] * misses[i] * misses[i];
-        weights += roots->weight[i];
+        error = miss(roots, &tone, i);
+        sum += error * error;
+        kept++;
     }
-    return sqrt(sum / weights);
+    return sqrt(sum / kept);
 }
 
-static struct shape choose_shape(const struct cube_roots *roots, double *misses)
+static struct shape choose_shape(const struct cube_roots *roots, double *error)
 {
     static const struct shape shapes[] = {{0, true},  {1, true},  {2, true}, {3, true},
                                           {1, false}, {2, false}, {3, false}};
     struct shape best = shapes[0];
-    double least = leave_one_out(roots, best, misses);
+    int kept = 0;
 
+    for (int i = 0; i < roots->count; i++)
+        kept += roots->weight[i] > 0;
+    *error = leave_one_out(roots, best);
     for (size_t s = 1; s < sizeof shapes / sizeof *shapes; s++) {
-        double trial[TONE_NEUTRALS_MAX];
-        double error = shapes[s].degree + 2 < roots->count
-                           ? leave_one_out(roots, shapes[s], trial)
-                           : INFINITY;
+        bool enough = shapes[s].degree + (shapes[s].shared ? 1 : 2) < kept;
+        double trial = enough ? leave_one_out(roots, shapes[s]) : INFINITY;
 
-        if (error < WORTH_MORE * least) {
-            least = error;
+        if (trial < WORTH_MORE * *error) {
+            *error = trial;
             best = shapes[s];
-            memcpy(misses, trial, (size_t)roots->count * sizeof *misses);
         }
     }
     return best;
 }
 
-/* Weigh down what a curve through the others misses by far more than is usual. */
-static void reweigh(struct cube_roots *roots, const double *misses)
+/*
+ * Look for one neutral without which the others agree far better: it is dirty
+ * or lies in glare, and counts no more.
+ */
+static struct shape choose_without_worst(struct cube_roots *roots)
 {
-    double sorted[TONE_NEUTRALS_MAX];
-    double usual;
+    struct shape best;
+    double least, with_all;
+    int worst = -1;
 
-    memcpy(sorted, misses, (size_t)roots->count * sizeof *sorted);
-    usual = fmax(statistics_median(sorted, (size_t)roots->count), USUAL_MIN);
-    for (int i = 0; i < roots->count; i++) {
-        double excess = misses[i] / (USUAL_FACTOR * usual);
+    best = choose_shape(roots, &with_all);
+    least = BAD_SHARE * with_all;
+    for (int i = 0; with_all > BAD_MIN && roots->count > 4 && i < roots->count; i++) {
+        double error;
+        struct shape shape;
 
-        roots->weight[i] = excess > 1 ? 1 / (excess * excess * excess * excess) : 1;
+        roots->weight[i] = 0;
+        shape = choose_shape(roots, &error);
+        roots->weight[i] = 1;
+        if (error < least) {
+            least = error;
+            best = shape;
+            worst = i;
+        }
     }
+    if (worst >= 0)
+        roots->weight[worst] = 0;
+    return best;
 }
 
 static struct cube_roots take_roots(const struct tone_neutral *neutrals, int count)
@@ -262,17 +286,13 @@ enum status tone_fit(const struct tone_neutral *neutrals, int count, struct tone
                      struct error *error)
 {
     struct cube_roots roots = take_roots(neutrals, count);
-    double misses[TONE_NEUTRALS_MAX];
-    struct shape shape = {0, true};
+    struct shape shape;
     enum status status;
 
     *tone = tone_identity();
     if (count < 3)
         return STATUS_OK;
-    for (int round = 0; round < ROUNDS; round++) {
-        shape = choose_shape(&roots, misses);
-        reweigh(&roots, misses);
-    }
+    shape = choose_without_worst(&roots);
     status = fit_shape(&roots, shape, tone, error);
     set_span(&roots, tone);
     return status;

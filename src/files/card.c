@@ -27,12 +27,15 @@ struct table {
     char complaint[256];
 };
 
+/* lcms2 puts the file's name first and a new line last; the message has both already. */
 static void on_complaint(cmsContext context, cmsUInt32Number code, const char *message)
 {
     struct table *table = cmsGetContextUserData(context);
+    const char *line = strstr(message, ": Line ");
+    const char *start = line ? line + 2 : message;
 
     (void)code;
-    snprintf(table->complaint, sizeof table->complaint, "%s", message);
+    snprintf(table->complaint, sizeof table->complaint, "%.*s", (int)strcspn(start, "\n"), start);
 }
 
 static enum status check_file(const char *path, struct error *error)
@@ -64,7 +67,7 @@ static enum status open_table(const char *path, struct table *table, struct erro
     table->handle = cmsIT8LoadFromFile(table->context, path);
     if (!table->handle)
         return error_set(error, STATUS_FORMAT, "%s: can't be read as CGATS (%s); " WANTED, path,
-                         table->complaint);
+                         table->complaint[0] ? table->complaint : "it does not begin as one");
     return STATUS_OK;
 }
 

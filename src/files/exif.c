@@ -3,6 +3,7 @@
 #include <libexif/exif-data.h>
 
 #include <limits.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -136,23 +137,50 @@ static bool is_option_file(ExifData *data)
     return entry && entry->size >= 3 && !memcmp(entry->data, "R03", 3);
 }
 
+static void on_log(ExifLog *log, ExifLogCode code, const char *domain, const char *format,
+                   va_list arguments, void *starved)
+{
+    (void)log;
+    (void)domain;
+    (void)format;
+    (void)arguments;
+    if (code == EXIF_LOG_CODE_NO_MEMORY)
+        *(bool *)starved = true;
+}
+
+/* Returns whether memory ran out, of which libexif tells its log only. */
+static bool load(ExifData *data, ExifLog *log, const unsigned char *bytes, unsigned size)
+{
+    bool starved = false;
+
+    exif_log_set_func(log, on_log, &starved);
+    exif_data_log(data, log);
+    /* By default libexif adds what the standard demands, so that a missing time reads as now. */
+    exif_data_unset_option(data, EXIF_DATA_OPTION_FOLLOW_SPECIFICATION);
+    exif_data_load_data(data, bytes, size);
+    return starved;
+}
+
 enum status exif_read(const unsigned char *bytes, size_t size, struct exif *exif,
                       struct error *error)
 {
     ExifData *data;
+    ExifLog *log;
+    bool starved = true;
 
     *exif = (struct exif){.orientation = 1};
     if (!bytes || size > UINT_MAX)
         return STATUS_OK;
     data = exif_data_new();
-    if (!data)
-        return error_set(error, STATUS_MEMORY, "out of memory for a photo's EXIF");
-    /* By default libexif adds what the standard demands, so that a missing time reads as now. */
-    exif_data_unset_option(data, EXIF_DATA_OPTION_FOLLOW_SPECIFICATION);
-    exif_data_load_data(data, bytes, (unsigned)size);
-    exif->orientation = read_orientation(data);
-    exif->taken = read_time(data);
-    exif->option_file = is_option_file(data);
+    log = exif_log_new();
+    if (data && log) {
+        starved = load(data, log, bytes, (unsigned)size);
+        exif->orientation = read_orientation(data);
+        exif->taken = read_time(data);
+        exif->option_file = is_option_file(data);
+    }
+    exif_log_unref(log);
     exif_data_unref(data);
-    return STATUS_OK;
+    return starved ? error_set(error, STATUS_MEMORY, "out of memory for a photo's EXIF")
+                   : STATUS_OK;
 }

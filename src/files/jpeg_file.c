@@ -16,6 +16,7 @@
 #define ICC_MARKER (JPEG_APP0 + 2)
 #define MARKER_BYTES_MAX 0xFFFF
 #define LINES 8
+#define BLOCK 32
 #define SCANS_MAX 100 /* each scan of a progressive picture costs a pass over all of it */
 #define QUALITY 95
 #define WIDEN 257 /* 255 becomes 65535 */
@@ -244,9 +245,15 @@ static enum status check_memory(struct jpeg_file *jpeg, struct error *error)
                      jpeg->path, bytes >> 20, PHOTO_WHOLE_BYTES_MAX >> 20);
 }
 
-static void widen(const JSAMPLE *from, uint16_t *to, size_t samples)
+/* In blocks of a fixed size, which the compiler makes vector instructions of even at -O2. */
+static void widen(const JSAMPLE *restrict from, uint16_t *restrict to, size_t samples)
 {
-    for (size_t i = 0; i < samples; i++)
+    size_t i = 0;
+
+    for (; i + BLOCK <= samples; i += BLOCK)
+        for (size_t j = 0; j < BLOCK; j++)
+            to[i + j] = (uint16_t)(from[i + j] * WIDEN);
+    for (; i < samples; i++)
         to[i] = (uint16_t)(from[i] * WIDEN);
 }
 
@@ -364,6 +371,8 @@ enum status jpeg_file_write(FILE *file, const char *path, const struct image *im
     if (!written)
         writer.manager.format_message((j_common_ptr)&writer.encoder, reason);
     jpeg_destroy_compress(&writer.encoder);
+    if (!written && writer.manager.msg_code == JERR_OUT_OF_MEMORY)
+        return error_set(error, STATUS_MEMORY, "%s: out of memory to write it", path);
     return written ? STATUS_OK
                    : error_set(error, STATUS_FILE,
                                "%s: can't be written as JPEG (%s): check the disk's free space",

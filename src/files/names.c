@@ -7,6 +7,7 @@
 #include <csv.h>
 #include <ctype.h>
 #include <errno.h>
+#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -178,32 +179,55 @@ static void on_line(int terminator, void *context)
     else if (reader->column != names->columns)
         reader->status =
             error_set(reader->error, STATUS_FORMAT,
-                      "%s: row %d has %d fields, row 1 has %d; every row needs as many, with an "
+                      "%s: fields in row %d: %d, in row 1: %d; every row needs as many, with an "
                       "empty field for a cell left blank",
                       reader->path, names->rows + 1, reader->column, names->columns);
     names->rows++;
     reader->column = 0;
 }
 
-/* The separator that the first line uses most, outside quotes. */
+/* How often one separator stands outside quotes: on the line that has fewest, and in all. */
+struct separator_use {
+    int fewest;
+    int total;
+};
+
+static struct separator_use count_separator(const char *text, char separator)
+{
+    struct separator_use use = {INT_MAX, 0};
+    bool quoted = false, blank = true;
+    int on_line = 0;
+
+    for (; *text; text++) {
+        quoted = *text == '"' ? !quoted : quoted;
+        on_line += !quoted && *text == separator;
+        blank = blank && (*text == '\n' || *text == '\r');
+        if (quoted || *text != '\n')
+            continue;
+        use.fewest = on_line < use.fewest && !blank ? on_line : use.fewest;
+        use.total += on_line;
+        on_line = 0;
+        blank = true;
+    }
+    return use;
+}
+
+/* The separator that stands on every line, for ink names may hold one of the others. */
 static unsigned char find_separator(const char *text)
 {
-    static const char separators[] = ",;\t";
-    int count[3] = {0, 0, 0};
-    int best = 0;
-    bool quoted = false;
+    static const char separators[] = {',', ';', '\t'};
+    struct separator_use best = count_separator(text, separators[0]);
+    char separator = separators[0];
 
-    for (; *text && (quoted || (*text != '\n' && *text != '\r')); text++) {
-        const char *found = quoted ? NULL : strchr(separators, *text);
+    for (size_t i = 1; i < sizeof separators; i++) {
+        struct separator_use use = count_separator(text, separators[i]);
 
-        quoted = *text == '"' ? !quoted : quoted;
-        if (found)
-            count[found - separators]++;
+        if (use.fewest < best.fewest || (use.fewest == best.fewest && use.total <= best.total))
+            continue;
+        best = use;
+        separator = separators[i];
     }
-    for (int i = 1; i < 3; i++)
-        if (count[i] > count[best])
-            best = i;
-    return (unsigned char)separators[best];
+    return (unsigned char)separator;
 }
 
 static enum status parse_text(struct names_reader *reader, const struct names *names,
@@ -302,7 +326,7 @@ static enum status read_bytes(const char *path, char *bytes, size_t *length, str
 
 enum status names_read(const char *path, struct names *names, struct error *error)
 {
-    char *bytes = memory_array(NAMES_FILE_BYTES_MAX + 2, 1, "the names file", error);
+    char *bytes = memory_array(NAMES_FILE_BYTES_MAX + 3, 1, "the names file", error);
     struct names_reader reader = {path, names, 0, 0, error, STATUS_OK};
     size_t length = 0, skipped;
     enum status status;
@@ -312,6 +336,8 @@ enum status names_read(const char *path, struct names *names, struct error *erro
         return error->status;
     status = read_bytes(path, bytes, &length, error);
     skipped = strncmp(bytes, BYTE_ORDER_MARK, 3) == 0 ? 3 : 0;
+    /* a last line without an end is a line like the others */
+    bytes[length++] = '\n';
     if (!status)
         status = refuse_other_text(path, bytes + skipped, length - skipped, error);
     if (!status)

@@ -77,14 +77,14 @@ static enum status understand_colours(struct reading_file *file, struct photo *p
     if (header->icc)
         return profile_from_icc(file->path, header->icc, header->icc_size, &file->profile, error);
     if (file->exif.option_file)
-        return profile_from_gamma(OPRGB_GAMMA, &file->profile, error);
+        return profile_from_gamma("opRGB", OPRGB_GAMMA, &file->profile, error);
     if (header->gamma > 0 && (header->gamma < GAMMA_MIN || header->gamma > GAMMA_MAX))
         return error_set(error, STATUS_FORMAT,
                          "%s: names a gamma of %g; %g to %g is wanted: export the photo again as "
                          "sRGB",
                          file->path, header->gamma, GAMMA_MIN, GAMMA_MAX);
     if (header->gamma > 0)
-        return profile_from_gamma(header->gamma, &file->profile, error);
+        return profile_from_gamma(NULL, header->gamma, &file->profile, error);
     photo->profile_assumed = !header->srgb;
     return profile_srgb(&file->profile, error);
 }

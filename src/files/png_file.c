@@ -20,6 +20,7 @@ struct png_file {
     FILE *file;
     const char *path;
     char reason[128];
+    bool icc_doubted;
     bool icc_damaged;
     bool see_through;
     int line; /* lines decoded */
@@ -38,13 +39,17 @@ static void on_error(png_structp png, png_const_charp message)
     png_longjmp(png, 1);
 }
 
-/* libpng drops a profile it finds fault with, and says so only here. */
+/* libpng drops a profile it can't read, keeps one whose check sum is wrong, and says so only here.
+ */
 static void on_warning(png_structp png, png_const_charp message)
 {
     struct png_file *file = png_get_error_ptr(png);
 
-    if (!strncmp(message, "iCCP", 4))
-        file->icc_damaged = true;
+    if (strncmp(message, "iCCP", 4) != 0)
+        return;
+    file->icc_doubted = true;
+    snprintf(file->reason, sizeof file->reason, "%s", message);
+    file->icc_damaged = file->icc_damaged || strstr(message, "CRC");
 }
 
 static enum status refuse(const struct png_file *png, const char *seen, struct error *error)
@@ -101,14 +106,15 @@ static enum status copy_icc(struct png_file *png, struct error *error)
     int method, intent;
     double gamma;
 
-    if (png_get_iCCP(png->png, png->info, &name, &method, &icc, &size)) {
+    if (!png->icc_damaged && png_get_iCCP(png->png, png->info, &name, &method, &icc, &size)) {
         header->icc = memory_array(size, 1, "a colour profile", error);
         if (!header->icc)
             return error->status;
         memcpy(header->icc, icc, size);
         header->icc_size = size;
-    } else if (png->icc_damaged) {
-        return refuse(png, "has a damaged colour profile", error);
+    } else if (png->icc_doubted) {
+        return strstr(png->reason, "memory") ? report(png, error)
+                                             : refuse(png, "has a damaged colour profile", error);
     } else if (png_get_sRGB(png->png, png->info, &intent)) {
         header->srgb = true;
     } else if (png_get_gAMA(png->png, png->info, &gamma)) {
@@ -345,6 +351,8 @@ enum status png_file_write(FILE *file, const char *path, const struct image *ima
     writer.info = writer.png ? png_create_info_struct(writer.png) : NULL;
     written = writer.info && guarded_encode(&writer, file);
     png_destroy_write_struct(&writer.png, &writer.info);
+    if (!written && strstr(writer.reason, "memory"))
+        return error_set(error, STATUS_MEMORY, "%s: out of memory to write it", path);
     return written ? STATUS_OK
                    : error_set(error, STATUS_FILE,
                                "%s: can't be written as PNG (%s): check the disk's free space",

@@ -11,6 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define ICC_HEADER_BYTES 128
+
 static const cmsTagSignature curve_tags[3] = {cmsSigRedTRCTag, cmsSigGreenTRCTag, cmsSigBlueTRCTag};
 static const cmsTagSignature table_tags[] = {cmsSigAToB0Tag, cmsSigAToB1Tag, cmsSigAToB2Tag,
                                              cmsSigDToB0Tag, cmsSigDToB1Tag, cmsSigDToB2Tag};
@@ -109,19 +111,26 @@ static void read_name(cmsHPROFILE handle, char *name, size_t size)
             *at = '?';
 }
 
+/* Source: IEC 61966-2-1. */
+static cmsToneCurve *srgb_curve(void)
+{
+    const cmsFloat64Number parameters[5] = {2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045};
+
+    return cmsBuildParametricToneCurve(NULL, 4, parameters);
+}
+
 /* Rec. ITU-R BT.2020's primaries and white with sRGB's curve: holds what cameras' spaces hold. */
 static cmsHPROFILE wide_profile(void)
 {
     const cmsCIExyY white = {0.3127, 0.3290, 1.0};
     const cmsCIExyYTRIPLE primaries = {
         {0.708, 0.292, 1.0}, {0.170, 0.797, 1.0}, {0.131, 0.046, 1.0}};
-    cmsHPROFILE srgb = cmsCreate_sRGBProfile();
-    cmsToneCurve *curve = srgb ? cmsReadTag(srgb, cmsSigRedTRCTag) : NULL;
+    cmsToneCurve *curve = srgb_curve();
     cmsToneCurve *curves[3] = {curve, curve, curve};
     cmsHPROFILE wide = curve ? cmsCreateRGBProfile(&white, &primaries, curves) : NULL;
 
-    if (srgb)
-        cmsCloseProfile(srgb);
+    if (curve)
+        cmsFreeToneCurve(curve);
     return wide;
 }
 
@@ -161,6 +170,12 @@ static enum status understand(const char *path, cmsHPROFILE handle, struct profi
     return STATUS_OK;
 }
 
+/* lcms2 makes do with what is there of a profile that is cut short; colours must not. */
+static size_t stated_size(const unsigned char *icc)
+{
+    return (size_t)icc[0] << 24 | (size_t)icc[1] << 16 | (size_t)icc[2] << 8 | icc[3];
+}
+
 enum status profile_from_icc(const char *path, const unsigned char *icc, size_t icc_size,
                              struct profile *profile, struct error *error)
 {
@@ -170,6 +185,8 @@ enum status profile_from_icc(const char *path, const unsigned char *icc, size_t 
     memset(profile, 0, sizeof *profile);
     if (icc_size > PHOTO_PROFILE_BYTES_MAX)
         return damaged(path, "is larger than the limit of 16 MB", error);
+    if (icc_size < ICC_HEADER_BYTES || stated_size(icc) > icc_size)
+        return damaged(path, "is cut short", error);
     handle = cmsOpenProfileFromMem(icc, (cmsUInt32Number)icc_size);
     if (!handle)
         return damaged(path, "is damaged", error);
@@ -180,24 +197,25 @@ enum status profile_from_icc(const char *path, const unsigned char *icc, size_t 
 
 enum status profile_srgb(struct profile *profile, struct error *error)
 {
-    cmsHPROFILE handle = cmsCreate_sRGBProfile();
-    bool tabulated;
+    cmsToneCurve *curve;
+    cmsToneCurve *curves[3];
+    enum status status;
 
     memset(profile, 0, sizeof *profile);
-    if (!handle || allocate_table(profile, error)) {
-        if (handle)
-            cmsCloseProfile(handle);
-        return error_set(error, STATUS_MEMORY, "out of memory for the sRGB profile");
-    }
+    status = allocate_table(profile, error);
+    if (status)
+        return status;
     snprintf(profile->name, sizeof profile->name, "sRGB");
-    tabulated = tabulate_profile(handle, profile->linear_from_sample);
-    cmsCloseProfile(handle);
-    if (!tabulated)
-        return error_set(error, STATUS_MEMORY, "out of memory for the sRGB profile");
-    return STATUS_OK;
+    curve = curves[0] = curves[1] = curves[2] = srgb_curve();
+    if (!tabulate_all(curves, profile->linear_from_sample))
+        status = error_set(error, STATUS_MEMORY, "out of memory for the sRGB curve");
+    if (curve)
+        cmsFreeToneCurve(curve);
+    return status;
 }
 
-enum status profile_from_gamma(double exponent, struct profile *profile, struct error *error)
+enum status profile_from_gamma(const char *name, double exponent, struct profile *profile,
+                               struct error *error)
 {
     enum status status;
 
@@ -205,7 +223,10 @@ enum status profile_from_gamma(double exponent, struct profile *profile, struct 
     status = allocate_table(profile, error);
     if (status)
         return status;
-    snprintf(profile->name, sizeof profile->name, "gamma %.2f", exponent);
+    if (name)
+        snprintf(profile->name, sizeof profile->name, "%s", name);
+    else
+        snprintf(profile->name, sizeof profile->name, "gamma %.2f", exponent);
     for (int i = 0; i < PROFILE_SAMPLES; i++)
         profile->linear_from_sample[i] = (float)pow((double)i / (PROFILE_SAMPLES - 1), exponent);
     for (int k = 1; k < 3; k++)

@@ -38,12 +38,17 @@ static const struct mark marks[] = {
     {0, "%PDF", 4, SIGNATURE_OTHER, "a PDF document"},
 };
 
+/* Plain characters, mostly; bytes from 0x80 on may be letters of UTF-8. */
 static int is_text(const unsigned char *bytes, size_t size)
 {
-    for (size_t i = 0; i < size; i++)
-        if (bytes[i] == 0x7f || (bytes[i] < ' ' && !strchr("\t\r\n\f", bytes[i])) || !bytes[i])
+    size_t plain = 0;
+
+    for (size_t i = 0; i < size; i++) {
+        if (bytes[i] == 0x7f || (bytes[i] < ' ' && !memchr("\t\r\n\f", bytes[i], 4)))
             return 0;
-    return size > 0;
+        plain += bytes[i] < 0x80;
+    }
+    return 2 * plain > size;
 }
 
 enum signature signature_recognise(const unsigned char *bytes, size_t size, const char **name)

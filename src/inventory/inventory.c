@@ -123,7 +123,9 @@ static enum status look_up(struct inventory *inventory, const char *sql, long lo
     return database_lookup(inventory, &query, number, error);
 }
 
-/* Read how far the tables have come; refuse what is another program's or a newer woad's. */
+/* Read how far the tables have come; refuse what is another program's or a newer woad's. The caller
+ * holds a transaction, for another process may be making the tables between two of the questions.
+ */
 static enum status read_version(struct inventory *inventory, long long *version,
                                 struct error *error)
 {
@@ -160,11 +162,21 @@ static enum status run_step(struct inventory *inventory, long long step, struct 
     return status ? status : database_run(inventory, settings, error);
 }
 
+static enum status read_version_once(struct inventory *inventory, long long *version,
+                                     struct error *error)
+{
+    enum status status = database_run(inventory, "BEGIN", error);
+
+    if (!status)
+        status = read_version(inventory, version, error);
+    return database_end(inventory, status, error);
+}
+
 /* The version is read again once the right to write is had: another process may have been first. */
 static enum status migrate(struct inventory *inventory, struct error *error)
 {
     long long version = 0;
-    enum status status = read_version(inventory, &version, error);
+    enum status status = read_version_once(inventory, &version, error);
 
     while (!status && version < schema_version) {
         status = database_begin(inventory, error);

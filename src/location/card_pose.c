@@ -13,12 +13,13 @@
 #define QUARTER_TURN 1.5707963267948966
 #define SLACK 2            /* places a window may stick out of its lattice at each end */
 #define WINDOW_NODES_MIN 8 /* regions a window must hold */
+#define PATCHES_SEEN_MIN 16 /* of the 24 that must lie inside the photo */
 #define GLANCE_RADIUS 0.14 /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
-#define MISFIT_MAX 16.0    /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
+#define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
 #define GLANCE_MISFIT_MAX 22.0 /* of a window's own regions: worse is not looked at closely */
-#define IRREGULAR_MAX 0.06 /* of the pitch: how far the median region may lie off its place */
-#define MARGIN_MIN 1.4     /* the next best reading must fit this much worse */
+#define IRREGULAR_MAX 0.06     /* of the pitch: how far the median region may lie off its place */
+#define MARGIN_MIN 1.4         /* the next best reading must fit this much worse */
 #define HIDDEN_MISFIT 14.0
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
@@ -246,8 +247,13 @@ static void consider(const struct photo *photo, const struct card *card, struct 
                      struct match *best)
 {
     struct colours colours;
+    int seen = 0;
 
     colours_of_places(photo, &match->window.map, &match->layout, &colours);
+    for (int patch = 0; patch < CARD_PATCHES; patch++)
+        seen += colours.known[patch];
+    if (seen < PATCHES_SEEN_MIN)
+        return;
     match->recognition = recognition_fit(colours.rgb_linear, colours.known, card);
     match->next_best = INFINITY;
     keep_better(best, match);
@@ -405,8 +411,9 @@ static enum status map_from_corners(const struct quad *corners, struct homograph
                             {CARD_COLUMNS - rim, rim},
                             {CARD_COLUMNS - rim, CARD_ROWS - rim},
                             {rim, CARD_ROWS - rim}};
+    struct homography_points points = {from, corners->corner, NULL, 4, 0};
 
-    return homography_fit(from, corners->corner, NULL, 4, map, error);
+    return homography_fit(&points, map, error);
 }
 
 enum status card_pose_from_corners(const struct photo *photo, const struct quad *corners,

@@ -1,21 +1,21 @@
 #include "location/chart_extent.h"
 
 #include "base/memory.h"
+#include "location/ink.h"
+#include "location/warp.h"
 #include "values/statistics.h"
-#include "vision/sampling.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 
 #define STRAY_NODES_MAX 1 /* an outer line with no more nodes must fit well to stay */
 #define STRAY_OFF 0.1     /* of the pitch */
 #define STRAY_AREA 1.4
-#define CELL_HALF 0.12
-#define GLANCE_RADIUS_MAX_PX 6.0
-#define GAP_HALF 0.06    /* of the pitch: half the side of the square looked at between cells */
-#define PAPER_GAPS_MIN 3
-#define PAPER_RATIO_MIN 0.35 /* of the card's white, in every channel: dimmer is no paper */
-#define INKED_RATIO 0.94 /* darker than this against the paper beside it, in any channel */
+#define TURNS 4
+#define TURN_MARGIN 2         /* cells by which a turned reading must agree better than upright */
+#define DISAGREE_FRACTION 0.1 /* of the cells: a names file off by more is another sheet's */
+#define DISAGREE_MIN 1
 
 /* One outer line of the lattice. */
 struct line {
@@ -68,15 +68,24 @@ static enum status usual_area(const struct lattice *lattice, double *usual, stru
     return STATUS_OK;
 }
 
+/* The line next to an outer one, inwards. */
+static struct line inner_of(struct line line)
+{
+    return (struct line){line.is_column, line.index == 0 ? 1 : line.index - 1};
+}
+
+/* An outer line with no region, with one that does not fit well, or with one beyond a bare line. */
 static bool is_stray(const struct lattice *lattice, struct line line, double usual)
 {
     size_t count = nodes_on(lattice, line);
 
+    if (count == 0 || (count <= STRAY_NODES_MAX && nodes_on(lattice, inner_of(line)) == 0))
+        return true;
     for (size_t i = 0; i < lattice->count; i++)
         if (count <= STRAY_NODES_MAX && on_line(&lattice->nodes[i], line) &&
             !fits_well(lattice, &lattice->nodes[i], usual))
             return true;
-    return count == 0;
+    return false;
 }
 
 static void drop_line(struct lattice *lattice, struct line line)
@@ -122,140 +131,209 @@ enum status chart_extent_trim(struct lattice *lattice, struct error *error)
     return status ? status : lattice_fit(lattice, error);
 }
 
-/* A quick look at a place of the lattice. */
-static bool glance(const struct photo *photo, const struct warp *warp, struct point middle,
-                   double half, struct rgb *rgb_linear)
-{
-    struct quad box = warp_box(warp, (struct point){middle.x - half, middle.y - half},
-                               (struct point){middle.x + half, middle.y + half});
+/* What is seen of ink on a lattice and around it, as far as a larger sheet might reach. */
+struct ink_map {
+    int slack;
+    int columns;
+    int rows;
+    enum ink *places;
+};
 
-    return quad_is_convex(&box) &&
-           sampling_glance(photo, quad_centre(&box),
-                           (int)fmin(sqrt(quad_area(&box)) / 2, GLANCE_RADIUS_MAX_PX), rgb_linear);
+static enum status ink_map_create(const struct photo *photo, const struct lattice *lattice,
+                                  int slack, struct ink_map *map, struct error *error)
+{
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    *map = (struct ink_map){slack, lattice->columns + 2 * slack, lattice->rows + 2 * slack, NULL};
+    if (status)
+        return status;
+    map->places = memory_array((size_t)map->columns * (size_t)map->rows, sizeof *map->places,
+                               "ink places", error);
+    if (!map->places)
+        return error->status;
+    for (int row = 0; row < map->rows; row++)
+        for (int column = 0; column < map->columns; column++)
+            map->places[row * map->columns + column] =
+                ink_look(photo, &warp, column - slack, row - slack);
+    return STATUS_OK;
 }
 
-static double brightness(const struct rgb *rgb_linear)
+/* One way to lay the sheet on the lattice: turned, then shifted. */
+struct fit {
+    int turns; /* quarter turns clockwise from upright */
+    int column;
+    int row;
+    int disagreements;
+};
+
+/* Where a place of the turned lattice lies in the lattice as found. */
+static void turn_back(const struct lattice *lattice, int turns, int *column, int *row)
 {
-    return rgb_linear->channel[0] + rgb_linear->channel[1] + rgb_linear->channel[2];
-}
+    int c = *column, r = *row;
 
-static double dimmest_ratio(const struct rgb *rgb_linear, const struct rgb *white)
-{
-    double ratio = INFINITY;
-
-    for (int k = 0; k < 3; k++)
-        ratio = fmin(ratio, rgb_linear->channel[k] / white->channel[k]);
-    return ratio;
-}
-
-/* Cells beside the sheet's edge have two gaps on it; those of the chart four, or three by a mark. */
-static bool on_paper(const struct photo *photo, const struct warp *warp,
-                     const struct lattice_node *node, const struct rgb *white)
-{
-    int count = 0;
-
-    for (int i = 0; i < 4; i++) {
-        struct point gap = {node->column + i % 2, node->row + i / 2};
-        struct rgb rgb;
-
-        count += glance(photo, warp, gap, GAP_HALF, &rgb) &&
-                 dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN;
+    switch (turns) {
+    case 1:
+        *column = lattice->columns - 1 - r;
+        *row = c;
+        break;
+    case 2:
+        *column = lattice->columns - 1 - c;
+        *row = lattice->rows - 1 - r;
+        break;
+    case 3:
+        *column = r;
+        *row = lattice->rows - 1 - c;
+        break;
+    default:
+        break;
     }
-    return count >= PAPER_GAPS_MIN;
 }
 
-void chart_extent_keep_paper(const struct photo *photo, const struct warp *warp,
-                             const struct card_pose *card, struct lattice *lattice)
-{
-    struct point white_at = quad_centre(&card->patch[CARD_FIRST_NEUTRAL]);
-    struct rgb white;
-    size_t kept = 0;
-
-    if (!sampling_glance(photo, white_at, 2, &white))
-        return; /* nothing to hold paper against */
-    for (size_t i = 0; i < lattice->count; i++)
-        if (on_paper(photo, warp, &lattice->nodes[i], &white))
-            lattice->nodes[kept++] = lattice->nodes[i];
-    lattice->count = kept;
-}
-
-bool chart_extent_inked(const struct photo *photo, const struct warp *warp, int column, int row)
-{
-    struct rgb cell, paper = {{0, 0, 0}};
-
-    if (!glance(photo, warp, (struct point){column + 0.5, row + 0.5}, CELL_HALF, &cell))
-        return false;
-    for (int i = 0; i < 4; i++) {
-        struct rgb gap;
-
-        if (glance(photo, warp, (struct point){column + i % 2, row + i / 2}, GAP_HALF, &gap) &&
-            brightness(&gap) > brightness(&paper))
-            paper = gap;
-    }
-    for (int k = 0; k < 3; k++)
-        if (cell.channel[k] < INKED_RATIO * paper.channel[k])
-            return true;
-    return false;
-}
-
-/* Places where the names file and the photo disagree about ink, with the chart laid so. */
-static int disagreements(const struct photo *photo, const struct warp *warp,
-                         const struct chart_wanted *wanted, int column, int row)
+/* Places where the names file and the photo disagree about ink, with the sheet laid so. */
+static int disagreements(const struct lattice *lattice, const struct ink_map *map,
+                         const struct chart_wanted *wanted, const struct fit *fit)
 {
     int count = 0;
 
     for (int r = 0; r < wanted->rows; r++)
-        for (int c = 0; c < wanted->columns; c++)
-            count += chart_extent_inked(photo, warp, column + c, row + r) !=
-                     wanted->named[r * wanted->columns + c];
+        for (int c = 0; c < wanted->columns; c++) {
+            int column = c + fit->column, row = r + fit->row;
+            enum ink ink;
+
+            turn_back(lattice, fit->turns, &column, &row);
+            column += map->slack;
+            row += map->slack;
+            if (column < 0 || row < 0 || column >= map->columns || row >= map->rows)
+                continue;
+            ink = map->places[row * map->columns + column];
+            count += ink == (wanted->named[r * wanted->columns + c] ? INK_NONE : INK_SEEN);
+        }
     return count;
 }
 
-static enum status counts_differ(const struct photo *photo, const struct lattice *lattice,
-                                 const struct chart_wanted *wanted, struct error *error)
+/* Keep the better fit in `best`; `next` is the count of the best other one. */
+static void keep_better(const struct fit *fit, struct fit *best, int *next)
+{
+    if (fit->disagreements < best->disagreements) {
+        *next = best->disagreements;
+        *best = *fit;
+    } else if (fit->disagreements < *next) {
+        *next = fit->disagreements;
+    }
+}
+
+/* Lay the sheet in every turn and place that holds the whole lattice. */
+static void try_fits(const struct lattice *lattice, const struct ink_map *map,
+                     const struct chart_wanted *wanted, struct fit *best, int *next)
+{
+    for (int turns = 0; turns < TURNS; turns++) {
+        int columns = turns % 2 ? lattice->rows : lattice->columns;
+        int rows = turns % 2 ? lattice->columns : lattice->rows;
+
+        for (int row = rows - wanted->rows; row <= 0; row++)
+            for (int column = columns - wanted->columns; column <= 0 && wanted->columns >= columns;
+                 column++) {
+                struct fit fit = {turns, column, row, 0};
+
+                fit.disagreements = disagreements(lattice, map, wanted, &fit);
+                keep_better(&fit, best, next);
+            }
+    }
+}
+
+static enum status counts_differ(const struct photo *photo, const struct lattice *lattice, int rows,
+                                 int columns, struct error *error)
 {
     return error_set(error, STATUS_NOT_FOUND,
                      "%s: the sheet in the photo shows %d rows x %d columns of cells, but %d x %d "
                      "were given; check --names, --rows and --columns and that the photo stands "
                      "upright and shows the whole sheet, or give the chart's corners with "
                      "--chart-at",
-                     photo->path, lattice->rows, lattice->columns, wanted->rows, wanted->columns);
+                     photo->path, lattice->rows, lattice->columns, rows, columns);
 }
 
-/* Slide the lattice over the names file; where they agree best, and clearly so, it lies. */
-static enum status slide(const struct photo *photo, const struct lattice *lattice,
-                         const struct warp *warp, const struct chart_wanted *wanted,
-                         struct chart_extent *extent, struct error *error)
+/* Whether the best fit can be trusted: it agrees with the photo, and no other does as well. */
+static enum status judge(const struct photo *photo, const struct lattice *lattice,
+                         const struct chart_wanted *wanted, const struct fit *best, int next,
+                         struct error *error)
 {
-    int best = CHART_CELLS_MAX, next = CHART_CELLS_MAX;
+    int cells = wanted->rows * wanted->columns;
+    bool exact = best->column == 0 && best->row == 0 && best->turns % 2 == 0
+                     ? lattice->rows == wanted->rows && lattice->columns == wanted->columns
+                     : false;
 
-    for (int row = lattice->rows - wanted->rows; row <= 0; row++)
-        for (int column = lattice->columns - wanted->columns; column <= 0; column++) {
-            int count = disagreements(photo, warp, wanted, column, row);
-
-            if (count < best) {
-                next = best;
-                best = count;
-                extent->column = column;
-                extent->row = row;
-            } else if (count < next) {
-                next = count;
-            }
-        }
-    return best == 0 && next > best ? STATUS_OK : counts_differ(photo, lattice, wanted, error);
+    if (best->disagreements > cells)
+        return counts_differ(photo, lattice, wanted->rows, wanted->columns, error);
+    if (best->disagreements > DISAGREE_MIN &&
+        best->disagreements > (int)(DISAGREE_FRACTION * cells))
+        return error_set(error, STATUS_NOT_FOUND,
+                         "%s: the names file does not fit the sheet: in %d of %d cells it names "
+                         "an ink where the photo shows bare paper, or none where it shows ink; "
+                         "check that it is this sheet's, and that the photo stands upright",
+                         photo->path, best->disagreements, cells);
+    if (best->turns == 0 && exact)
+        return STATUS_OK;
+    if (next < best->disagreements + TURN_MARGIN)
+        return counts_differ(photo, lattice, wanted->rows, wanted->columns, error);
+    return STATUS_OK;
 }
 
-enum status chart_extent_find(const struct photo *photo, const struct lattice *lattice,
-                              const struct warp *warp, const struct chart_wanted *wanted,
-                              struct chart_extent *extent, struct error *error)
+/* Count the lattice's columns and rows afresh, from the sheet's own top left. */
+static void turn_lattice(struct lattice *lattice, int turns)
+{
+    const double columns = lattice->columns, rows = lattice->rows;
+    const struct homography turned[TURNS] = {{{1, 0, 0, 0, 1, 0, 0, 0, 1}},
+                                             {{0, -1, columns, 1, 0, 0, 0, 0, 1}},
+                                             {{-1, 0, columns, 0, -1, rows, 0, 0, 1}},
+                                             {{0, 1, 0, -1, 0, rows, 0, 0, 1}}};
+    struct lattice before = *lattice;
+
+    if (turns % 2) {
+        lattice->columns = before.rows;
+        lattice->rows = before.columns;
+    }
+    for (size_t i = 0; i < lattice->count; i++) /* turning back by the rest is turning on */
+        turn_back(lattice, (TURNS - turns) % TURNS, &lattice->nodes[i].column,
+                  &lattice->nodes[i].row);
+    lattice->map = homography_compose(&before.map, &turned[turns]);
+}
+
+static enum status fit_names(const struct photo *photo, const struct chart_wanted *wanted,
+                             struct lattice *lattice, struct chart_extent *extent,
+                             struct error *error)
+{
+    struct fit best = {.disagreements = CHART_CELLS_MAX};
+    int next = CHART_CELLS_MAX;
+    int larger = wanted->rows > wanted->columns ? wanted->rows : wanted->columns;
+    int smaller = lattice->rows < lattice->columns ? lattice->rows : lattice->columns;
+    struct ink_map map;
+    enum status status =
+        ink_map_create(photo, lattice, larger > smaller ? larger - smaller : 0, &map, error);
+
+    if (!status) {
+        try_fits(lattice, &map, wanted, &best, &next);
+        status = judge(photo, lattice, wanted, &best, next, error);
+    }
+    free(map.places);
+    if (status)
+        return status;
+    turn_lattice(lattice, best.turns);
+    *extent = (struct chart_extent){best.column, best.row, wanted->rows, wanted->columns};
+    return STATUS_OK;
+}
+
+enum status chart_extent_find(const struct photo *photo, const struct chart_wanted *wanted,
+                              struct lattice *lattice, struct chart_extent *extent,
+                              struct error *error)
 {
     int rows = wanted->rows ? wanted->rows : lattice->rows;
     int columns = wanted->columns ? wanted->columns : lattice->columns;
 
+    if (wanted->named)
+        return fit_names(photo, wanted, lattice, extent, error);
     *extent = (struct chart_extent){0, 0, rows, columns};
-    if (rows == lattice->rows && columns == lattice->columns)
-        return STATUS_OK;
-    if (rows < lattice->rows || columns < lattice->columns || !wanted->named)
-        return counts_differ(photo, lattice, wanted, error);
-    return slide(photo, lattice, warp, wanted, extent, error);
+    if (rows != lattice->rows || columns != lattice->columns)
+        return counts_differ(photo, lattice, rows, columns, error);
+    return STATUS_OK;
 }

@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "location/chart_extent.h"
+#include "location/ink.h"
 #include "location/warp.h"
 #include "values/statistics.h"
 
@@ -13,7 +14,8 @@
 #define CARD_MARGIN 0.06  /* of the card's side: regions this near are its frame */
 #define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
 #define HALF_MAX 0.5
-#define OWN_SIZE 0.2 /* a cell's own half width is trusted this near to the usual one */
+#define OWN_SIZE 0.25 /* a cell's own half width is trusted this near to the usual one */
+#define OFF_MAX 0.15  /* of the pitch: a cell's middle lies no farther off its place */
 
 /* A cell's box in lattice coordinates: its middle and half its width and height. */
 struct cell_box {
@@ -42,50 +44,6 @@ static enum status regions_off_card(const struct regions *regions, const struct 
         if (!quad_contains(&card_area, regions->items[i].centre))
             off->items[off->count++] = regions->items[i];
     return STATUS_OK;
-}
-
-/* How much ink on paper a lattice shows, in pixels; what lies off the paper is dropped. */
-static enum status ink_of(const struct photo *photo, struct lattice *lattice,
-                          const struct card_pose *card, double *ink, struct error *error)
-{
-    struct warp warp;
-    enum status status = warp_fit(lattice, &warp, error);
-
-    *ink = 0;
-    if (!status)
-        chart_extent_keep_paper(photo, &warp, card, lattice);
-    if (!status && lattice->count < NODES_MIN)
-        return STATUS_OK;
-    if (!status)
-        status = chart_extent_trim(lattice, error);
-    if (!status)
-        status = warp_fit(lattice, &warp, error);
-    if (!status)
-        for (size_t i = 0; i < lattice->count; i++)
-            if (chart_extent_inked(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row))
-                *ink += lattice->nodes[i].region.area_px;
-    return status == STATUS_NOT_FOUND ? STATUS_OK : status; /* no plane: no chart */
-}
-
-/* The index of the lattice with the most ink; lattices->count if there is none. */
-static enum status choose_lattice(const struct photo *photo, struct lattices *lattices,
-                                  const struct card_pose *card, size_t *chosen,
-                                  struct error *error)
-{
-    enum status status = STATUS_OK;
-    double most = 0;
-
-    *chosen = lattices->count;
-    for (size_t i = 0; !status && i < lattices->count; i++) {
-        double ink = 0;
-
-        status = ink_of(photo, &lattices->items[i], card, &ink, error);
-        if (!status && ink > most) {
-            most = ink;
-            *chosen = i;
-        }
-    }
-    return status;
 }
 
 /* How the lattice's columns and rows run at a place, as a matrix from pixels to lattice. */
@@ -147,6 +105,95 @@ static enum status usual_box(const struct lattice *lattice, const struct warp *w
     return STATUS_OK;
 }
 
+static bool trusted(const struct cell_box *box, const struct cell_box *usual)
+{
+    return fabs(box->half_column - usual->half_column) < OWN_SIZE * usual->half_column &&
+           fabs(box->half_row - usual->half_row) < OWN_SIZE * usual->half_row;
+}
+
+/* Drop the nodes that are not where, or not of the size, that cells are: clutter at the rim. */
+static enum status drop_misfits(struct lattice *lattice, struct error *error)
+{
+    struct warp warp;
+    struct cell_box usual = {{0, 0}, 0, 0};
+    enum status status = warp_fit(lattice, &warp, error);
+    size_t kept = 0;
+
+    if (!status)
+        status = usual_box(lattice, &warp, &usual, error);
+    for (size_t i = 0; !status && i < lattice->count; i++) {
+        struct lattice_node *node = &lattice->nodes[i];
+        struct cell_box box = box_of_node(&warp, node);
+        double off = hypot(box.middle.x - node->column - 0.5, box.middle.y - node->row - 0.5);
+
+        if (off < OFF_MAX && trusted(&box, &usual))
+            lattice->nodes[kept++] = *node;
+    }
+    lattice->count = status ? lattice->count : kept;
+    return status;
+}
+
+/* Keep of a lattice what can be a chart: cells of one size on white paper, no stray rim. */
+static enum status clean_lattice(const struct photo *photo, const struct card_pose *card,
+                                 struct lattice *lattice, struct error *error)
+{
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    if (!status)
+        ink_keep_on_paper(photo, &warp, card, lattice);
+    if (!status && lattice->count >= NODES_MIN)
+        status = lattice_fit(lattice, error);
+    if (!status && lattice->count >= NODES_MIN)
+        status = drop_misfits(lattice, error);
+    if (!status && lattice->count >= NODES_MIN)
+        status = chart_extent_trim(lattice, error);
+    if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
+        lattice->count = 0;
+        status = STATUS_OK;
+    }
+    return status;
+}
+
+/* How much ink a lattice shows, in pixels. */
+static enum status ink_of(const struct photo *photo, const struct lattice *lattice, double *ink,
+                          struct error *error)
+{
+    struct warp warp;
+    enum status status = STATUS_OK;
+
+    *ink = 0;
+    if (lattice->count < NODES_MIN)
+        return STATUS_OK;
+    status = warp_fit(lattice, &warp, error);
+    for (size_t i = 0; !status && i < lattice->count; i++)
+        if (ink_look(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row) == INK_SEEN)
+            *ink += lattice->nodes[i].region.area_px;
+    return status;
+}
+
+/* The index of the lattice with the most ink; lattices->count if there is none. */
+static enum status choose_lattice(const struct photo *photo, struct lattices *lattices,
+                                  const struct card_pose *card, size_t *chosen, struct error *error)
+{
+    enum status status = STATUS_OK;
+    double most = 0;
+
+    *chosen = lattices->count;
+    for (size_t i = 0; !status && i < lattices->count; i++) {
+        double ink = 0;
+
+        status = clean_lattice(photo, card, &lattices->items[i], error);
+        if (!status)
+            status = ink_of(photo, &lattices->items[i], &ink, error);
+        if (!status && ink > most) {
+            most = ink;
+            *chosen = i;
+        }
+    }
+    return status;
+}
+
 static struct quad outline_of_box(const struct warp *warp, const struct cell_box *box)
 {
     return warp_box(
@@ -161,12 +208,6 @@ static enum status allocate_cells(struct chart_pose *pose, struct error *error)
     pose->outline = memory_array(count, sizeof *pose->outline, "the chart's cells", error);
     pose->seen = memory_array(count, sizeof *pose->seen, "the chart's cells", error);
     return pose->outline && pose->seen ? STATUS_OK : error->status;
-}
-
-static bool trusted(const struct cell_box *box, const struct cell_box *usual)
-{
-    return fabs(box->half_column - usual->half_column) < OWN_SIZE * usual->half_column &&
-           fabs(box->half_row - usual->half_row) < OWN_SIZE * usual->half_row;
 }
 
 static void place_cells(const struct lattice *lattice, const struct warp *warp,
@@ -221,16 +262,16 @@ static enum status pose_from_lattice(const struct lattice *lattice, const struct
     return status;
 }
 
-static enum status pose_from_chosen(const struct photo *photo, const struct lattice *lattice,
-                                    const struct chart_wanted *wanted, struct chart_pose *pose,
+static enum status pose_from_chosen(const struct photo *photo, const struct chart_wanted *wanted,
+                                    struct lattice *lattice, struct chart_pose *pose,
                                     struct error *error)
 {
     struct chart_extent extent = {0};
     struct warp warp;
-    enum status status = warp_fit(lattice, &warp, error);
+    enum status status = chart_extent_find(photo, wanted, lattice, &extent, error);
 
     if (!status)
-        status = chart_extent_find(photo, lattice, &warp, wanted, &extent, error);
+        status = warp_fit(lattice, &warp, error);
     if (!status)
         status = pose_from_lattice(lattice, &warp, &extent, pose, error);
     return status;
@@ -256,7 +297,7 @@ enum status chart_pose_find(const struct photo *photo, const struct regions *reg
                            "give its corners with --chart-at, --rows and --columns",
                            photo->path);
     if (!status)
-        status = pose_from_chosen(photo, &lattices.items[chosen], wanted, pose, error);
+        status = pose_from_chosen(photo, wanted, &lattices.items[chosen], pose, error);
     lattices_release(&lattices);
     regions_release(&off_card);
     return status;
@@ -275,6 +316,7 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
                             {wanted->columns - rim, rim},
                             {wanted->columns - rim, wanted->rows - rim},
                             {rim, wanted->rows - rim}};
+    struct homography_points points = {from, corners->corner, NULL, 4, 0};
     enum status status;
 
     if (wanted->rows < 1 || wanted->columns < 1)
@@ -282,7 +324,7 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
                          "%s: --chart-at says where the chart lies, but not how many rows and "
                          "columns it has; add --rows and --columns, or --names",
                          photo->path);
-    status = homography_fit(from, corners->corner, NULL, 4, &warp.map, error);
+    status = homography_fit(&points, &warp.map, error);
     pose->rows = wanted->rows;
     pose->columns = wanted->columns;
     pose->given = true;

@@ -1,6 +1,7 @@
 #include "measurement/cells.h"
 
 #include "base/memory.h"
+#include "measurement/beside.h"
 #include "measurement/uncertainty.h"
 #include "values/statistics.h"
 
@@ -11,12 +12,12 @@
 #define CELL_INSET 0.2   /* of the side left out at each rim */
 #define SMALL_PX 150     /* fewer pixels than this are flagged */
 #define CLIPPED_MAX 0.02 /* fraction of clipped pixels that is flagged */
-#define UNREADABLE_CLIPPED 0.4
 #define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
 #define UNEVEN_DELTA_E 3.0
 #define SHADOW_RATIO 0.95 /* paper beside the cell this much darker than the light field */
 #define EMPTY_DELTA_E 1.5 /* a cell this near its paper holds no ink */
-#define PAPER_NEIGHBOURS 5
+#define PAPER_REACH 1.1      /* of a cell's side: how far around it paper tells of its light */
+#define LOCAL_LIGHT_MAX 0.35 /* a change of light against the field, beyond which it is no paper */
 #define POINTS_PER_SIDE 8
 #define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
 #define INDEPENDENT_MAX 36.0    /* patches of mottle a cell holds at most */
@@ -26,7 +27,8 @@ struct scene {
     struct photo photo; /* borrows all but its tables */
     const struct correction *correction;
     const struct paper *paper;
-    struct rgb *paper_rgb; /* each paper sample, tone undone, light divided */
+    struct rgb *paper_rgb;  /* each paper sample, tone undone, light divided */
+    struct rgb paper_usual; /* their median */
 };
 
 #define TONE_KNOTS 1024
@@ -76,7 +78,7 @@ static void correct_paper(struct scene *scene)
 static enum status scene_create(const struct photo *photo, const struct correction *correction,
                                 const struct paper *paper, struct scene *scene, struct error *error)
 {
-    *scene = (struct scene){*photo, correction, paper, NULL};
+    *scene = (struct scene){*photo, correction, paper, NULL, {{1, 1, 1}}};
     scene->photo.linear_from_sample = memory_array(
         (size_t)IMAGE_CHANNELS << 16, sizeof *scene->photo.linear_from_sample, "tables", error);
     scene->paper_rgb = memory_array(paper->count, sizeof *scene->paper_rgb, "paper", error);
@@ -91,34 +93,6 @@ static void scene_release(struct scene *scene)
 {
     free(scene->photo.linear_from_sample);
     free(scene->paper_rgb);
-}
-
-/* The mean of the paper samples nearest to a place; false if there is no paper. */
-static bool paper_beside(const struct scene *scene, struct point at, struct rgb *rgb)
-{
-    double distance[PAPER_NEIGHBOURS];
-    size_t nearest[PAPER_NEIGHBOURS], count = 0;
-
-    for (size_t i = 0; i < scene->paper->count; i++) {
-        double here = point_distance(scene->paper->samples[i].at, at);
-        size_t j = count < PAPER_NEIGHBOURS ? count++ : PAPER_NEIGHBOURS;
-
-        for (; j > 0 && distance[j - 1] > here; j--)
-            if (j < PAPER_NEIGHBOURS) {
-                distance[j] = distance[j - 1];
-                nearest[j] = nearest[j - 1];
-            }
-        if (j < PAPER_NEIGHBOURS) {
-            distance[j] = here;
-            nearest[j] = i;
-        }
-    }
-    for (int k = 0; k < 3; k++) {
-        rgb->channel[k] = 0;
-        for (size_t i = 0; i < count; i++)
-            rgb->channel[k] += scene->paper_rgb[nearest[i]].channel[k] / (double)count;
-    }
-    return count > 0;
 }
 
 static struct lab lab_of(const struct correction *correction, struct rgb rgb)
@@ -182,55 +156,71 @@ static void state_uncertainty(const struct scene *scene, const struct area_sampl
 }
 
 static unsigned flags_of(const struct scene *scene, const struct area_sample *sample,
-                         double paper_ratio, const struct reading *reading)
+                         double local_light, const struct reading *reading)
 {
     unsigned flags = 0;
 
     flags |= sample->clipped > CLIPPED_MAX ? FLAG_CLIPPED : 0;
     flags |= sample->brighter > GLARE_LEFT_OUT ? FLAG_GLARE : 0;
-    flags |= paper_ratio < SHADOW_RATIO ? FLAG_SHADOW : 0;
+    flags |= local_light < SHADOW_RATIO ? FLAG_SHADOW : 0;
     flags |= sample->pixels < SMALL_PX ? FLAG_SMALL : 0;
     flags |= reading->evenness > UNEVEN_DELTA_E ? FLAG_UNEVEN : 0;
     flags |= correction_supports(scene->correction, reading->lab) ? 0 : FLAG_OUTSIDE;
     return flags;
 }
 
-static void read_cell(const struct scene *scene, struct lab paper_lab, struct reading *reading)
+/* The light on a cell: the field, and what the paper right beside it shows the field to miss. */
+static struct rgb light_on_cell(const struct scene *scene, const struct quad *outline,
+                                double *local)
+{
+    struct point at = quad_centre(outline);
+    struct rgb light = correction_light(scene->correction, at);
+    struct rgb beside;
+
+    *local = 1;
+    if (!beside_paper(scene->paper, scene->paper_rgb, at,
+                      PAPER_REACH * sqrt(fabs(quad_area(outline))), &beside))
+        return light;
+    beside = divided(beside, scene->paper_usual);
+    *local = beside.channel[1];
+    for (int k = 0; k < 3; k++)
+        if (fabs(beside.channel[k] - 1) < LOCAL_LIGHT_MAX)
+            light.channel[k] *= beside.channel[k];
+    return light;
+}
+
+static void read_cell(const struct scene *scene, struct lab paper, struct reading *reading)
 {
     struct area_sample sample;
-    struct rgb light, beside;
-    struct lab beside_lab = paper_lab;
+    struct rgb light;
     struct error ignored;
+    double local;
 
     reading->found = CELL_UNREADABLE;
-    if (sampling_area(&scene->photo, &reading->sampled, &sample, &ignored) ||
-        sample.clipped > UNREADABLE_CLIPPED)
+    if (sampling_area(&scene->photo, &reading->sampled, &sample, &ignored))
         return;
-    light = correction_light(scene->correction, sample.at);
+    light = light_on_cell(scene, &reading->outline, &local);
     reading->lab = lab_of(scene->correction, divided(sample.rgb_linear, light));
     reading->evenness = evenness(scene, &reading->sampled, light, reading->lab);
     state_uncertainty(scene, &sample, light, reading);
-    if (paper_beside(scene, sample.at, &beside))
-        beside_lab = lab_of(scene->correction, beside);
-    reading->flags = flags_of(scene, &sample, beside_lab.L / fmax(paper_lab.L, 1), reading);
-    reading->found =
-        colour_delta_e_2000(reading->lab, beside_lab) < EMPTY_DELTA_E ? CELL_EMPTY : CELL_INK;
+    reading->flags = flags_of(scene, &sample, local, reading);
+    reading->found = colour_delta_e_2000(reading->lab, paper) < EMPTY_DELTA_E ? CELL_EMPTY
+                                                                             : CELL_INK;
 }
 
-/* The paper's colour: the median of its samples, channel by channel. */
-static enum status paper_colour(const struct scene *scene, struct lab *lab, struct error *error)
+/* The usual colour of the paper: the median of its samples, channel by channel. */
+static enum status find_usual_paper(struct scene *scene, struct error *error)
 {
-    double *values = memory_array(scene->paper->count, sizeof *values, "paper", error);
-    struct rgb rgb = {{1, 1, 1}};
+    size_t count = scene->paper->count;
+    double *values = memory_array(count, sizeof *values, "paper", error);
 
     if (!values)
         return error->status;
-    for (int k = 0; k < 3 && scene->paper->count; k++) {
-        for (size_t i = 0; i < scene->paper->count; i++)
+    for (int k = 0; k < 3; k++) {
+        for (size_t i = 0; i < count; i++)
             values[i] = scene->paper_rgb[i].channel[k];
-        rgb.channel[k] = statistics_median(values, scene->paper->count);
+        scene->paper_usual.channel[k] = count ? statistics_median(values, count) : 1;
     }
-    *lab = scene->paper->count ? lab_of(scene->correction, rgb) : (struct lab){100, 0, 0};
     free(values);
     return STATUS_OK;
 }
@@ -258,8 +248,9 @@ enum status cells_read(const struct photo *photo, const struct paper *paper,
     enum status status = scene_create(photo, measurement->correction, paper, &scene, error);
 
     if (!status)
-        status = paper_colour(&scene, &measurement->paper, error);
+        status = find_usual_paper(&scene, error);
     if (!status) {
+        measurement->paper = lab_of(scene.correction, scene.paper_usual);
         measurement->readings = memory_array((size_t)chart->rows * (size_t)chart->columns,
                                              sizeof *measurement->readings, "the readings", error);
         status = measurement->readings ? STATUS_OK : error->status;

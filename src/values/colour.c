@@ -70,7 +70,7 @@ void colour_metric(struct lab at, double metric[9])
             squared_length(at, i == 0 ? h : 0, i == 1 ? h : 0, i == 2 ? h : 0) / (h * h);
     for (int i = 0; i < 3; i++) {
         int j = (i + 1) % 3;
-        double sum = squared_length(at, i != 2 ? h : 0, i != 1 ? h : 0, i != 0 ? h : 0) / (h * h);
+        double sum = squared_length(at, i != 1 ? h : 0, i != 2 ? h : 0, i != 0 ? h : 0) / (h * h);
         double mixed = (sum - metric[4 * i] - metric[4 * j]) / 2;
 
         metric[3 * i + j] = metric[3 * j + i] = mixed;

@@ -11,6 +11,7 @@
 #define FIELD_SIDE 96 /* places along a side of the field a lattice grows in */
 #define FIELD_MIDDLE (FIELD_SIDE / 2)
 #define LOCAL_REACH 3   /* places around that a prediction rests on */
+#define LEAP_TOLERANCE 0.12 /* as LATTICE_TOLERANCE, past a missing place: strays are many there */
 #define LEAP_MAX 3      /* missing places a lattice steps over */
 #define STEP_PRIOR 0.05 /* weight of the parent's step against one neighbour's evidence */
 #define TAKEN_MIN 6

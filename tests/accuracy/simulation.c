@@ -30,7 +30,8 @@ static double bump(double nm, double centre, double width)
     return exp(-0.5 * (nm - centre) * (nm - centre) / (width * width));
 }
 
-/* Ink as one to three dyes over paper: absorption bands, steeper on the long side. */
+/* Ink as one to three dyes over paper: absorption bands, steeper on the long side, on a weak
+ * background. */
 static struct spectrum random_ink(struct random *random)
 {
     int dyes = 1 + (int)random_uniform(random, 0, 2.99);
@@ -41,14 +42,14 @@ static struct spectrum random_ink(struct random *random)
         ink.band[i] = 0.03 + black;
     for (int k = 0; k < dyes; k++) {
         double centre = random_uniform(random, 390, 680);
-        double width = random_uniform(random, 34, 75);
+        double width = random_uniform(random, 45, 85);
         double tail = random_uniform(random, 0.5, 0.9);
         double strength = exp(random_uniform(random, log(0.08), log(2.2)));
 
         for (int i = 0; i < SPECTRUM_BANDS; i++) {
             double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
 
-            ink.band[i] += strength * bump(nm, centre, nm > centre ? tail * width : width);
+            ink.band[i] += strength * (0.06 + bump(nm, centre, nm > centre ? tail * width : width));
         }
     }
     for (int i = 0; i < SPECTRUM_BANDS; i++)
@@ -105,7 +106,7 @@ enum status simulation_world_create(struct simulation_world *world, struct error
     for (int k = 0; k < SIMULATION_CARDS; k++)
         for (int i = 0; !status && i < CARD_PATCHES; i++) {
             bool neutral = i >= CARD_FIRST_NEUTRAL;
-            struct spectrum shape = pigment_shape(&random, neutral ? 0.015 : 0.12);
+            struct spectrum shape = pigment_shape(&random, neutral ? 0.015 : 0.08);
 
             status = observer_reflectance(&world->observer, world->card.patch[i], &shape,
                                           &world->patch[k][i], error);
@@ -123,7 +124,7 @@ static void random_sensitivities(struct random *random, struct spectrum channel[
     static const double side_height[3] = {0.14, 0.12, 0.05};
 
     for (int k = 0; k < 3; k++) {
-        double c = centre[k] + 7 * random_normal(random);
+        double c = centre[k] + 5 * random_normal(random);
         double w = width[k] * exp(0.12 * random_normal(random));
         double skew = random_uniform(random, 0.75, 1.35);
         double side = side_height[k] * random_uniform(random, 0.2, 1.8);
@@ -131,10 +132,10 @@ static void random_sensitivities(struct random *random, struct spectrum channel[
 
         for (int i = 0; i < SPECTRUM_BANDS; i++) {
             double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
-            double infrared_cut = 1 / (1 + exp((nm - 665) / 9));
+            double window = 1 / (1 + exp((nm - 665) / 9)) / (1 + exp((408 - nm) / 6));
 
             channel[k].band[i] =
-                (bump(nm, c, nm > c ? w * skew : w) + side * bump(nm, side_c, 28)) * infrared_cut;
+                (bump(nm, c, nm > c ? w * skew : w) + side * bump(nm, side_c, 28)) * window;
         }
     }
 }
@@ -160,8 +161,8 @@ static struct rgb transform(const double matrix[9], struct rgb in)
 }
 
 /* D50 XYZ to linear sRGB. Source: IEC 61966-2-1 with the Bradford adaptation, from memory. */
-static const double srgb_from_xyz[9] = {3.1338561,  -1.6168667, -0.4906146, -0.9787684, 1.9161415,
-                                        0.0334540,  0.0719453,  -0.2289914, 1.4052427};
+static const double srgb_from_xyz[9] = {3.1338561, -1.6168667, -0.4906146, -0.9787684, 1.9161415,
+                                        0.0334540, 0.0719453,  -0.2289914, 1.4052427};
 
 /* The maker's matrix: least squares over its own training inks, half way left undone. */
 static enum status maker_matrix(const struct simulation_world *world, struct random *random,
@@ -253,13 +254,11 @@ static struct rgb expose(const struct shot *shot, const struct spectrum *surface
     struct rgb second = respond(shot->second_channel, surface);
 
     for (int k = 0; k < 3; k++)
-        first.channel[k] =
-            gain * ((1 - share) * first.channel[k] + share * second.channel[k]);
+        first.channel[k] = gain * ((1 - share) * first.channel[k] + share * second.channel[k]);
     return transform(shot->camera.matrix, first);
 }
 
-static struct area_sample record(struct shot *shot, const struct spectrum *surface,
-                                 struct point at)
+static struct area_sample record(struct shot *shot, const struct spectrum *surface, struct point at)
 {
     struct area_sample sample = {.pixels = 400, .kept = 400};
     struct rgb linear = expose(shot, surface, at);
@@ -269,7 +268,7 @@ static struct area_sample record(struct shot *shot, const struct spectrum *surfa
         double v = linear.channel[k] + shot->camera.flare * shot->camera.gain;
         double encoded = s_curve(encode(fmin(fmax(v, 0), 1)), shot->camera.contrast);
 
-        encoded += shot->noise * random_normal(shot->random) / 10;
+        encoded += shot->noise * random_normal(shot->random) / 20;
         if (v <= 0.0008 || v >= 0.99)
             sample.clipped = 1;
         sample.rgb_linear.channel[k] = fmin(fmax(decode(encoded), 0), 1);
@@ -293,8 +292,8 @@ static double luminance(const struct observer *observer, const struct spectrum *
 static void relight(struct shot *shot, const struct spectrum *light)
 {
     const struct spectrum *second = &shot->world->tungsten;
-    double level = luminance(&shot->world->observer, light) /
-                   luminance(&shot->world->observer, second);
+    double level =
+        luminance(&shot->world->observer, light) / luminance(&shot->world->observer, second);
 
     for (int k = 0; k < 3; k++)
         for (int i = 0; i < SPECTRUM_BANDS; i++)
@@ -307,7 +306,7 @@ static void prepare(struct shot *shot, enum simulation_grade grade)
     struct random *random = shot->random;
     struct error ignored;
     const struct spectrum *light = &shot->world->daylight[(int)random_uniform(random, 0, 2.99)];
-    bool even = grade == SIMULATION_EVEN;
+    bool clean = grade == SIMULATION_CLEAN, even = grade != SIMULATION_ORDINARY;
 
     random_sensitivities(random, shot->camera.channel);
     balance(&shot->camera, light, random);
@@ -315,13 +314,13 @@ static void prepare(struct shot *shot, enum simulation_grade grade)
         memset(shot->camera.matrix, 0, sizeof shot->camera.matrix);
     shot->camera.contrast = even ? 0 : random_uniform(random, 0.1, 0.35);
     shot->camera.flare = even ? 0 : random_uniform(random, 0, 0.006);
-    shot->light.radius = even ? 12 : random_uniform(random, 2.4, 3.2);
+    shot->light.radius = clean ? 1e6 : even ? 12 : random_uniform(random, 2.4, 3.2);
     shot->light.fall_x = random_uniform(random, -0.4, 1.8);
     shot->light.fall_y = random_uniform(random, -0.4, 1.6);
     shot->light.mix = even ? 0 : 0.2;
     shot->light.mix_x = random_uniform(random, -1, 1);
     shot->light.mix_y = random_uniform(random, -1, 1);
-    shot->noise = even ? 0.004 : 0.02;
+    shot->noise = clean ? 0 : even ? 0.004 : 0.02;
     relight(shot, light);
 }
 

@@ -13,7 +13,8 @@
 #define SIMULATION_PAPERS 99
 #define SIMULATION_CARDS 4
 
-enum simulation_grade { SIMULATION_EVEN, SIMULATION_ORDINARY, SIMULATION_GRADES };
+/* Clean: no noise, no fall-off, no curve, for the colour model alone. */
+enum simulation_grade { SIMULATION_CLEAN, SIMULATION_EVEN, SIMULATION_ORDINARY, SIMULATION_GRADES };
 
 struct simulation_world {
     struct observer observer;

@@ -44,8 +44,8 @@ static void parse_spectra(const char *text, struct spectrum *spectra, int count)
         for (int i = 0; i < bands; i++)
             source[i] = strtod(next, &next);
         for (int i = 0; i < SPECTRUM_BANDS; i++)
-            spectra[k].band[i] = at_wavelength(source, bands, first, last,
-                                               SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM);
+            spectra[k].band[i] =
+                at_wavelength(source, bands, first, last, SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM);
     }
 }
 
@@ -121,8 +121,8 @@ static void search_residuals(const double *logit, void *context, double *residua
     struct lab lab = observer_lab(search->observer, &reflectance);
 
     for (int i = 0; i + 1 < SPECTRUM_BANDS; i++)
-        residuals[i] = logit[i + 1] - logit[i] -
-                       (search->shape->band[i + 1] - search->shape->band[i]);
+        residuals[i] =
+            logit[i + 1] - logit[i] - (search->shape->band[i + 1] - search->shape->band[i]);
     residuals[SPECTRUM_BANDS - 1] = COLOUR_WEIGHT * (lab.L - search->lab.L);
     residuals[SPECTRUM_BANDS] = COLOUR_WEIGHT * (lab.a - search->lab.a);
     residuals[SPECTRUM_BANDS + 1] = COLOUR_WEIGHT * (lab.b - search->lab.b);

@@ -67,7 +67,7 @@ static struct spectrum patch_structure(int patch)
         double nm = spectrum_nm(i);
         double wave = noise_rough(nm / 45.0, patch * 3.7, 24u);
 
-        structure.at[i] = -1.6 / (1.0 + exp((nm - 402.0) / 7.0)) + (grey ? 0.05 : 0.35) * wave;
+        structure.at[i] = -1.6 / (1.0 + exp((nm - 402.0) / 7.0)) + (grey ? 0.08 : 0.6) * wave;
     }
     return structure;
 }

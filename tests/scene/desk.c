@@ -153,32 +153,59 @@ static struct response prop_top(const struct prop *prop, struct point local, dou
     return colour;
 }
 
-/* How near the line of sight comes to the thing anywhere below its top. */
+static double distance_at(const struct prop *prop, const struct sight *sight, double radius,
+                          double height)
+{
+    struct point place = view_meet(sight->view, sight->direction, height);
+
+    return plate_distance(&prop->plate, plate_local(&prop->plate, place), radius);
+}
+
+/*
+ * How near the line of sight comes to the thing anywhere below its top: the
+ * distance to a convex outline is convex along a line, so halving thirds finds it.
+ */
 static double side_distance(const struct prop *prop, const struct sight *sight, double radius)
 {
-    double nearest = 1e9;
+    double low = 0.0, high = prop->plate.height;
 
-    for (int i = 0; i < 5; i++) {
-        struct point place = view_meet(sight->view, sight->direction, prop->plate.height * i / 4.0);
+    for (int round = 0; round < 12; round++) {
+        double third = (high - low) / 3.0;
 
-        nearest =
-            fmin(nearest, plate_distance(&prop->plate, plate_local(&prop->plate, place), radius));
+        if (distance_at(prop, sight, radius, low + third) <
+            distance_at(prop, sight, radius, high - third))
+            high -= third;
+        else
+            low += third;
     }
-    return nearest;
+    return distance_at(prop, sight, radius, (low + high) / 2.0);
+}
+
+/* A quick look whether a thing or its shadow can be in the line of sight at all. */
+static int out_of_sight(const struct prop *prop, const struct sight *sight)
+{
+    double reach =
+        prop->plate.half_width + prop->plate.half_height + 3.0 * prop->plate.height + 10.0;
+
+    return square(sight->desk.x - prop->plate.centre.x) +
+               square(sight->desk.y - prop->plate.centre.y) >
+           square(reach);
 }
 
 void prop_paint(const struct prop *prop, const struct sight *sight, struct response *colour)
 {
     double radius = prop->kind == PROP_PENCIL || prop->kind == PROP_STRIP ? 0.5 : 3.0;
-    struct point local =
-        plate_local(&prop->plate, view_meet(sight->view, sight->direction, prop->plate.height));
-    double top = coverage(plate_distance(&prop->plate, local, radius), sight->footprint_mm);
-    struct response side = prop->body;
-    struct response face;
+    struct response side = prop->body, face;
+    struct point local;
+    double top;
 
+    if (out_of_sight(prop, sight))
+        return;
+    local = plate_local(&prop->plate, view_meet(sight->view, sight->direction, prop->plate.height));
+    top = coverage(plate_distance(&prop->plate, local, radius), sight->footprint_mm);
     plate_cast_shadow(&prop->plate, sight, 2.0 + 0.5 * prop->plate.height, colour);
     colour_scale(&side, 0.45);
-    if (prop->kind != PROP_STRIP)
+    if (prop->kind != PROP_STRIP && top < 1.0)
         colour_over(colour, &side,
                     coverage(side_distance(prop, sight, radius), sight->footprint_mm));
     if (top <= 0.0)

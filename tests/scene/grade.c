@@ -47,7 +47,7 @@ static void draw_chart(struct plan *plan, gsl_rng *rng)
                     : chance(rng, 0.5) ? PALETTE_ORDER
                                        : PALETTE_ALL;
     plan->blank_part = chance(rng, 0.5) ? 0.0 : between(rng, 0.03, 0.25);
-    plan->mottle = between(rng, 0.02, 0.08) * (1.0 + 0.4 * plan->grade);
+    plan->mottle = between(rng, 0.03, 0.12) * (1.0 + 0.4 * plan->grade);
     plan->softness_mm = between(rng, 0.12, 0.4);
     plan->irregularity_mm = between(rng, 0.1, 0.45);
     plan->marks = plan->grade == GRADE_EVEN ? 0 : whole_between(rng, 0, 3);
@@ -77,9 +77,9 @@ static void draw_card(struct plan *plan, gsl_rng *rng)
     plan->card_place = draw_card_place(plan, rng);
     plan->card_pitch_mm =
         fmax(smallest_mm[plan->grade], fmin(42.0, size * between(rng, 0.045, 0.1)));
-    plan->card_turn_degrees = chance(rng, 0.75)
-                                  ? 90.0 * whole_between(rng, 0, 3) + gsl_ran_gaussian(rng, 3.0)
-                                  : between(rng, 0.0, 360.0);
+    plan->card_turn_degrees = 90.0 * whole_between(rng, 0, 3);
+    plan->card_turn_degrees +=
+        chance(rng, 0.75) ? gsl_ran_gaussian(rng, 3.0) : between(rng, -45.0, 45.0);
 }
 
 static void draw_view(struct plan *plan, gsl_rng *rng)
@@ -160,7 +160,9 @@ static void draw_file(struct plan *plan, gsl_rng *rng)
 
 struct plan plan_draw(enum grade grade, int number)
 {
-    struct plan plan = {.seed = 10000 * (int)grade + number, .grade = (int)grade};
+    struct plan plan = {.seed = 10000 * (int)grade + number,
+                        .sheet_seed = 10000 * (int)grade + number,
+                        .grade = (int)grade};
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
 
     gsl_rng_set(rng, (unsigned long)plan.seed + 1u);

@@ -1,6 +1,7 @@
 #include "inks.h"
 
 #include "basics.h"
+#include "noise.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -200,12 +201,14 @@ struct spectrum ink_reflectance(int ink, const struct spectrum *paper, double de
     struct spectrum reflectance;
 
     for (int i = 0; i < BANDS; i++) {
+        double impurity =
+            1.0 + 0.13 * noise_rough(spectrum_nm(i) / 32.0, ink % inks_full_count() * 5.3, 61u);
         double absorption = 0.008 * thickness;
         double bare = (paper->at[i] - surface) / (1.0 - surface);
         double over;
 
         for (int j = 0; j < PARTS; j++)
-            absorption += thickness * full->part[j].amount *
+            absorption += impurity * thickness * full->part[j].amount *
                           band_absorption(full->part[j].colorant, spectrum_nm(i));
         over = full->medium == DYE || thickness <= 0.0 ? dye_over(bare, absorption)
                                                        : pigment_over(bare, absorption, thickness);

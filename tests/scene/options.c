@@ -16,7 +16,9 @@ static const struct option {
     size_t offset;
     const char *help; /* or the words, parted by | */
 } options[] = {
-    {"--seed", WHOLE, offsetof(struct plan, seed), "of everything random after the plan"},
+    {"--seed", WHOLE, offsetof(struct plan, seed),
+     "of light, desk and noise; the plan and the sheet stay"},
+    {"--sheet-seed", WHOLE, offsetof(struct plan, sheet_seed), "of inks, stamps and marks"},
     {"--charts", WHOLE, offsetof(struct plan, charts), "0 or 1"},
     {"--rows", WHOLE, offsetof(struct plan, rows), "of cells, up to 12"},
     {"--columns", WHOLE, offsetof(struct plan, columns), "of cells, up to 12"},

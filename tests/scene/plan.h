@@ -18,7 +18,9 @@ enum profile { PROFILE_NONE, PROFILE_SRGB, PROFILE_P3 };
 enum desk { DESK_OAK, DESK_WALNUT, DESK_LAMINATE, DESK_MAT, DESK_WHITE, DESK_CLOTH, DESKS };
 
 struct plan {
-    int seed, grade;
+    int seed;       /* of the photo; noise, light, desk */
+    int sheet_seed; /* of the sheet: one sheet can be in several photos */
+    int grade;
 
     int charts, rows, columns;
     double cell_width_mm, cell_height_mm, gap_x_mm, gap_y_mm;

@@ -183,8 +183,8 @@ static void label_cell(struct sheet *sheet, const struct plan *plan, int cell)
 /* A pen stroke or a blot somewhere on the chart. */
 static void add_mark(struct sheet *sheet, gsl_rng *rng)
 {
-    struct point from = {between(rng, 0.1, 0.9) * sheet->width_mm,
-                         between(rng, 0.1, 0.9) * sheet->height_mm};
+    double across = between(rng, 0.1, 0.9), down = between(rng, 0.1, 0.9);
+    struct point from = {across * sheet->width_mm, down * sheet->height_mm};
     struct stroke pen = {TOOL_PEN, 0.6, 0.9}, blot = {TOOL_PEN, between(rng, 1.5, 4.0), 0.85};
     double way = between(rng, 0.0, 2.0 * M_PI), length = between(rng, 4.0, 18.0);
 

@@ -28,9 +28,10 @@ static struct receptor make_receptor(const struct plan *plan, gsl_rng *rng)
 {
     struct spectrum lights[LIGHTS] = {lamp_spectrum(plan->lamp, plan->kelvin),
                                       lamp_spectrum(plan->second_lamp, 6500.0)};
-    double gain[3] = {1.0 + gsl_ran_gaussian(rng, plan->balance_error), 1.0,
-                      1.0 + gsl_ran_gaussian(rng, plan->balance_error)};
+    double gain[3] = {1.0, 1.0, 1.0};
 
+    gain[0] += gsl_ran_gaussian(rng, plan->balance_error);
+    gain[2] += gsl_ran_gaussian(rng, plan->balance_error);
     return receptor_balance(plan->camera, lights, plan->second_share, gain);
 }
 
@@ -82,7 +83,7 @@ static void place_things(struct stage *stage, gsl_rng *rng)
         stage->card[i].slip_row = (int)gsl_rng_uniform_int(rng, PATCH_ROWS);
         stage->card[i].slip_column = (int)gsl_rng_uniform_int(
             rng, (unsigned long)(PATCH_COLUMNS - stage->card[i].covered + 1));
-        centre = stage->sheets ? (struct point){-1.02 * centre.x, -1.02 * centre.y}
+        centre = stage->sheets ? (struct point){-1.05 * centre.x, -1.05 * centre.y}
                                : (struct point){0.0, 1.2 * card_width_mm(plan->card_pitch_mm)};
     }
 }
@@ -183,9 +184,10 @@ static void set_light(struct stage *stage, gsl_rng *rng)
     set_shadow(stage, rng);
     light->glares = plan->glares < GLARES_MAX ? plan->glares : GLARES_MAX;
     for (int i = 0; i < light->glares; i++) {
-        struct point local = {gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.width_mm,
-                              gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.height_mm};
+        struct point local;
 
+        local.x = gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.width_mm;
+        local.y = gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.height_mm;
         light->glare[i].place = plate_desk(&stage->sheet.plate, local);
         light->glare[i].radius_mm = gsl_ran_flat(rng, 4.0, 14.0);
         light->glare[i].stretch = gsl_ran_flat(rng, 0.5, 1.8);
@@ -217,10 +219,11 @@ static void scatter_props(struct stage *stage, const struct receptor *receptor, 
         struct prop prop = prop_make(receptor, rng);
 
         for (int i = 0; i < TRIES; i++) {
+            double x = gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.width_px;
+            double y = gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.height_px;
             double direction[3];
 
-            view_ray(&stage->view, gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.width_px,
-                     gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.height_px, direction);
+            view_ray(&stage->view, x, y, direction);
             prop.plate.centre = view_meet(&stage->view, direction, 0.0);
             if (stands_free(stage, &prop)) {
                 stage->prop[stage->props++] = prop;
@@ -232,24 +235,25 @@ static void scatter_props(struct stage *stage, const struct receptor *receptor, 
 
 void stage_build(struct stage *stage, const struct plan *plan)
 {
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937), *sheet_rng = gsl_rng_alloc(gsl_rng_mt19937);
     struct receptor receptor;
     struct spectrum white;
     double px_per_mm;
 
     gsl_rng_set(rng, (unsigned long)plan->seed + 1000u);
+    gsl_rng_set(sheet_rng, (unsigned long)plan->sheet_seed + 2000u);
     memset(stage, 0, sizeof *stage);
     stage->plan = *plan;
     stage->sheets = plan->charts > 0;
     stage->cards = plan->cards < CARDS_MAX ? plan->cards : CARDS_MAX;
     stage->observer = observer_load();
     receptor = make_receptor(plan, rng);
-    sheet_lay_out(&stage->sheet, plan, rng);
+    sheet_lay_out(&stage->sheet, plan, sheet_rng);
     place_things(stage, rng);
     hold_camera(stage);
     set_light(stage, rng);
     px_per_mm = stage->view.focal_px / stage->view.eye_height;
-    sheet_print(&stage->sheet, plan, clamp(1.4 * px_per_mm, 6.0, 20.0), rng);
+    sheet_print(&stage->sheet, plan, clamp(1.4 * px_per_mm, 6.0, 20.0), sheet_rng);
     sheet_expose(&stage->sheet, &receptor);
     for (int i = 0; i < stage->cards; i++)
         card_expose(&stage->card[i], &stage->observer, &receptor, (enum edition)plan->edition);
@@ -259,6 +263,7 @@ void stage_build(struct stage *stage, const struct plan *plan)
         white.at[i] = 1.0;
     stage->mirror = receptor_see(&receptor, &white);
     gsl_rng_free(rng);
+    gsl_rng_free(sheet_rng);
 }
 
 void stage_release(struct stage *stage)

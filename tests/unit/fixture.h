@@ -32,6 +32,7 @@ struct fixture {
     enum fixture_colours colours;
     int bits; /* PNG: 8 (also for 0) or 16 */
     bool progressive;
+    bool many_scans; /* JPEG: progressive, every coefficient in a scan of its own */
     bool interlaced;
     bool exif_last; /* PNG: EXIF after the picture data */
     const unsigned char *exif;
@@ -204,11 +205,23 @@ static inline void fixture_jpeg_lines(j_compress_ptr encoder, const struct fixtu
     free(line);
 }
 
+#define FIXTURE_SCANS (1 + 3 * 63)
+
+static inline void fixture_scans(j_compress_ptr encoder, jpeg_scan_info *scans)
+{
+    scans[0] = (jpeg_scan_info){3, {0, 1, 2}, 0, 0, 0, 0};
+    for (int i = 1; i < FIXTURE_SCANS; i++)
+        scans[i] = (jpeg_scan_info){1, {(i - 1) / 63}, 1 + (i - 1) % 63, 1 + (i - 1) % 63, 0, 0};
+    encoder->scan_info = scans;
+    encoder->num_scans = FIXTURE_SCANS;
+}
+
 /* Quality 100, colours at full resolution. */
 static inline void fixture_jpeg(const char *path, const struct fixture *fixture)
 {
     struct jpeg_compress_struct encoder;
     struct jpeg_error_mgr manager;
+    jpeg_scan_info scans[FIXTURE_SCANS];
     FILE *file = fopen(path, "wb");
 
     assert_non_null(file);
@@ -227,6 +240,8 @@ static inline void fixture_jpeg(const char *path, const struct fixture *fixture)
         encoder.comp_info[k].h_samp_factor = encoder.comp_info[k].v_samp_factor = 1;
     if (fixture->progressive)
         jpeg_simple_progression(&encoder);
+    if (fixture->many_scans)
+        fixture_scans(&encoder, scans);
     jpeg_start_compress(&encoder, TRUE);
     if (fixture->exif)
         jpeg_write_marker(&encoder, JPEG_APP0 + 1, fixture->exif, (unsigned)fixture->exif_size);

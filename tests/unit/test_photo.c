@@ -33,7 +33,7 @@ static void paint_fine(int x, int y, uint16_t sample[4])
 
 static struct photo read_photo(const char *path, long long pixels_max)
 {
-    struct photo photo;
+    struct photo photo = {0};
     struct error error = {0};
 
     if (photo_read(path, pixels_max, &photo, &error))
@@ -152,7 +152,7 @@ static void an_orientation_out_of_range_is_taken_as_upright(void **state)
 static void a_16_bit_png_keeps_its_16_bits(void **state)
 {
     struct fixture fixture = {.width_px = 200, .height_px = 90, .paint = paint_fine, .bits = 16};
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     for (int i = 0; i < 4; i++) {
@@ -171,7 +171,7 @@ static void a_16_bit_png_keeps_its_16_bits(void **state)
 static void an_8_bit_png_is_widened_times_257(void **state)
 {
     struct fixture fixture = {.width_px = 120, .height_px = 70, .paint = paint_fine};
-    struct photo photo;
+    struct photo photo = {0};
     uint16_t wanted[4];
 
     (void)state;
@@ -190,7 +190,7 @@ static void a_palette_png_is_read_in_its_colours(void **state)
 {
     struct fixture fixture = {
         .width_px = 120, .height_px = 70, .paint = paint_slopes, .colours = FIXTURE_PALETTE};
-    struct photo photo;
+    struct photo photo = {0};
     uint16_t wanted[4];
 
     (void)state;
@@ -208,7 +208,7 @@ static void a_palette_png_is_read_in_its_colours(void **state)
 static void a_large_png_is_averaged_down(void **state)
 {
     struct fixture fixture = {.width_px = 200, .height_px = 101, .paint = paint_fine, .bits = 16};
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture_png(fixture_path("large.png"), &fixture);
@@ -286,7 +286,7 @@ static void scaled_decoding_of_jpeg_agrees_with_averaging(void **state)
 static void a_jpeg_is_averaged_further_where_an_eighth_is_too_large(void **state)
 {
     struct fixture fixture = {.width_px = 800, .height_px = 480, .paint = paint_waves};
-    struct photo photo;
+    struct photo photo = {0};
 
     (void)state;
     fixture_jpeg(fixture_path("waves.jpg"), &fixture);
@@ -327,7 +327,7 @@ static struct photo_time time_read(const char *original, const char *offset)
                               .paint = paint_slopes,
                               .exif = exif,
                               .exif_size = fixture_exif_build(&facts, exif)};
-    struct photo photo;
+    struct photo photo = {0};
     struct photo_time taken;
 
     fixture_jpeg(fixture_path("timed.jpg"), &fixture);
@@ -423,7 +423,7 @@ static void check_written(const char *name, int tolerance)
 {
     struct image image = {0};
     struct error error = {0};
-    struct photo photo;
+    struct photo photo = {0};
 
     assert_int_equal(image_create(WIDTH, HEIGHT, &image, &error), STATUS_OK);
     for (int y = 0; y < HEIGHT; y++)

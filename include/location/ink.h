@@ -1,0 +1,24 @@
+#ifndef WOAD_LOCATION_INK_H
+#define WOAD_LOCATION_INK_H
+
+#include "files/photo.h"
+#include "location/pose.h"
+#include "location/warp.h"
+#include "vision/lattice.h"
+
+/* Quick looks at paper and ink, to tell the chart; no measurement. */
+
+enum ink { INK_NONE, INK_UNSURE, INK_SEEN };
+
+/** Whether a place of the lattice is darker than the paper beside it, in any channel. */
+enum ink ink_look(const struct photo *photo, const struct warp *warp, int column, int row);
+
+/**
+ * Drop the regions that do not lie on white paper: of the gaps at a cell's
+ * corners three at least are as bright and as neutral as paper is beside the
+ * card's own white.
+ */
+void ink_keep_on_paper(const struct photo *photo, const struct warp *warp,
+                       const struct card_pose *card, struct lattice *lattice);
+
+#endif

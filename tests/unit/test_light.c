@@ -1,0 +1,218 @@
+#include "correction/light.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <setjmp.h>
+#include <string.h>
+#include <cmocka.h>
+
+#define SHEET_COLUMNS 7
+#define SHEET_ROWS 9
+#define PAPERS (SHEET_COLUMNS * SHEET_ROWS)
+#define PATCHES 24
+#define CARD_SIZE_PX 460.0
+
+static const struct point card_centre = {1350, 520};
+
+/* Light that falls by 30 % from the card to the far corner of the sheet, and turns warmer. */
+static double true_log_light(struct point at, int channel)
+{
+    double x = (at.x - card_centre.x) / 1000, y = (at.y - card_centre.y) / 1000;
+
+    return 0.22 * x - 0.05 * y - 0.06 * x * x + (channel - 1) * 0.02 * x;
+}
+
+/* A reproducible scatter between -1 and 1. */
+static double scatter(int i)
+{
+    return fmod(sin(i * 12.9898 + 4.1) * 43758.5453, 1.0);
+}
+
+static struct light_sample sample_at(struct point at, enum light_surface surface, double deviation,
+                                     int seed)
+{
+    struct light_sample sample = {at, surface, {0, 0, 0}, deviation};
+
+    for (int k = 0; k < 3; k++)
+        sample.log_ratio[k] = true_log_light(at, k) + 1.7 * deviation * scatter(3 * seed + k) +
+                              (surface == LIGHT_PAPER ? -0.4 + 0.1 * k : 0);
+    return sample;
+}
+
+static size_t take_card(double deviation, struct light_sample *samples)
+{
+    for (int i = 0; i < PATCHES; i++)
+        samples[i] = sample_at(
+            (struct point){card_centre.x + 80 * (i % 6 - 2.5), card_centre.y + 80 * (i / 6 - 1.5)},
+            LIGHT_CARD, deviation, i);
+    return PATCHES;
+}
+
+static size_t take_card_and_sheet(struct light_sample *samples)
+{
+    size_t count = take_card(0.03, samples);
+
+    for (int i = 0; i < PAPERS; i++)
+        samples[count++] =
+            sample_at((struct point){i % SHEET_COLUMNS * 166.0, i / SHEET_COLUMNS * 150.0},
+                      LIGHT_PAPER, 0.003, 100 + i);
+    return count;
+}
+
+static struct light_field fit(const struct light_sample *samples, size_t count)
+{
+    struct light_field field;
+    struct error error;
+
+    assert_int_equal(light_fit(samples, count, card_centre, CARD_SIZE_PX, &field, &error),
+                     STATUS_OK);
+    return field;
+}
+
+/* Largest relative error of the light between two corners. */
+static double worst_error(const struct light_field *field, struct point low, struct point high)
+{
+    double worst = 0;
+
+    for (int i = 0; i <= 10; i++)
+        for (int j = 0; j <= 10; j++) {
+            struct point at = {low.x + i * (high.x - low.x) / 10,
+                               low.y + j * (high.y - low.y) / 10};
+            struct rgb light = light_at(field, at);
+
+            for (int k = 0; k < 3; k++)
+                worst = fmax(worst, fabs(log(light.channel[k]) - true_log_light(at, k)));
+        }
+    return worst;
+}
+
+static void a_fall_off_of_30_percent_is_undone_within_1_percent(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    struct light_field field = fit(samples, take_card_and_sheet(samples));
+    struct light_field even = light_even();
+
+    (void)state;
+    assert_true(worst_error(&field, (struct point){0, 0}, (struct point){1000, 1200}) < 0.01);
+    assert_true(worst_error(&field, (struct point){1150, 400}, (struct point){1550, 640}) < 0.01);
+    assert_true(worst_error(&even, (struct point){0, 0}, (struct point){1000, 1200}) > 0.3);
+}
+
+static void light_is_followed_to_the_rim_beyond_the_last_paper(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    struct light_field field;
+
+    (void)state;
+    take_card_and_sheet(samples);
+    for (int i = PATCHES; i < PATCHES + PAPERS; i++) /* paper only in the sheet's middle */
+        samples[i] = sample_at(
+            (struct point){200 + 100.0 * ((i - PATCHES) % 7), 200 + 100.0 * ((i - PATCHES) / 7)},
+            LIGHT_PAPER, 0.003, i);
+    field = fit(samples, PATCHES + PAPERS);
+    assert_true(worst_error(&field, (struct point){50, 50}, (struct point){1000, 1150}) < 0.02);
+}
+
+static void light_at_the_middle_of_the_card_is_one(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    struct light_field field = fit(samples, take_card_and_sheet(samples));
+    struct rgb light = light_at(&field, card_centre);
+
+    (void)state;
+    for (int k = 0; k < 3; k++)
+        assert_true(fabs(light.channel[k] - 1) < 1e-12);
+}
+
+static void a_card_alone_gives_a_gentle_gradient(void **state)
+{
+    struct light_sample samples[PATCHES];
+    struct light_field field = fit(samples, take_card(0.03, samples));
+    struct point far = {-20000, 30000};
+
+    (void)state;
+    assert_true(worst_error(&field, (struct point){1150, 400}, (struct point){1550, 640}) < 0.03);
+    for (int k = 0; k < 3; k++) {
+        assert_true(light_at(&field, far).channel[k] > 0.6);
+        assert_true(light_at(&field, far).channel[k] < 1.6);
+    }
+}
+
+static void shaded_paper_does_not_pull_the_light_elsewhere(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    size_t count = take_card_and_sheet(samples);
+    struct light_field field;
+
+    (void)state;
+    for (int i = 0; i < 6; i++) /* a hand's shadow over a corner of the sheet */
+        for (int k = 0; k < 3; k++)
+            samples[PATCHES + i % 3 + SHEET_COLUMNS * (i / 3)].log_ratio[k] -= 0.2;
+    field = fit(samples, count);
+    assert_true(worst_error(&field, (struct point){500, 300}, (struct point){1000, 1200}) < 0.01);
+    assert_true(worst_error(&field, (struct point){1150, 400}, (struct point){1550, 640}) < 0.01);
+}
+
+static void a_light_stated_uncertain_is_further_from_the_samples(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    struct light_field field = fit(samples, take_card_and_sheet(samples));
+    double centre[9], sheet[9], rim[9];
+
+    (void)state;
+    light_covariance(&field, card_centre, centre);
+    light_covariance(&field, (struct point){500, 600}, sheet);
+    light_covariance(&field, (struct point){0, 1300}, rim);
+    assert_true(centre[0] < 1e-12);
+    assert_true(sheet[0] > 0);
+    assert_true(rim[0] > sheet[0]);
+}
+
+static void the_stated_uncertainty_covers_the_error(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    struct light_field field = fit(samples, take_card_and_sheet(samples));
+    int covered = 0, places = 0;
+
+    (void)state;
+    for (int i = 0; i <= 10; i++)
+        for (int j = 0; j <= 10; j++) {
+            struct point at = {100.0 * i, 120.0 * j};
+            double covariance[9];
+            double error = log(light_at(&field, at).channel[1]) - true_log_light(at, 1);
+
+            light_covariance(&field, at, covariance);
+            covered += error * error < 4 * covariance[4];
+            places++;
+        }
+    assert_true(covered > 0.9 * places);
+}
+
+static void beyond_its_box_the_light_stays_as_it_is(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    struct light_field field = fit(samples, take_card_and_sheet(samples));
+    struct rgb rim = light_at(&field, (struct point){field.low.x, 500});
+    struct rgb far = light_at(&field, (struct point){field.low.x - 5000, 500});
+
+    (void)state;
+    assert_memory_equal(&rim, &far, sizeof rim);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_fall_off_of_30_percent_is_undone_within_1_percent),
+        cmocka_unit_test(light_is_followed_to_the_rim_beyond_the_last_paper),
+        cmocka_unit_test(light_at_the_middle_of_the_card_is_one),
+        cmocka_unit_test(a_card_alone_gives_a_gentle_gradient),
+        cmocka_unit_test(shaded_paper_does_not_pull_the_light_elsewhere),
+        cmocka_unit_test(a_light_stated_uncertain_is_further_from_the_samples),
+        cmocka_unit_test(the_stated_uncertainty_covers_the_error),
+        cmocka_unit_test(beyond_its_box_the_light_stays_as_it_is),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
