@@ -92,19 +92,19 @@ PYTHON ?= /usr/bin/python3
 COUNT ?= 24
 ACCURACY_PACKAGES := python3-numpy
 BENCH_PACKAGES := libjpeg-turbo-progs
-CHECK_PACKAGES += python3-numpy python3-colormath
+CHECK_PACKAGES += python3-numpy python3-colormath libjpeg-turbo-progs
 
 .PHONY: check-accuracy
 
 accuracy: packages $(BUILD)/woad $(BUILD)/scene ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
 	@sh tests/packages.sh $(ACCURACY_PACKAGES)
-	@$(PYTHON) -B tests/accuracy/accuracy.py $(BUILD) --count $(COUNT)
+	@$(PYTHON) -B tests/accuracy/accuracy.py $(BUILD) $(COUNT)
 	@echo "against the table checked in:"
 	@diff -u tests/accuracy/table.txt $(BUILD)/accuracy/table.txt && echo "no change" || :
 	@[ $(COUNT) -ne 24 ] || cp $(BUILD)/accuracy/table.txt tests/accuracy/table.txt
 
 check-accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
-	@sh tests/accuracy/run.sh $(BUILD) $(PYTHON)
+	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
 bench: packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
 	@sh tests/packages.sh $(BENCH_PACKAGES)

@@ -1,6 +1,7 @@
 """The accuracy table: a column for each grade."""
 
 import collections
+import re
 
 import numpy
 
@@ -81,7 +82,8 @@ def lines_of_bands(cells):
 
 def lines_of_faults(photos):
     """Every photo refused or misread, by name; reasons of refusal counted first."""
-    reasons = collections.Counter(photo.refused for photo in photos if photo.refused)
+    reasons = collections.Counter(re.sub("[0-9]+", "N", photo.refused)
+                                  for photo in photos if photo.refused)
     lines = [f"refused {count}: {reason}" for reason, count in reasons.most_common()]
     for photo in photos:
         faults = photo.misread + [photo.refused] * bool(photo.refused)
