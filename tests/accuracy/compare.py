@@ -1,5 +1,6 @@
 """One measured photo against its truth: what was misread, and every cell's error."""
 
+import copy
 import csv
 import json
 
@@ -20,8 +21,25 @@ class Truth:
                       for row in rows if row["item"] == "cell"}
         corners = places(rows, "cell_corner").reshape(-1, 4, 2)
         self.corners = dict(zip(self.cells, corners))
+        self.count()
+
+    def count(self):
         self.rows = max(row for row, _ in self.cells)
         self.columns = max(column for _, column in self.cells)
+
+    def without_blank_borders(self):
+        """As much of the chart as can be known without names: from the first ink to the last."""
+        inks = [cell for cell, row in self.cells.items() if row["kind"] == "ink"]
+        first_row, first_column = (min(cell[axis] for cell in inks) for axis in (0, 1))
+        last_row, last_column = (max(cell[axis] for cell in inks) for axis in (0, 1))
+        rest = copy.copy(self)
+        kept = {(row, column): (row - first_row + 1, column - first_column + 1)
+                for row, column in self.cells
+                if first_row <= row <= last_row and first_column <= column <= last_column}
+        rest.cells = {new: self.cells[old] for old, new in kept.items()}
+        rest.corners = {new: self.corners[old] for old, new in kept.items()}
+        rest.count()
+        return rest
 
 
 def places(rows, item):
@@ -72,8 +90,11 @@ class Comparison:
     """A photo as read: what was misread, and the cells with ink one by one."""
 
     def __init__(self, truth, measured, named=True):
+        chart = measured["chart"]
+        if not named and (chart["rows"], chart["columns"]) != (truth.rows, truth.columns):
+            truth = truth.without_blank_borders()
         self.misread = (card_misread(truth, measured["card"]["corners"])
-                        + chart_misread(truth, measured["chart"]))
+                        + chart_misread(truth, chart))
         self.seconds = measured["seconds"]
         self.cells, self.unreadable = [], 0
         if self.misread:

@@ -104,5 +104,6 @@ def table_lines(photos_by_grade):
     everything = [photo for photos in photos_by_grade.values() for photo in photos]
     cells = [cell for photo in everything for cell in photo.cells]
     return (["Rendered photos measured by the program against the truth of their spectra.",
-             "A photo whose card or chart was misread gives no cells.", ""]
+             "A photo whose card or chart was misread gives no cells. Without names, rows and",
+             "columns at the border that are blank throughout need not be found.", ""]
             + lines_of(columns) + [""] + lines_of_bands(cells) + [""] + lines_of_faults(everything))
