@@ -99,7 +99,7 @@ CHECK_PACKAGES += python3-numpy python3-colormath libjpeg-turbo-progs
 
 .PHONY: check-accuracy
 
-accuracy: packages $(BUILD)/woad $(BUILD)/scene ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
+accuracy: packages $(BUILD)/woad $(BUILD)/scene ## Measure COUNT=24 rendered photos a grade against their truth
 	@sh tests/packages.sh $(ACCURACY_PACKAGES)
 	@$(PYTHON) -B tests/accuracy/accuracy.py $(BUILD) $(COUNT)
 	@echo "against the table checked in:"
@@ -109,7 +109,7 @@ accuracy: packages $(BUILD)/woad $(BUILD)/scene ## Measure rendered photos, comp
 check-accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
 	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
-bench: packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
+bench: packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on one 24-megapixel photo
 	@sh tests/packages.sh $(BENCH_PACKAGES)
 	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
 
