@@ -93,8 +93,8 @@ $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
 # Debian's own python3: the reference libraries are its packages.
 PYTHON ?= /usr/bin/python3
 COUNT ?= 24
-ACCURACY_PACKAGES := python3-numpy
-BENCH_PACKAGES := libjpeg-turbo-progs
+ACCURACY_PACKAGES := python3-numpy colord-data
+BENCH_PACKAGES := libjpeg-turbo-progs colord-data
 CHECK_PACKAGES += python3-numpy python3-colormath libjpeg-turbo-progs
 
 .PHONY: check-accuracy
