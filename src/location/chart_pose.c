@@ -12,6 +12,7 @@
 #include <string.h>
 
 #define NODES_MIN 4
+#define MISFIT_NODES_MIN 9 /* fewer do not fix a map that one could be a misfit of */
 #define CARD_MARGIN 0.06  /* of the card's side: regions this near are its frame */
 #define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
 #define HALF_MAX 0.5
@@ -145,8 +146,10 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
         ink_keep_on_paper(photo, &warp, card, lattice);
     if (!status && lattice->count >= NODES_MIN)
         status = lattice_fit(lattice, error);
-    if (!status && lattice->count >= NODES_MIN)
+    if (!status && lattice->count >= MISFIT_NODES_MIN)
         status = drop_misfits(lattice, error);
+    if (!status && lattice->count >= NODES_MIN)
+        status = chart_extent_split(photo, lattice, error);
     if (!status && lattice->count >= NODES_MIN)
         status = chart_extent_trim(lattice, error);
     if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
