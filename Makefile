@@ -73,7 +73,7 @@ $(BUILD)/scene: $(SCENE_OBJECTS)
 	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
 
 $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
-                           $(filter-out $(BUILD)/tests/scene/main.o,$(SCENE_OBJECTS))
+                           $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
 	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES) -lcmocka
 
 $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \

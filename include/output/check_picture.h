@@ -11,6 +11,9 @@
  * card and cells outlined, the area averaged, the measured colour beside it,
  * what was left out and why.
  *
+ * A measurement that failed is drawn as far as it came: `readings` is NULL, rows
+ * and columns are 0, corners are 0 where nothing was found.
+ *
  * Shape:   `path` ends in .png; `names` NULL: cells go by their labels.
  * Returns: STATUS_OK; STATUS_USAGE for another ending; STATUS_FILE; STATUS_MEMORY.
  */

@@ -59,15 +59,22 @@ struct quad quad_inset(const struct quad *quad, double fraction);
 /** The unit square's corners, clockwise from (0, 0). */
 struct quad quad_unit(void);
 
+/* Pairs of points for a projective fit. */
+struct homography_points {
+    const struct point *from;
+    const struct point *to;
+    const double *weight; /* NULL, or one a point */
+    size_t count;         /* 4 or more */
+    double stiffness;     /* 0; more holds back perspective that few points don't bear out */
+};
+
 /**
  * Fit the projective map that takes `from` to `to`, by least squares.
  *
- * Shape:   `count` points each, 4 or more; `weight` NULL or one weight a point.
  * Returns: STATUS_OK; STATUS_NOT_FOUND if the points do not fix a map (too few,
  *          or on one line).
  */
-MUST_USE enum status homography_fit(const struct point *from, const struct point *to,
-                                    const double *weight, size_t count,
+MUST_USE enum status homography_fit(const struct homography_points *points,
                                     struct homography *homography, struct error *error);
 
 /**

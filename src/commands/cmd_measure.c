@@ -90,8 +90,8 @@ static enum status compare_names(const struct measure_settings *settings, const 
         (!settings->columns || settings->columns == names->columns))
         return STATUS_OK;
     return error_set(error, STATUS_USAGE,
-                     "%s names %d rows of %d cells, which --rows and --columns gainsay; leave "
-                     "them out",
+                     "%s lays out %d rows x %d columns of cells, --rows or --columns say "
+                     "otherwise; leave them out, or mend the file",
                      settings->names, names->rows, names->columns);
 }
 

@@ -17,7 +17,7 @@ void measure_note_photo(const struct photo *photo, FILE *notes)
     if (taken[0])
         fprintf(notes, "%s: taken %s (%s%s)\n", photo->path, taken,
                 time_source_words[photo->taken.source],
-                photo->taken.offset_known ? "" : "; no offset is told, this machine's is taken");
+                photo->taken.offset_known ? "" : ", by this machine's clock");
     else
         fprintf(notes, "%s: when it was taken is not known; tell it with --at\n", photo->path);
     if (photo->profile_assumed)
@@ -31,9 +31,9 @@ static void note_counts(const char *path, const struct measurement *measurement,
 
     for (int i = 0; i < count; i++)
         found[measurement->readings[i].found]++;
-    fprintf(notes, "%s: %d rows of %d cells: %d with ink, %d empty, %d unreadable\n", path,
-            measurement->chart.rows, measurement->chart.columns, found[CELL_INK], found[CELL_EMPTY],
-            found[CELL_UNREADABLE]);
+    fprintf(notes, "%s: %d rows x %d columns of cells: %d with ink, %d empty, %d unreadable\n",
+            path, measurement->chart.rows, measurement->chart.columns, found[CELL_INK],
+            found[CELL_EMPTY], found[CELL_UNREADABLE]);
 }
 
 /* What is asked of a cell before it is listed in a note. */
@@ -108,8 +108,6 @@ void measure_note_measurement(const struct measure_run *run, const char *path,
     note_counts(path, measurement, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         note_cells(&run->names, path, measurement, &questions[i], notes);
-    if (run->settings.check)
-        fprintf(notes, "%s: the check picture is %s\n", path, run->settings.check);
-    else
+    if (!run->settings.check)
         fprintf(notes, "%s: --check FILE.png draws what was read, to see that it is right\n", path);
 }

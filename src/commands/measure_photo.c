@@ -87,15 +87,16 @@ static enum status compare_counts(const struct measuring *measuring, struct erro
 
     if (!names || (names->rows == chart->rows && names->columns == chart->columns))
         return STATUS_OK;
-    return error_set(error, STATUS_NOT_FOUND,
-                     "%s: the names file has %d rows of %d cells, the sheet has %d rows of %d; "
-                     "mend %s, with an empty field for each cell left blank",
-                     measuring->photo.path, names->rows, names->columns, chart->rows,
-                     chart->columns, measuring->run->settings.names);
+    return error_set(
+        error, STATUS_NOT_FOUND,
+        "%s: the names file lays out %d rows x %d columns of cells, the sheet shows %d x "
+        "%d; mend %s, with an empty field for each cell left blank",
+        measuring->photo.path, names->rows, names->columns, chart->rows, chart->columns,
+        measuring->run->settings.names);
 }
 
 /* The corrected picture takes the photo's samples, so it comes last. */
-static enum status write_pictures(struct measuring *measuring, struct error *error)
+static enum status write_pictures(struct measuring *measuring, FILE *notes, struct error *error)
 {
     const struct measure_settings *settings = &measuring->run->settings;
     struct photo *photo = &measuring->photo;
@@ -105,6 +106,8 @@ static enum status write_pictures(struct measuring *measuring, struct error *err
     if (settings->check)
         status = check_picture_write(settings->check, photo, &measuring->measurement,
                                      names_given(measuring->run), error);
+    if (!status && settings->check)
+        fprintf(notes, "%s: the check picture is %s\n", photo->path, settings->check);
     if (!status && settings->profile)
         status = correction_write_profile(correction, photo, settings->profile, error);
     if (!status && settings->corrected)
@@ -112,6 +115,27 @@ static enum status write_pictures(struct measuring *measuring, struct error *err
     if (!status && settings->corrected)
         status = photo_write_srgb(settings->corrected, &photo->image, error);
     return status;
+}
+
+/* A photo that can't be measured is best understood by looking at what was found in it. The names
+ * are left out, for their count may be what is wrong. */
+static void draw_failure(const struct measuring *measuring, enum status fault, FILE *notes)
+{
+    const char *path = measuring->run->settings.check;
+    struct error unheard;
+
+    if (!path || (fault != STATUS_NOT_FOUND && fault != STATUS_QUALITY))
+        return;
+    if (!check_picture_write(path, &measuring->photo, &measuring->measurement, NULL, &unheard))
+        fprintf(notes, "%s: what was found is drawn in %s\n", measuring->photo.path, path);
+}
+
+/* The layers that know no photo leave its name to be put before their message. */
+static void print_fault(const char *path, const struct error *error, FILE *notes)
+{
+    bool named = strncmp(error->message, path, strlen(path)) == 0;
+
+    fprintf(notes, "woad: %s%s%s\n", named ? "" : path, named ? "" : ": ", error->message);
 }
 
 /* The last part of a path without its ending: what a sheet is called if nothing better is told. */
@@ -227,17 +251,19 @@ enum status measure_photo(const struct measure_run *run, const char *path, FILE 
     struct error error;
     enum status status = read_and_measure(&measuring, path, notes, &error);
 
+    if (status)
+        draw_failure(&measuring, status, notes);
     if (!status)
         status =
             rows_of_measurement(path, &measuring.measurement, names_given(run), &table, &error);
     if (!status)
-        status = write_pictures(&measuring, &error);
+        status = write_pictures(&measuring, notes, &error);
     if (!status && !run->settings.dry_run)
         status = store(&measuring, notes, &error);
     if (!status)
         status = print_readings(&measuring, &table, out, &error);
     if (status)
-        fprintf(notes, "woad: %s\n", error.message);
+        print_fault(path, &error, notes);
     table_release(&table);
     measurement_release(&measuring.measurement);
     photo_release(&measuring.photo);

@@ -179,7 +179,7 @@ static void on_line(int terminator, void *context)
     else if (reader->column != names->columns)
         reader->status =
             error_set(reader->error, STATUS_FORMAT,
-                      "%s: row %d has %d fields, row 1 has %d; every row needs as many, with an "
+                      "%s: fields in row %d: %d, in row 1: %d; every row needs as many, with an "
                       "empty field for a cell left blank",
                       reader->path, names->rows + 1, reader->column, names->columns);
     names->rows++;

@@ -63,12 +63,13 @@ static enum status refuse_other_shape(struct storing *storing, struct error *err
         status = database_lookup(storing->inventory, &columns, &column_count, error);
     if (status || (row_count == pose->rows && column_count == pose->columns))
         return status;
-    return error_set(error, STATUS_INVENTORY,
-                     "%s: the inventory keeps the chart '%s' with %lld rows of %lld cells, this "
-                     "photo gave %d rows of %d; name this sheet otherwise with --chart, or tell "
-                     "the count with --rows and --columns",
-                     storing->entry->photo->path, storing->entry->chart, row_count, column_count,
-                     pose->rows, pose->columns);
+    return error_set(
+        error, STATUS_INVENTORY,
+        "%s: the inventory keeps the chart '%s' with %lld rows x %lld columns of cells, "
+        "this photo shows %d x %d; name this sheet otherwise with --chart, or tell "
+        "the count with --rows and --columns",
+        storing->entry->photo->path, storing->entry->chart, row_count, column_count, pose->rows,
+        pose->columns);
 }
 
 static enum status find_chart(struct storing *storing, bool *known, struct error *error)

@@ -411,8 +411,9 @@ static enum status map_from_corners(const struct quad *corners, struct homograph
                             {CARD_COLUMNS - rim, rim},
                             {CARD_COLUMNS - rim, CARD_ROWS - rim},
                             {rim, CARD_ROWS - rim}};
+    struct homography_points points = {from, corners->corner, NULL, 4, 0};
 
-    return homography_fit(from, corners->corner, NULL, 4, map, error);
+    return homography_fit(&points, map, error);
 }
 
 enum status card_pose_from_corners(const struct photo *photo, const struct quad *corners,

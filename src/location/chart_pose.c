@@ -316,6 +316,7 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
                             {wanted->columns - rim, rim},
                             {wanted->columns - rim, wanted->rows - rim},
                             {rim, wanted->rows - rim}};
+    struct homography_points points = {from, corners->corner, NULL, 4, 0};
     enum status status;
 
     if (wanted->rows < 1 || wanted->columns < 1)
@@ -323,7 +324,7 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
                          "%s: --chart-at says where the chart lies, but not how many rows and "
                          "columns it has; add --rows and --columns, or --names",
                          photo->path);
-    status = homography_fit(from, corners->corner, NULL, 4, &warp.map, error);
+    status = homography_fit(&points, &warp.map, error);
     pose->rows = wanted->rows;
     pose->columns = wanted->columns;
     pose->given = true;

@@ -78,7 +78,7 @@ static void correct_paper(struct scene *scene)
 static enum status scene_create(const struct photo *photo, const struct correction *correction,
                                 const struct paper *paper, struct scene *scene, struct error *error)
 {
-    *scene = (struct scene){*photo, correction, paper, NULL};
+    *scene = (struct scene){*photo, correction, paper, NULL, {{1, 1, 1}}};
     scene->photo.linear_from_sample = memory_array(
         (size_t)IMAGE_CHANNELS << 16, sizeof *scene->photo.linear_from_sample, "tables", error);
     scene->paper_rgb = memory_array(paper->count, sizeof *scene->paper_rgb, "paper", error);

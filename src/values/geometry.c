@@ -141,10 +141,13 @@ static bool is_flat(const struct homography *homography)
     return !(fabs(determinant) > FLAT * size * size * size);
 }
 
-static enum status fit_conditioned(const struct point *from, const struct point *to,
-                                   const double *weight, size_t count,
+static enum status fit_conditioned(const struct homography_points *points,
                                    struct homography *homography, struct error *error)
 {
+    const struct point *from = points->from, *to = points->to;
+    const size_t count = points->count;
+    const double stiffness = points->stiffness;
+    const double ridge[8] = {0, 0, 0, 0, 0, 0, stiffness, stiffness};
     struct homography first = conditioner(from, count);
     struct homography second = conditioner(to, count);
     double *design = memory_array(count * 20, sizeof *design, "a projective fit", error);
@@ -152,7 +155,7 @@ static enum status fit_conditioned(const struct point *from, const struct point 
     double *weights = design ? design + count * 18 : NULL;
     struct homography middle = {{0, 0, 0, 0, 0, 0, 0, 0, 1}};
     struct homography undo = homography_invert(&second);
-    struct linear_problem problem = {design, target, weights, NULL, 2 * count, 8, 1};
+    struct linear_problem problem = {design, target, weights, ridge, 2 * count, 8, 1};
     enum status status;
 
     if (!design)
@@ -160,7 +163,7 @@ static enum status fit_conditioned(const struct point *from, const struct point 
     for (size_t i = 0; i < count; i++) {
         homography_equations(homography_apply(&first, from[i]), homography_apply(&second, to[i]),
                              design + 16 * i, target + 2 * i);
-        weights[2 * i] = weights[2 * i + 1] = weight ? weight[i] : 1.0;
+        weights[2 * i] = weights[2 * i + 1] = points->weight ? points->weight[i] : 1.0;
     }
     status = linear_least_squares(&problem, middle.m, error);
     free(design);
@@ -174,21 +177,23 @@ static enum status fit_conditioned(const struct point *from, const struct point 
     return STATUS_OK;
 }
 
-enum status homography_fit(const struct point *from, const struct point *to, const double *weight,
-                           size_t count, struct homography *homography, struct error *error)
+enum status homography_fit(const struct homography_points *points, struct homography *homography,
+                           struct error *error)
 {
-    if (count < 4)
+    if (points->count < 4)
         return error_set(error, STATUS_NOT_FOUND,
-                         "%zu points were given for a projective map, 4 or more are needed", count);
-    return fit_conditioned(from, to, weight, count, homography, error);
+                         "%zu points were given for a projective map, 4 or more are needed",
+                         points->count);
+    return fit_conditioned(points, homography, error);
 }
 
 enum status homography_from_quad(const struct quad *quad, struct homography *homography,
                                  struct error *error)
 {
     struct quad unit = quad_unit();
+    struct homography_points points = {unit.corner, quad->corner, NULL, 4, 0};
 
-    return homography_fit(unit.corner, quad->corner, NULL, 4, homography, error);
+    return homography_fit(&points, homography, error);
 }
 
 struct point homography_apply(const struct homography *homography, struct point point)

@@ -14,6 +14,7 @@
 #define ANGLE_SINE_MIN 0.6
 #define STEP_RATIO_MAX 2.6
 #define ATTEMPTS_MAX 400
+#define FIT_STIFFNESS 0.02 /* a lattice of six must not pass for steep perspective */
 #define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
 #define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
 
@@ -143,6 +144,7 @@ enum status lattice_fit(struct lattice *lattice, struct error *error)
     struct point *from = memory_array(lattice->count, sizeof *from * 2, "a lattice fit", error);
     double *weight = memory_array(lattice->count, sizeof *weight, "a lattice fit", error);
     struct point *to = from ? from + lattice->count : NULL;
+    struct homography_points points = {from, to, weight, lattice->count, FIT_STIFFNESS};
     enum status status = from && weight ? STATUS_OK : error->status;
 
     for (size_t i = 0; !status && i < lattice->count; i++) {
@@ -153,7 +155,7 @@ enum status lattice_fit(struct lattice *lattice, struct error *error)
         weight[i] = 1;
     }
     for (int round = 0; !status && round < FIT_ROUNDS; round++) {
-        status = homography_fit(from, to, weight, lattice->count, &lattice->map, error);
+        status = homography_fit(&points, &lattice->map, error);
         for (size_t i = 0; !status && i < lattice->count; i++) {
             double off = point_distance(homography_apply(&lattice->map, from[i]), to[i]) /
                          sqrt(lattice->nodes[i].region.area_px);

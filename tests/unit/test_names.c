@@ -144,8 +144,8 @@ static void a_time_that_is_none_is_refused(void **state)
 static void ragged_rows_are_refused_with_both_counts(void **state)
 {
     (void)state;
-    expect_refusal("Plum,Wet Slate\nMoss Gate\n", "row 2 has 1 fields, row 1 has 2");
-    expect_refusal("Plum,Wet Slate\nMoss Gate,Tin,\n", "row 2 has 3 fields, row 1 has 2");
+    expect_refusal("Plum,Wet Slate\nMoss Gate\n", "fields in row 2: 1, in row 1: 2");
+    expect_refusal("Plum,Wet Slate\nMoss Gate,Tin,\n", "fields in row 2: 3, in row 1: 2");
 }
 
 static void an_ink_named_twice_is_refused_with_both_places(void **state)

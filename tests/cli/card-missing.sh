@@ -1,0 +1,1 @@
+refused woad measure --card card.txt photo.jpg

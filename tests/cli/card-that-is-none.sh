@@ -1,0 +1,2 @@
+echo 'Dear secretary' >card.txt
+refused woad measure --card card.txt photo.jpg

@@ -1,0 +1,1 @@
+woad card --format csv | cut -d , -f 1,2

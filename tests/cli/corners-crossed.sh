@@ -1,0 +1,1 @@
+refused woad measure --chart-at 0,0,9,9,9,0,0,9 photo.jpg

@@ -1,0 +1,1 @@
+refused woad measure --dry-run=yes photo.jpg

@@ -1,0 +1,1 @@
+woad help show && woad show --help && woad show -h x

@@ -1,0 +1,2 @@
+: >file
+woad measure --inventory file/inventory.db photo.jpg

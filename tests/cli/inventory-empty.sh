@@ -1,0 +1,2 @@
+: >inventory.db
+woad inks && woad export && woad show "Wet Slate"

@@ -1,0 +1,2 @@
+mkdir folder
+woad inks --inventory folder

@@ -1,0 +1,1 @@
+refused woad measure --names names.csv photo.jpg

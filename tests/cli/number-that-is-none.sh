@@ -1,0 +1,1 @@
+refused woad measure --jobs many photo.jpg

@@ -1,0 +1,1 @@
+refused woad measure --check check.png one.jpg two.jpg

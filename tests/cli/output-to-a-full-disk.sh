@@ -1,0 +1,2 @@
+[ -c /dev/full ] || exit 2
+woad --help >/dev/full

@@ -1,0 +1,2 @@
+: >photo.jpg
+refused woad measure photo.jpg

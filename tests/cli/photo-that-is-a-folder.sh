@@ -1,0 +1,2 @@
+mkdir photos
+refused woad measure photos

@@ -1,0 +1,1 @@
+refused woad measure -- --photo.jpg

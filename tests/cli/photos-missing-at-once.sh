@@ -1,0 +1,2 @@
+echo "Dear secretary" >two.jpg
+refused woad measure --jobs 3 one.jpg two.jpg three.jpg

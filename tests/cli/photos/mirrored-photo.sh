@@ -1,0 +1,2 @@
+rendered photo --mirrored 1
+refused woad measure photo.jpg

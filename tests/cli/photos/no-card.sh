@@ -1,0 +1,2 @@
+rendered photo --cards 0
+refused woad measure photo.jpg

@@ -1,0 +1,2 @@
+rendered photo --charts 0
+refused woad measure photo.jpg

@@ -1,0 +1,2 @@
+rendered photo --cards 2
+refused woad measure photo.jpg

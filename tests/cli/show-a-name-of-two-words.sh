@@ -1,0 +1,1 @@
+woad show Wet Slate

@@ -1,0 +1,1 @@
+refused woad measure --nams names.csv photo.jpg
