@@ -8,8 +8,9 @@
 #include <string.h>
 
 #define ROUNDS 12
-#define HUBER 2.8 /* deviations: what lies further counts less, a changed ink does not drag along  \
-                   */
+#define HUBER                                                                                      \
+    2.8 /* deviations: what lies further counts less, a changed ink does not drag along            \
+         */
 #define HALVINGS 40
 #define COLUMNS 2 /* a constant, and what grows with lightness as an exposure's error does */
 #define MIDDLE_LIGHTNESS 50.0
