@@ -178,17 +178,16 @@ static struct point centre_of_patch(const struct match *match, int patch)
     return homography_apply(&match->window.map, (struct point){column + 0.5, row + 0.5});
 }
 
-/* Whether two matches lay the card on the same place of the photo in the same turn. */
+/* Whether two matches lay the card on the same place of the photo in the same turn, or nearly: one
+ * may have bent an outer row out of place. */
 static bool same_match(const struct match *a, const struct match *b)
 {
-    static const int corner_patch[] = {0, CARD_COLUMNS - 1, CARD_PATCHES - 1};
     double pitch = point_distance(centre_of_patch(a, 0), centre_of_patch(a, 1));
+    int same = 0;
 
-    for (int i = 0; i < 3; i++)
-        if (point_distance(centre_of_patch(a, corner_patch[i]),
-                           centre_of_patch(b, corner_patch[i])) > pitch / 2)
-            return false;
-    return true;
+    for (int i = 0; i < CARD_PATCHES; i++)
+        same += point_distance(centre_of_patch(a, i), centre_of_patch(b, i)) < pitch / 2;
+    return same >= PATCHES_SEEN_MIN;
 }
 
 /* Keep the better of two matches, and how well the best other one fits. */

@@ -13,7 +13,7 @@
 #define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
 #define ANGLE_SINE_MIN 0.6
 #define STEP_RATIO_MAX 2.6
-#define ATTEMPTS_MAX 400
+#define ATTEMPTS_MAX 120
 #define FIT_STIFFNESS 0.02 /* a lattice of six must not pass for steep perspective */
 #define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
 #define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
@@ -116,7 +116,7 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
     struct neighbour nearest[NEIGHBOURS];
     size_t count = neighbours_of(regions, seed, nearest);
     struct point centre = regions->items[seed].centre;
-    double best = SUPPORT_MIN - 0.5;
+    double best = -INFINITY;
 
     *basis = (struct lattice_basis){seed, {1, 0}, {0, 1}};
     for (size_t i = 0; i < count; i++)
@@ -126,17 +126,19 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
             double length = (hypot(u.x, u.y) + hypot(v.x, v.y)) /
                             (2 * LATTICE_STEP_MAX * sqrt(regions->items[seed].area_px));
             double score;
+            int support;
 
             if (u.x < fabs(u.y) || !is_basis(u, v)) /* each basis once: u the rightward step */
                 continue;
-            score = support_of(regions, seed, u, v) - 2 * length;
-            if (score > best) {
+            support = support_of(regions, seed, u, v);
+            score = support - 2 * length;
+            if (support >= SUPPORT_MIN && score > best) {
                 best = score;
                 *basis = (struct lattice_basis){seed, u, v};
             }
         }
     reduce_basis(basis);
-    return best > SUPPORT_MIN - 0.5;
+    return best > -INFINITY;
 }
 
 enum status lattice_fit(struct lattice *lattice, struct error *error)
@@ -198,21 +200,47 @@ static int by_inked_area(const void *a, const void *b)
     return (left < right) - (left > right);
 }
 
+/* A region that may start a lattice. */
+struct seed {
+    size_t region;
+    double compactness;
+};
+
+static int by_compactness(const void *a, const void *b)
+{
+    double left = ((const struct seed *)a)->compactness;
+    double right = ((const struct seed *)b)->compactness;
+
+    return (left < right) - (left > right);
+}
+
+/* The regions, the squarest first: patches and cells before wood grain and lettering. */
+static struct seed *seeds_of(const struct regions *regions, struct error *error)
+{
+    struct seed *seeds = memory_array(regions->count, sizeof *seeds, "lattice seeds", error);
+
+    for (size_t i = 0; seeds && i < regions->count; i++)
+        seeds[i] = (struct seed){i, regions->items[i].compactness};
+    if (seeds && regions->count)
+        qsort(seeds, regions->count, sizeof *seeds, by_compactness);
+    return seeds;
+}
+
 /* Grow from every region that no lattice holds yet. */
-static enum status grow_all(const struct regions *regions, bool *taken, struct lattices *lattices,
-                            struct error *error)
+static enum status grow_all(const struct regions *regions, const struct seed *seeds, int *held,
+                            struct lattices *lattices, struct error *error)
 {
     enum status status = STATUS_OK;
     int attempts = 0;
 
-    for (size_t seed = 0; !status && seed < regions->count && attempts < ATTEMPTS_MAX; seed++) {
+    for (size_t i = 0; !status && i < regions->count && attempts < ATTEMPTS_MAX; i++) {
         struct lattice_basis basis;
         struct lattice lattice = {0};
 
-        if (taken[seed] || !find_basis(regions, seed, &basis))
+        if (held[seeds[i].region] >= LATTICE_HELD_ENOUGH || !find_basis(regions, seeds[i].region, &basis))
             continue;
         attempts++;
-        status = lattice_grow(regions, &basis, taken, &lattice, error);
+        status = lattice_grow(regions, &basis, held, &lattice, error);
         if (!status && lattice.count >= NODES_MIN)
             status = lattices_add(lattices, &lattice, error);
         else
@@ -224,10 +252,13 @@ static enum status grow_all(const struct regions *regions, bool *taken, struct l
 enum status lattice_find_all(const struct regions *regions, struct lattices *lattices,
                              struct error *error)
 {
-    bool *taken = memory_array(regions->count, sizeof *taken, "region marks", error);
-    enum status status = taken ? grow_all(regions, taken, lattices, error) : error->status;
+    struct seed *seeds = seeds_of(regions, error);
+    int *held = memory_array(regions->count, sizeof *held, "region marks", error);
+    enum status status =
+        seeds && held ? grow_all(regions, seeds, held, lattices, error) : error->status;
 
-    free(taken);
+    free(held);
+    free(seeds);
     if (!status && lattices->count)
         qsort(lattices->items, lattices->count, sizeof *lattices->items, by_inked_area);
     return status;

@@ -5,6 +5,7 @@
 
 #include <limits.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -15,12 +16,19 @@
 #define LEAP_MAX 3      /* missing places a lattice steps over */
 #define STEP_PRIOR 0.05 /* weight of the parent's step against one neighbour's evidence */
 #define TAKEN_MIN 6
+#define DENSITY_STRAY 0.5 /* sparser, a lone region at the rim is a stray */
+#define DENSITY_MIN 0.3 /* sparser, regions on a grid are chance: texture of the desk */
+#define REGULAR 0.08 /* of the pitch: how far a region of the lattice's own lies off its map */
+#define REGULAR_FRACTION 0.85
+#define SAME_PLACE 0.25 /* of a region's side: nearer regions of like size are sightings of one */
 #define NO_REGION SIZE_MAX
 
 /* The field of places around a seed: which region each holds. */
 struct field {
     const struct regions *regions;
     size_t *place; /* FIELD_SIDE x FIELD_SIDE */
+    uint8_t *stale; /* the same places: a neighbour came since this one was last tried */
+    bool *held;     /* one a region: it has its place */
     int column_min, column_max, row_min, row_max;
     size_t count;
     struct lattice_basis basis;
@@ -88,14 +96,43 @@ static bool in_field(int column, int row)
     return abs(column) < FIELD_MIDDLE - 1 && abs(row) < FIELD_MIDDLE - 1;
 }
 
+#define STALE_NEAR 1
+#define STALE_FAR 2
+
+/* Mark the empty places whose forecast a new node changes. */
+static void mark_stale(struct field *field, int column, int row, int reach, uint8_t mark)
+{
+    for (int r = row - reach; r <= row + reach; r++)
+        for (int c = column - reach; c <= column + reach; c++)
+            if (in_field(c, r))
+                field->stale[place_at(field, c, r) - field->place] |= mark;
+}
+
 static void put(struct field *field, int column, int row, size_t region)
 {
     *place_at(field, column, row) = region;
+    field->held[region] = true;
+    mark_stale(field, column, row, 1, STALE_NEAR);
+    mark_stale(field, column, row, LOCAL_REACH, STALE_FAR);
     field->column_min = column < field->column_min ? column : field->column_min;
     field->column_max = column > field->column_max ? column : field->column_max;
     field->row_min = row < field->row_min ? row : field->row_min;
     field->row_max = row > field->row_max ? row : field->row_max;
     field->count++;
+}
+
+/* Whether a place is empty and worth a try; it is not again before a neighbour comes. */
+static bool take_stale(struct field *field, int column, int row, uint8_t mark)
+{
+    uint8_t *stale;
+
+    if (!in_field(column, row) || *place_at(field, column, row) != NO_REGION)
+        return false;
+    stale = &field->stale[place_at(field, column, row) - field->place];
+    if (!(*stale & mark))
+        return false;
+    *stale = (uint8_t)(*stale & ~mark);
+    return true;
 }
 
 /* Normal equations of the local affine forecast: offset, change of u, change of v. */
@@ -183,15 +220,6 @@ static bool predict(const struct field *field, int column, int row, int reach,
     return true;
 }
 
-static bool is_held(const struct field *field, size_t region)
-{
-    for (int r = field->row_min; r <= field->row_max; r++)
-        for (int c = field->column_min; c <= field->column_max; c++)
-            if (*place_at(field, c, r) == region)
-                return true;
-    return false;
-}
-
 /* Try to fill one empty place; true when a region lies where it should. */
 static bool fill(struct field *field, int column, int row, int reach)
 {
@@ -200,13 +228,13 @@ static bool fill(struct field *field, int column, int row, int reach)
     double tolerance;
     size_t region;
 
-    if (!in_field(column, row) || *place_at(field, column, row) != NO_REGION ||
+    if (!take_stale(field, column, row, reach == 1 ? STALE_NEAR : STALE_FAR) ||
         !predict(field, column, row, reach, &forecast))
         return false;
     tolerance = LATTICE_TOLERANCE *
                 fmin(hypot(forecast.u.x, forecast.u.y), hypot(forecast.v.x, forecast.v.y));
     region = lattice_nearest(regions, forecast.at, &regions->items[forecast.like], tolerance);
-    if (region == regions->count || is_held(field, region))
+    if (region == regions->count || field->held[region])
         return false;
     put(field, column, row, region);
     return true;
@@ -225,19 +253,64 @@ static size_t grow_once(struct field *field, int leap)
     return field->count - before;
 }
 
+/* The part of the places within the field's bounds that hold a region. */
+static double density(const struct field *field)
+{
+    return (double)field->count / ((field->column_max - field->column_min + 1.0) *
+                                   (field->row_max - field->row_min + 1.0));
+}
+
 static void grow_field(struct field *field)
 {
     for (int leap = 1; leap <= LEAP_MAX; leap++) {
-        if (leap > 1 && field->count < TAKEN_MIN)
+        if (leap > 1 && (field->count < TAKEN_MIN || density(field) < DENSITY_MIN))
             return;
         while (grow_once(field, leap) > 0)
             leap = 1;
     }
 }
 
-static enum status nodes_from_field(const struct field *field, bool *taken, struct lattice *lattice,
+/* Count a region, and its likes at the same place, as held once more. */
+static void hold(const struct regions *regions, const struct region *region, int times, int *held)
+{
+    double reach = SAME_PLACE * sqrt(region->area_px);
+
+    for (size_t i = first_right_of(regions, region->centre.x - reach);
+         i < regions->count && regions->items[i].centre.x < region->centre.x + reach; i++)
+        if (point_distance(regions->items[i].centre, region->centre) < reach &&
+            lattice_like_size(&regions->items[i], region))
+            held[i] += times;
+}
+
+static bool is_regular(const struct lattice *lattice, const struct lattice_node *node)
+{
+    struct quad cell = homography_cell(&lattice->map, node->row, node->column);
+
+    return point_distance(quad_centre(&cell), node->region.centre) <
+           REGULAR * sqrt(fabs(quad_area(&cell)));
+}
+
+/* Regions that lie where a lattice has them are its own; those it strayed on may yet start the
+ * one they belong to. */
+static void hold_nodes(const struct regions *regions, const struct lattice *lattice, int *held)
+{
+    size_t regular = 0;
+
+    for (size_t i = 0; i < lattice->count; i++)
+        regular += is_regular(lattice, &lattice->nodes[i]);
+    for (size_t i = 0; i < lattice->count; i++) {
+        bool own = (double)regular > REGULAR_FRACTION * (double)lattice->count &&
+                   is_regular(lattice, &lattice->nodes[i]);
+
+        hold(regions, &lattice->nodes[i].region, own ? LATTICE_HELD_ENOUGH : 1, held);
+    }
+}
+
+static enum status nodes_from_field(const struct field *field, struct lattice *lattice,
                                     struct error *error)
 {
+    const struct regions *regions = field->regions;
+
     lattice->nodes = memory_array(field->count, sizeof *lattice->nodes, "a lattice", error);
     if (!lattice->nodes)
         return error->status;
@@ -249,24 +322,74 @@ static enum status nodes_from_field(const struct field *field, bool *taken, stru
 
             if (region == NO_REGION)
                 continue;
-            taken[region] = true;
             lattice->nodes[lattice->count++] = (struct lattice_node){
-                c - field->column_min, r - field->row_min, field->regions->items[region]};
+                c - field->column_min, r - field->row_min, regions->items[region]};
         }
     return STATUS_OK;
 }
 
-static enum status lattice_from_field(const struct field *field, bool *taken,
+/* One of a field's four outer lines. */
+struct side {
+    int *bound; /* the column or row it is */
+    int inward; /* 1 or -1 */
+    bool is_column;
+};
+
+static size_t count_line(const struct field *field, bool is_column, int index)
+{
+    size_t count = 0;
+    int from = is_column ? field->row_min : field->column_min;
+    int to = is_column ? field->row_max : field->column_max;
+
+    for (int i = from; i <= to; i++)
+        count += *(is_column ? place_at(field, index, i) : place_at(field, i, index)) != NO_REGION;
+    return count;
+}
+
+static void clear_line(struct field *field, bool is_column, int index)
+{
+    for (int i = -FIELD_MIDDLE; i < FIELD_MIDDLE; i++)
+        *(is_column ? place_at(field, index, i) : place_at(field, i, index)) = NO_REGION;
+}
+
+/* Take off outer lines that are bare, or that one stray region far out holds. */
+static void trim_field(struct field *field)
+{
+    struct side sides[] = {{&field->column_min, 1, true},
+                           {&field->column_max, -1, true},
+                           {&field->row_min, 1, false},
+                           {&field->row_max, -1, false}};
+
+    for (size_t i = 0; i < 4 && field->count > 1;) {
+        struct side *side = &sides[i];
+        size_t count = count_line(field, side->is_column, *side->bound);
+        size_t next = count_line(field, side->is_column, *side->bound + side->inward);
+
+        if (count > 1 || (count == 1 && next > 0 && density(field) > DENSITY_STRAY)) {
+            i++;
+            continue;
+        }
+        clear_line(field, side->is_column, *side->bound);
+        *side->bound += side->inward;
+        field->count -= count;
+        i = 0;
+    }
+}
+
+static enum status lattice_from_field(const struct field *field, int *held,
                                       struct lattice *lattice, struct error *error)
 {
     enum status status;
 
-    if (field->count < TAKEN_MIN || field->column_max - field->column_min < 1 ||
+    if (field->count < TAKEN_MIN || density(field) < DENSITY_MIN ||
+        field->column_max - field->column_min < 1 ||
         field->row_max - field->row_min < 1)
         return STATUS_OK;
-    status = nodes_from_field(field, taken, lattice, error);
+    status = nodes_from_field(field, lattice, error);
     if (!status)
         status = lattice_fit(lattice, error);
+    if (!status)
+        hold_nodes(field->regions, lattice, held);
     if (status == STATUS_NOT_FOUND) { /* no plane fits these regions: they are no lattice */
         lattice->count = 0;
         status = STATUS_OK;
@@ -275,18 +398,24 @@ static enum status lattice_from_field(const struct field *field, bool *taken,
 }
 
 enum status lattice_grow(const struct regions *regions, const struct lattice_basis *basis,
-                         bool *taken, struct lattice *lattice, struct error *error)
+                         int *held, struct lattice *lattice, struct error *error)
 {
     struct field field = {.regions = regions, .basis = *basis};
-    enum status status = STATUS_OK;
+    enum status status;
 
     field.place = memory_array(FIELD_SIDE * FIELD_SIDE, sizeof *field.place, "a lattice", error);
-    if (!field.place)
-        return error->status;
-    memset(field.place, 0xff, FIELD_SIDE * FIELD_SIDE * sizeof *field.place);
-    put(&field, 0, 0, basis->seed);
-    grow_field(&field);
-    status = lattice_from_field(&field, taken, lattice, error);
+    field.held = memory_array(regions->count, sizeof *field.held, "a lattice", error);
+    field.stale = memory_array(FIELD_SIDE * FIELD_SIDE, 1, "a lattice", error);
+    status = field.place && field.held && field.stale ? STATUS_OK : error->status;
+    if (!status) {
+        memset(field.place, 0xff, FIELD_SIDE * FIELD_SIDE * sizeof *field.place);
+        put(&field, 0, 0, basis->seed);
+        grow_field(&field);
+        trim_field(&field);
+        status = lattice_from_field(&field, held, lattice, error);
+    }
+    free(field.stale);
+    free(field.held);
     free(field.place);
     return status;
 }
