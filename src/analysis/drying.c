@@ -120,7 +120,8 @@ static enum status fit_curve(const struct drying_point *points, size_t count, st
 
     if (!status)
         status = drying_curve_fit(points, count, drying, &left_square, error);
-    if (status || statistics_chi_square_beyond(line.left_square - left_square, CURVE_FIGURES, 0) <= LEVEL)
+    if (status ||
+        statistics_chi_square_beyond(line.left_square - left_square, CURVE_FIGURES, 0) <= LEVEL)
         return status;
     take_constant(&line, drying);
     return STATUS_OK;
