@@ -76,6 +76,9 @@ $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
                            $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
 	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES) -lcmocka
 
+$(BUILD)/tests/test_simulated_inks: $(BUILD)/tests/accuracy/simulation.o \
+                                    $(BUILD)/tests/accuracy/spectra.o
+
 $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
                            $(BUILD)/tests/accuracy/simulation.o \
                            $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a

@@ -11,7 +11,6 @@
 #define LATTICE_STEP_MAX 3.2   /* of a region's side: the longest step to a neighbour */
 #define LATTICE_STEP_MIN 0.8   /* nearer, two regions overlap */
 #define LATTICE_LIKE_AREA 2.4
-#define LATTICE_HELD_ENOUGH 2
 
 struct lattice_basis {
     size_t seed;    /* a region */
@@ -33,14 +32,10 @@ size_t lattice_nearest(const struct regions *regions, struct point at, const str
 /**
  * Grow a lattice from a basis as far as regions reach.
  *
- * Counts in `held` how often lattices hold each region. One held
- * LATTICE_HELD_ENOUGH times need not start another lattice, but another may
- * grow over it, since card and chart can lie so that one runs on into the
- * other.
  * Owns:    the caller frees lattice->nodes.
  * Returns: STATUS_OK, with lattice->count 0 if the regions form no lattice; STATUS_MEMORY.
  */
 MUST_USE enum status lattice_grow(const struct regions *regions, const struct lattice_basis *basis,
-                                  int *held, struct lattice *lattice, struct error *error);
+                                  struct lattice *lattice, struct error *error);
 
 #endif

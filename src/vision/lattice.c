@@ -13,7 +13,9 @@
 #define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
 #define ANGLE_SINE_MIN 0.6
 #define STEP_RATIO_MAX 2.6
-#define ATTEMPTS_MAX 120
+#define ATTEMPTS_MAX 2000
+#define SAME_PLACE 0.25 /* of a place: how far off its middle a seed still holds it */
+#define SAME_STEP 0.25  /* of a step */
 #define FIT_STIFFNESS 0.02 /* a lattice of six must not pass for steep perspective */
 #define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
 #define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
@@ -226,8 +228,38 @@ static struct seed *seeds_of(const struct regions *regions, struct error *error)
     return seeds;
 }
 
-/* Grow from every region that no lattice holds yet. */
-static enum status grow_all(const struct regions *regions, const struct seed *seeds, int *held,
+static bool same_step(struct point a, struct point b)
+{
+    return point_distance(a, b) < SAME_STEP * hypot(b.x, b.y);
+}
+
+/* Whether a lattice has a place at the seed, and the same steps there: it would only grow again. */
+static bool would_repeat(const struct lattice *lattice, struct point seed,
+                         const struct lattice_basis *basis)
+{
+    struct homography inverse = homography_invert(&lattice->map);
+    struct point at = homography_apply(&inverse, seed);
+    struct point right = {at.x + 1, at.y}, below = {at.x, at.y + 1};
+
+    if (!(at.x > 0 && at.y > 0 && at.x < lattice->columns && at.y < lattice->rows) ||
+        fabs(at.x - floor(at.x) - 0.5) > SAME_PLACE || fabs(at.y - floor(at.y) - 0.5) > SAME_PLACE)
+        return false;
+    return same_step(point_subtract(homography_apply(&lattice->map, right), seed), basis->u) &&
+           same_step(point_subtract(homography_apply(&lattice->map, below), seed), basis->v);
+}
+
+/* Regions may lie in several lattices: card and chart can lie so that one runs on into the other. */
+static bool is_new(const struct lattices *lattices, struct point seed,
+                   const struct lattice_basis *basis)
+{
+    for (size_t i = 0; i < lattices->count; i++)
+        if (would_repeat(&lattices->items[i], seed, basis))
+            return false;
+    return true;
+}
+
+/* Grow from every region whose steps no lattice follows yet. */
+static enum status grow_all(const struct regions *regions, const struct seed *seeds,
                             struct lattices *lattices, struct error *error)
 {
     enum status status = STATUS_OK;
@@ -237,10 +269,11 @@ static enum status grow_all(const struct regions *regions, const struct seed *se
         struct lattice_basis basis;
         struct lattice lattice = {0};
 
-        if (held[seeds[i].region] >= LATTICE_HELD_ENOUGH || !find_basis(regions, seeds[i].region, &basis))
+        if (!find_basis(regions, seeds[i].region, &basis) ||
+            !is_new(lattices, regions->items[seeds[i].region].centre, &basis))
             continue;
         attempts++;
-        status = lattice_grow(regions, &basis, held, &lattice, error);
+        status = lattice_grow(regions, &basis, &lattice, error);
         if (!status && lattice.count >= NODES_MIN)
             status = lattices_add(lattices, &lattice, error);
         else
@@ -253,11 +286,8 @@ enum status lattice_find_all(const struct regions *regions, struct lattices *lat
                              struct error *error)
 {
     struct seed *seeds = seeds_of(regions, error);
-    int *held = memory_array(regions->count, sizeof *held, "region marks", error);
-    enum status status =
-        seeds && held ? grow_all(regions, seeds, held, lattices, error) : error->status;
+    enum status status = seeds ? grow_all(regions, seeds, lattices, error) : error->status;
 
-    free(held);
     free(seeds);
     if (!status && lattices->count)
         qsort(lattices->items, lattices->count, sizeof *lattices->items, by_inked_area);

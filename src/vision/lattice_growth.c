@@ -18,9 +18,6 @@
 #define TAKEN_MIN 6
 #define DENSITY_STRAY 0.5 /* sparser, a lone region at the rim is a stray */
 #define DENSITY_MIN 0.3 /* sparser, regions on a grid are chance: texture of the desk */
-#define REGULAR 0.08 /* of the pitch: how far a region of the lattice's own lies off its map */
-#define REGULAR_FRACTION 0.85
-#define SAME_PLACE 0.25 /* of a region's side: nearer regions of like size are sightings of one */
 #define NO_REGION SIZE_MAX
 
 /* The field of places around a seed: which region each holds. */
@@ -270,42 +267,6 @@ static void grow_field(struct field *field)
     }
 }
 
-/* Count a region, and its likes at the same place, as held once more. */
-static void hold(const struct regions *regions, const struct region *region, int times, int *held)
-{
-    double reach = SAME_PLACE * sqrt(region->area_px);
-
-    for (size_t i = first_right_of(regions, region->centre.x - reach);
-         i < regions->count && regions->items[i].centre.x < region->centre.x + reach; i++)
-        if (point_distance(regions->items[i].centre, region->centre) < reach &&
-            lattice_like_size(&regions->items[i], region))
-            held[i] += times;
-}
-
-static bool is_regular(const struct lattice *lattice, const struct lattice_node *node)
-{
-    struct quad cell = homography_cell(&lattice->map, node->row, node->column);
-
-    return point_distance(quad_centre(&cell), node->region.centre) <
-           REGULAR * sqrt(fabs(quad_area(&cell)));
-}
-
-/* Regions that lie where a lattice has them are its own; those it strayed on may yet start the
- * one they belong to. */
-static void hold_nodes(const struct regions *regions, const struct lattice *lattice, int *held)
-{
-    size_t regular = 0;
-
-    for (size_t i = 0; i < lattice->count; i++)
-        regular += is_regular(lattice, &lattice->nodes[i]);
-    for (size_t i = 0; i < lattice->count; i++) {
-        bool own = (double)regular > REGULAR_FRACTION * (double)lattice->count &&
-                   is_regular(lattice, &lattice->nodes[i]);
-
-        hold(regions, &lattice->nodes[i].region, own ? LATTICE_HELD_ENOUGH : 1, held);
-    }
-}
-
 static enum status nodes_from_field(const struct field *field, struct lattice *lattice,
                                     struct error *error)
 {
@@ -376,8 +337,8 @@ static void trim_field(struct field *field)
     }
 }
 
-static enum status lattice_from_field(const struct field *field, int *held,
-                                      struct lattice *lattice, struct error *error)
+static enum status lattice_from_field(const struct field *field, struct lattice *lattice,
+                                      struct error *error)
 {
     enum status status;
 
@@ -388,8 +349,6 @@ static enum status lattice_from_field(const struct field *field, int *held,
     status = nodes_from_field(field, lattice, error);
     if (!status)
         status = lattice_fit(lattice, error);
-    if (!status)
-        hold_nodes(field->regions, lattice, held);
     if (status == STATUS_NOT_FOUND) { /* no plane fits these regions: they are no lattice */
         lattice->count = 0;
         status = STATUS_OK;
@@ -398,7 +357,7 @@ static enum status lattice_from_field(const struct field *field, int *held,
 }
 
 enum status lattice_grow(const struct regions *regions, const struct lattice_basis *basis,
-                         int *held, struct lattice *lattice, struct error *error)
+                         struct lattice *lattice, struct error *error)
 {
     struct field field = {.regions = regions, .basis = *basis};
     enum status status;
@@ -412,7 +371,7 @@ enum status lattice_grow(const struct regions *regions, const struct lattice_bas
         put(&field, 0, 0, basis->seed);
         grow_field(&field);
         trim_field(&field);
-        status = lattice_from_field(&field, held, lattice, error);
+        status = lattice_from_field(&field, lattice, error);
     }
     free(field.stale);
     free(field.held);
