@@ -12,7 +12,8 @@
 #define FIELD_SIDE 96 /* places along a side of the field a lattice grows in */
 #define FIELD_MIDDLE (FIELD_SIDE / 2)
 #define LOCAL_REACH 3   /* places around that a prediction rests on */
-#define LEAP_TOLERANCE 0.12 /* as LATTICE_TOLERANCE, past a missing place: strays are many there */
+#define LEAP_TOLERANCE 0.13 /* as LATTICE_TOLERANCE, past a missing place */
+#define LEAP_LIKE_AREA 1.7
 #define LEAP_MAX 3      /* missing places a lattice steps over */
 #define STEP_PRIOR 0.05 /* weight of the parent's step against one neighbour's evidence */
 #define TAKEN_MIN 6
@@ -217,21 +218,32 @@ static bool predict(const struct field *field, int column, int row, int reach,
     return true;
 }
 
+/* Whether a region may stand past a missing place: strays are many there, so it must look the part
+ * closely. */
+static bool may_leap(const struct region *region, const struct region *like)
+{
+    double ratio = region->area_px / like->area_px;
+
+    return ratio < LEAP_LIKE_AREA && ratio > 1 / LEAP_LIKE_AREA;
+}
+
 /* Try to fill one empty place; true when a region lies where it should. */
 static bool fill(struct field *field, int column, int row, int reach)
 {
     const struct regions *regions = field->regions;
+    bool leap = reach > 1;
     struct forecast forecast;
     double tolerance;
     size_t region;
 
-    if (!take_stale(field, column, row, reach == 1 ? STALE_NEAR : STALE_FAR) ||
+    if (!take_stale(field, column, row, leap ? STALE_FAR : STALE_NEAR) ||
         !predict(field, column, row, reach, &forecast))
         return false;
-    tolerance = LATTICE_TOLERANCE *
+    tolerance = (leap ? LEAP_TOLERANCE : LATTICE_TOLERANCE) *
                 fmin(hypot(forecast.u.x, forecast.u.y), hypot(forecast.v.x, forecast.v.y));
     region = lattice_nearest(regions, forecast.at, &regions->items[forecast.like], tolerance);
-    if (region == regions->count || field->held[region])
+    if (region == regions->count || field->held[region] ||
+        (leap && !may_leap(&regions->items[region], &regions->items[forecast.like])))
         return false;
     put(field, column, row, region);
     return true;
@@ -255,38 +267,6 @@ static double density(const struct field *field)
 {
     return (double)field->count / ((field->column_max - field->column_min + 1.0) *
                                    (field->row_max - field->row_min + 1.0));
-}
-
-static void grow_field(struct field *field)
-{
-    for (int leap = 1; leap <= LEAP_MAX; leap++) {
-        if (leap > 1 && (field->count < TAKEN_MIN || density(field) < DENSITY_MIN))
-            return;
-        while (grow_once(field, leap) > 0)
-            leap = 1;
-    }
-}
-
-static enum status nodes_from_field(const struct field *field, struct lattice *lattice,
-                                    struct error *error)
-{
-    const struct regions *regions = field->regions;
-
-    lattice->nodes = memory_array(field->count, sizeof *lattice->nodes, "a lattice", error);
-    if (!lattice->nodes)
-        return error->status;
-    lattice->columns = field->column_max - field->column_min + 1;
-    lattice->rows = field->row_max - field->row_min + 1;
-    for (int r = field->row_min; r <= field->row_max; r++)
-        for (int c = field->column_min; c <= field->column_max; c++) {
-            size_t region = *place_at(field, c, r);
-
-            if (region == NO_REGION)
-                continue;
-            lattice->nodes[lattice->count++] = (struct lattice_node){
-                c - field->column_min, r - field->row_min, regions->items[region]};
-        }
-    return STATUS_OK;
 }
 
 /* One of a field's four outer lines. */
@@ -337,6 +317,61 @@ static void trim_field(struct field *field)
     }
 }
 
+static void grow_in_leaps(struct field *field)
+{
+    for (int leap = 1; leap <= LEAP_MAX; leap++)
+        while (grow_once(field, leap) > 0)
+            leap = 1;
+}
+
+/* Grow from neighbour to neighbour, then over missing places; but where that only scatters the
+ * field over a textured desk, keep what was grown without leaps. */
+static enum status grow_field(struct field *field, struct error *error)
+{
+    size_t places = FIELD_SIDE * FIELD_SIDE;
+    size_t *core_place = memory_array(places, sizeof *core_place, "a lattice", error);
+    struct field core;
+
+    if (!core_place)
+        return error->status;
+    while (grow_once(field, 1) > 0)
+        ;
+    trim_field(field);
+    core = *field;
+    memcpy(core_place, field->place, places * sizeof *core_place);
+    if (field->count >= TAKEN_MIN)
+        grow_in_leaps(field);
+    trim_field(field);
+    if (density(field) < DENSITY_MIN && density(&core) >= DENSITY_MIN) {
+        *field = core;
+        memcpy(field->place, core_place, places * sizeof *core_place);
+    }
+    free(core_place);
+    return STATUS_OK;
+}
+
+static enum status nodes_from_field(const struct field *field, struct lattice *lattice,
+                                    struct error *error)
+{
+    const struct regions *regions = field->regions;
+
+    lattice->nodes = memory_array(field->count, sizeof *lattice->nodes, "a lattice", error);
+    if (!lattice->nodes)
+        return error->status;
+    lattice->columns = field->column_max - field->column_min + 1;
+    lattice->rows = field->row_max - field->row_min + 1;
+    for (int r = field->row_min; r <= field->row_max; r++)
+        for (int c = field->column_min; c <= field->column_max; c++) {
+            size_t region = *place_at(field, c, r);
+
+            if (region == NO_REGION)
+                continue;
+            lattice->nodes[lattice->count++] = (struct lattice_node){
+                c - field->column_min, r - field->row_min, regions->items[region]};
+        }
+    return STATUS_OK;
+}
+
 static enum status lattice_from_field(const struct field *field, struct lattice *lattice,
                                       struct error *error)
 {
@@ -369,10 +404,10 @@ enum status lattice_grow(const struct regions *regions, const struct lattice_bas
     if (!status) {
         memset(field.place, 0xff, FIELD_SIDE * FIELD_SIDE * sizeof *field.place);
         put(&field, 0, 0, basis->seed);
-        grow_field(&field);
-        trim_field(&field);
-        status = lattice_from_field(&field, lattice, error);
+        status = grow_field(&field, error);
     }
+    if (!status)
+        status = lattice_from_field(&field, lattice, error);
     free(field.stale);
     free(field.held);
     free(field.place);
