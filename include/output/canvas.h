@@ -91,6 +91,9 @@ void canvas_outline_line(struct canvas *canvas, struct point from, struct point 
                          struct outline outline);
 void canvas_line(struct canvas *canvas, struct point from, struct point to, double width_px,
                  struct paint paint);
+/** A line through several points. */
+void canvas_lines(struct canvas *canvas, const struct point *points, int count, double width_px,
+                  struct paint paint);
 void canvas_dot(struct canvas *canvas, struct point centre, double radius, struct paint paint);
 void canvas_ring(struct canvas *canvas, struct point centre, double radius, struct outline outline);
 

@@ -17,7 +17,7 @@ static const struct column columns[] = {
     {"swatches_before", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
     {"swatches_after", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
     {"dE", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"low95", "from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"low95", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
     {"high95", "to", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
     {"chance", NULL, COLUMN_NUMBER, 4, COLUMN_IN_DATA},
     {"dL", "dL*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
@@ -91,9 +91,7 @@ static enum status add_row(const struct compare_ink *ink, const struct batch_ver
             field_number(verdict->chance + known), field_number(difference->dL + known),
             field_number(difference->dC + known), field_number(difference->dH + known),
             field_text(missing ? NULL : words), field_text(batches_words(verdict->verdict)),
-            field_number(verdict->verdict == VERDICT_CANNOT_TELL && verdict->swatches_wanted
-                             ? verdict->swatches_wanted
-                             : NAN),
+            verdict->swatches_wanted ? field_number(verdict->swatches_wanted) : field_missing(),
             field_text(advice), field_text(notes)},
         error);
 }

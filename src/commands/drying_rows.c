@@ -15,6 +15,7 @@
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 #define BEYOND_CHANCE 0.05
+#define INSTANT_LENGTH 16 /* of "2026-05-03 10:20": seconds and offset say nothing here */
 
 /* --- sentences ------------------------------------------------------------------------------ */
 
@@ -49,6 +50,7 @@ static void instant(const struct drying_swatch *swatch, double t_s, char text[CL
     time.source = PHOTO_TIME_GIVEN;
     time.utc_seconds = swatch->drying.origin_s + (int64_t)ceil(t_s / 60) * 60;
     clock_format(&time, text);
+    text[INSTANT_LENGTH] = '\0';
 }
 
 static void say_settling(const struct drying_swatch *swatch, char *text, size_t size)
@@ -215,11 +217,11 @@ static const struct column swatch_columns[] = {
     {"readings", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
     {"state", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
     {"moved", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"moved_low", "from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"moved_low", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
     {"moved_high", "to", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"dL", "dL*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"dC", "dC*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"dH", "dH*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"dL", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
+    {"dC", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
+    {"dH", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
     {"change", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
     {"tau_minutes", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
     {"tau_low", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},

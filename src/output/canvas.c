@@ -268,6 +268,16 @@ void canvas_line(struct canvas *canvas, struct point from, struct point to, doub
     cairo_stroke(canvas->context);
 }
 
+void canvas_lines(struct canvas *canvas, const struct point *points, int count, double width_px,
+                  struct paint paint)
+{
+    for (int i = 0; i < count; i++)
+        cairo_line_to(canvas->context, points[i].x, points[i].y);
+    cairo_set_line_width(canvas->context, width_px);
+    set_paint(canvas, paint);
+    cairo_stroke(canvas->context);
+}
+
 void canvas_dot(struct canvas *canvas, struct point centre, double radius, struct paint paint)
 {
     cairo_new_sub_path(canvas->context);

@@ -16,7 +16,7 @@
 #define PANEL_STEP_PX 148.0
 #define PANELS 3
 #define HEIGHT_PX ((int)(PANEL_TOP_PX + PANELS * PANEL_STEP_PX + 28))
-#define CURVE_STEPS 240
+#define CURVE_STEPS 160
 #define TICK_ROOM_PX 54.0
 #define DEVIATIONS_95 1.96
 #define HUE_CHROMA_MIN 2.0 /* below, an angle means nothing */
@@ -48,8 +48,8 @@ void duration_format(double seconds, char text[DURATION_TEXT_SIZE])
     static const struct {
         double below_s, unit_s;
         const char *one, *many;
-    } units[] = {{90, 1, "s", "s"},
-                 {5400, 60, "min", "min"},
+    } units[] = {{60, 1, "s", "s"},
+                 {3600, 60, "min", "min"},
                  {172800, 3600, "h", "h"},
                  {INFINITY, 86400, "day", "days"}};
     int i = 0;
@@ -216,19 +216,18 @@ static void draw_curve(struct plotting *plotting, const struct scale *scale, dou
                        enum axis axis)
 {
     const struct drying *drying = plotting->plot->drying;
-    struct point before = {0, 0};
+    struct point curve[CURVE_STEPS + 1];
+    int count = 0;
 
     for (int i = 0; drying->fitted && i <= CURVE_STEPS; i++) {
         double part = (double)i / CURVE_STEPS;
         double t_s = plotting->knee_s * expm1(part * log1p(plotting->last_s / plotting->knee_s));
         double value = value_of(plotting, drying_colour(drying, t_s), axis);
-        struct point here = {x_of(plotting, t_s), y_of(scale, top, value)};
-        bool within = value >= scale->low && value <= scale->high;
 
-        if (i > 0 && within && before.y > 0)
-            canvas_line(plotting->canvas, before, here, 2, curve_paint);
-        before = within ? here : (struct point){0, 0};
+        if (value >= scale->low && value <= scale->high)
+            curve[count++] = (struct point){x_of(plotting, t_s), y_of(scale, top, value)};
     }
+    canvas_lines(plotting->canvas, curve, count, 2, curve_paint);
 }
 
 static struct paint paint_of(struct lab lab)
@@ -248,8 +247,6 @@ static void draw_readings(struct plotting *plotting, const struct scale *scale, 
         double x = x_of(plotting, t_of_reading(plotting, i));
         struct point centre = {x, y_of(scale, top, value)};
 
-        if (axis == AXIS_HUE && colour_chroma(reading->lab) < HUE_CHROMA_MIN)
-            continue;
         canvas_line(plotting->canvas, (struct point){x, y_of(scale, top, value - half)},
                     (struct point){x, y_of(scale, top, value + half)}, 1.5, ink_paint);
         canvas_dot(plotting->canvas, centre, 5.5, ink_paint);
@@ -257,11 +254,25 @@ static void draw_readings(struct plotting *plotting, const struct scale *scale, 
     }
 }
 
+/* Whether some reading is so grey that its hue means nothing. */
+static bool is_grey(const struct drying_plot *plot)
+{
+    for (size_t i = 0; i < plot->count; i++)
+        if (colour_chroma(plot->readings[i].lab) < HUE_CHROMA_MIN)
+            return true;
+    return false;
+}
+
 static void draw_panel(struct plotting *plotting, enum axis axis)
 {
     double top = PANEL_TOP_PX + (int)axis * PANEL_STEP_PX;
     struct scale scale = scale_of(plotting, axis);
 
+    if (axis == AXIS_HUE && is_grey(plotting->plot)) {
+        write_text(plotting, (struct lettering){12, false, LETTERING_LEFT, faint},
+                   (struct point){LEFT_PX, top - 7}, "too grey for a hue");
+        return;
+    }
     draw_value_axis(plotting, &scale, top, axis_words[axis]);
     draw_curve(plotting, &scale, top, axis);
     draw_readings(plotting, &scale, top, axis);
