@@ -10,6 +10,7 @@
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 #define NOTES_SIZE 96
 #define ADVICE_SIZE 96
+#define SCATTER_USUAL 3.0 /* delta E; photos of one sheet leave less, from rendered ones */
 
 static const struct column columns[] = {
     {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
@@ -148,7 +149,12 @@ static void note_photos(const struct batches *batches, FILE *out)
                 "common to all inks: dL* %+.2f, da* %+.2f, db* %+.2f (delta E 2000 %.2f); taken "
                 "for the photos', not the inks', and taken off\n",
                 batches->shift.L, batches->shift.a, batches->shift.b, batches->shift_delta_e);
-    else if (apart)
+    if (batches->shift_found && batches->shift_scatter > SCATTER_USUAL)
+        fprintf(out,
+                "woad: warning: the inks differ by much more than photos do (%.1f per axis about "
+                "what is common): are the same inks in the same cells of both sheets?\n",
+                batches->shift_scatter);
+    if (!batches->shift_found && apart)
         fprintf(out,
                 "%zu of the inks are compared across photos, whose own error stays in: both "
                 "batches in one photo tell far more\n",
@@ -179,7 +185,10 @@ void compare_note(const struct compare_sides *sides, const struct batches *batch
     note_spread(batches, settings, out);
     note_photos(batches, out);
     if (batches->asked > 1)
-        fprintf(out, "'different' is held to 5 %% false alarms over all %zu inks (Holm)\n",
-                batches->asked);
+        fprintf(
+            out,
+            "'different' is held to 5 %% false alarms over all %zu inks (Holm), so one interval "
+            "beyond the tolerance is not enough\n",
+            batches->asked);
     note_papers(sides, out);
 }
