@@ -167,6 +167,11 @@ $(BUILD)/fuzz/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/given.o $
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LDLIBS)
 
+$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
+                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
 # --- accuracy and speed ---------------------------------------------------------------------
 
 accuracy: check-packages $(BUILD)/woad $(BUILD)/scene ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)

@@ -15,7 +15,9 @@
 enum option_kind {
     OPTION_FLAG,    /* bool */
     OPTION_TEXT,    /* const char *, from the command line */
+    OPTION_TEXTS,   /* const char *[maximum]: given again, the next of them; NULL behind the last */
     OPTION_INTEGER, /* int, within minimum and maximum */
+    OPTION_NUMBER,  /* double, within minimum and maximum */
     OPTION_TIME,    /* struct photo_time */
     OPTION_CORNERS, /* struct option_corners */
     OPTION_FORMAT   /* enum table_format */

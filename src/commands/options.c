@@ -30,6 +30,32 @@ static enum status read_integer(const struct option *option, const char *text, i
     return STATUS_OK;
 }
 
+static enum status read_number(const struct option *option, const char *text, double *number,
+                               struct error *error)
+{
+    char *end;
+    double value = strtod(text, &end);
+
+    if (end == text || *end || !isfinite(value) || value < option->minimum ||
+        value > option->maximum)
+        return error_set(error, STATUS_USAGE, "--%s takes a number from %d to %d, not '%.60s'",
+                         option->name, option->minimum, option->maximum, text);
+    *number = value;
+    return STATUS_OK;
+}
+
+static enum status read_texts(const struct option *option, const char *text, const char **texts,
+                              struct error *error)
+{
+    for (int i = 0; i < option->maximum; i++)
+        if (!texts[i]) {
+            texts[i] = text;
+            return STATUS_OK;
+        }
+    return error_set(error, STATUS_USAGE, "--%s is given at most %d times, '%.60s' is one more",
+                     option->name, option->maximum, text);
+}
+
 /* Read the next of eight numbers; all but the last end in a comma. */
 static const char *read_coordinate(const char *text, bool last, double *number)
 {
@@ -102,6 +128,10 @@ static enum status read_value(const struct option *option, const char *text, voi
     switch (option->kind) {
     case OPTION_INTEGER:
         return read_integer(option, text, member, error);
+    case OPTION_NUMBER:
+        return read_number(option, text, member, error);
+    case OPTION_TEXTS:
+        return read_texts(option, text, member, error);
     case OPTION_TIME:
         return read_time(option, text, member, error);
     case OPTION_CORNERS:

@@ -100,6 +100,29 @@ static enum status part_time(struct names_reader *reader, char *text, struct pho
     return STATUS_OK;
 }
 
+/* Part "Ink name [batch]"; a bracket anywhere but at the end belongs to the name. */
+static enum status part_batch(struct names_reader *reader, char *text, struct name *name)
+{
+    size_t length = strlen(text);
+    char *open = length && text[length - 1] == ']' ? strrchr(text, '[') : NULL;
+    char *batch = open ? open + 1 : NULL;
+
+    if (!open || open == text)
+        return STATUS_OK;
+    text[length - 1] = '\0';
+    tidy_spaces(batch);
+    if (!batch[0] || strlen(batch) > NAMES_BATCH_BYTES_MAX)
+        return error_set(reader->error, STATUS_FORMAT,
+                         "%s: row %d, field %d: the brackets hold '%.80s'; a batch is 1 to %d "
+                         "bytes: write \"Ink name [7]\"",
+                         reader->path, reader->names->rows + 1, reader->column + 1, batch,
+                         NAMES_BATCH_BYTES_MAX);
+    memcpy(name->batch, batch, strlen(batch) + 1);
+    *open = '\0';
+    tidy_spaces(text);
+    return STATUS_OK;
+}
+
 static enum status name_from_field(struct names_reader *reader, char *text, struct name *name)
 {
     enum status status;
@@ -111,6 +134,8 @@ static enum status name_from_field(struct names_reader *reader, char *text, stru
                          "text: save the sheet as CSV again",
                          reader->path, reader->names->rows + 1, reader->column + 1);
     status = part_time(reader, text, &name->inked_at);
+    if (!status)
+        status = part_batch(reader, text, name);
     if (status)
         return status;
     if (strlen(text) > NAMES_INK_BYTES_MAX)
@@ -256,6 +281,8 @@ static enum status parse_text(struct names_reader *reader, const struct names *n
 
 static bool same_swatch(const struct name *a, const struct name *b)
 {
+    if (a->batch[0] && b->batch[0]) /* several swatches of each batch are meant to be there */
+        return false;
     return a->ink[0] && strcmp(a->ink, b->ink) == 0 && a->inked_at.source == b->inked_at.source &&
            a->inked_at.utc_seconds == b->inked_at.utc_seconds;
 }
@@ -270,8 +297,8 @@ static enum status refuse_duplicates(const char *path, const struct names *names
             if (same_swatch(&names->cells[i], &names->cells[j]))
                 return error_set(error, STATUS_FORMAT,
                                  "%s: the ink '%s' stands twice, at row %d column %d and at row "
-                                 "%d column %d; give each cell its own name, or the time it was "
-                                 "inked behind an @",
+                                 "%d column %d; give each cell its own name, or its batch in "
+                                 "[] behind the name, or the time it was inked behind an @",
                                  path, names->cells[i].ink, i / names->columns + 1,
                                  i % names->columns + 1, j / names->columns + 1,
                                  j % names->columns + 1);
