@@ -21,7 +21,7 @@ LDFLAGS += $(SANITIZE)
 # Packages by their Debian and Ubuntu names; those of `check` are for tests only.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
             libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev
-CHECK_PACKAGES := libcmocka-dev colord-data python3-colorspacious clang sqlite3
+CHECK_PACKAGES := libcmocka-dev colord-data python3-colorspacious clang sqlite3 libcolor-library-perl
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/%.o)
