@@ -15,12 +15,13 @@ CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
 CFLAGS += -std=c11 $(OPTIMISE) -g $(WARNINGS) $(WERROR) $(SANITIZE)
 LIBRARY_FLAGS = $(shell pkg-config --cflags $(LIBRARIES) 2>/dev/null)
-LDLIBS += $(shell pkg-config --libs $(LIBRARIES) 2>/dev/null) -lcsv -lm
+LDLIBS += $(shell pkg-config --libs $(LIBRARIES) 2>/dev/null) -lcsv -lglpk -lm
 LDFLAGS += $(SANITIZE)
 
 # Packages by their Debian and Ubuntu names; those of `check` are for tests only.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
-            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev
+            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
+            libglpk-dev
 CHECK_PACKAGES := libcmocka-dev colord-data python3-colorspacious clang sqlite3 libcolor-library-perl
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
