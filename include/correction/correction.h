@@ -16,7 +16,7 @@
  * light (divide by the light that falls at that place), colour (a model fitted
  * to the card). Made once a photo; then read only.
  */
-struct correction; /* opaque: its members are in correction/correction.c's neighbours */
+struct correction; /* opaque: its members are in correction/parts.h */
 
 /* What the fit rests on. */
 struct correction_input {
@@ -38,10 +38,18 @@ struct correction_quality {
     double residual_mean, residual_max;
     double left_out_mean, left_out_max;
     double light_falloff; /* largest to smallest light over card and paper, minus 1 */
-    double
-        light_shift; /* largest change of the light's colour over them, delta E 2000 of a white */
+    double light_shift;   /* largest change of its colour over them, delta E 2000 of a white */
 };
 
+/**
+ * Fit tone, light and colour to the card and the bare paper, in turns, robustly; then choose the
+ * colour model by its leave-one-out error.
+ *
+ * Units:   positions in working pixels; a few hundred samples of paper are plenty, none will do.
+ * Owns:    the caller releases the correction; `input` is not kept.
+ * Returns: STATUS_OK; STATUS_QUALITY if fewer than 12 patches or 3 neutrals can be used, or if
+ *          the patches do not fit the card at all; STATUS_MEMORY.
+ */
 MUST_USE enum status correction_fit(const struct correction_input *input,
                                     struct correction **correction,
                                     struct correction_quality *quality, struct error *error);
@@ -49,36 +57,45 @@ void correction_release(struct correction *correction);
 
 /* --- applying it --- */
 
-/** Undo the camera's tone curve on one linear value of one channel. */
+/** Undo the camera's tone curve on one linear value of one channel; strictly rising. */
 double correction_tone(const struct correction *correction, int channel, double linear);
 
 /** The light at a place, relative to the middle of the card: divide by it. Working pixels. */
 struct rgb correction_light(const struct correction *correction, struct point at);
 
-/** Colour of tone-undone, light-divided camera values: through the lcms2 pipeline. */
+/**
+ * Colours of tone-undone, light-divided camera values, through the lcms2 pipeline: about a
+ * microsecond each, so for the points of a cell better work with slopes at its mean.
+ */
 void correction_lab(const struct correction *correction, const struct rgb *scene_linear, int count,
                     struct lab *lab);
 
 /**
  * The covariance (Lab, 3 x 3) of the error that all cells of this photo share near a colour:
  * the colour fit's (from its leave-one-out errors), the light field's at that place, the card's
- * own tolerance.
+ * own tolerance. What is the cell's own (pixel scatter) is not in it.
  */
 void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
                            double covariance[9]);
 
-/** Whether the card's colours support this colour (inside their gamut, with a margin). */
+/** Whether the card's colours support this colour (inside their hull in Lab, with a margin). */
 bool correction_supports(const struct correction *correction, struct lab lab);
 
 /**
  * Write the fitted input profile (photo RGB to Lab, at the light of the card's middle) as an ICC
  * file, version 4.
+ *
+ * Returns: STATUS_OK; STATUS_FILE if it can't be written; STATUS_MEMORY.
  */
 MUST_USE enum status correction_write_profile(const struct correction *correction,
                                               const struct photo *photo, const char *path,
                                               struct error *error);
 
-/** Turn a whole photo into sRGB of true colour, in place of its samples. */
+/**
+ * Turn a whole photo into sRGB of true colour, in place of its samples.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY, and then the photo is untouched.
+ */
 MUST_USE enum status correction_apply(const struct correction *correction, struct photo *photo,
                                       struct error *error);
 

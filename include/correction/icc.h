@@ -9,8 +9,10 @@
 #include "values/colour.h"
 
 /*
- * The colour model as an lcms2 pipeline: white balance, cube roots, and a fine
- * table to Lab, whatever the model's form.
+ * The colour model as an lcms2 pipeline, exact: roots of products are sums
+ * between logarithms, so that curves and matrices are all it takes. A table
+ * sampled from it stands in where ICC has no room for that: in the profile,
+ * and for whole photos.
  */
 struct icc_pipeline;
 
@@ -24,7 +26,7 @@ MUST_USE enum status icc_pipeline_create(const struct colour_model *model,
                                          struct icc_pipeline **pipeline, struct error *error);
 void icc_pipeline_release(struct icc_pipeline *pipeline);
 
-/** Colours of tone-undone, light-divided camera values. */
+/** Colours of tone-undone, light-divided camera values; some microseconds each. */
 void icc_pipeline_lab(const struct icc_pipeline *pipeline, const struct rgb *scene_linear,
                       int count, struct lab *lab);
 

@@ -8,9 +8,11 @@
 #include <stddef.h>
 
 /*
- * The light that falls on the scene: a smooth field a channel, the logarithm a
- * polynomial of degree 3 whose terms are held small unless the samples ask for
- * them, so that few or bunched samples give a simple field.
+ * The light that falls on the scene, a smooth field: the logarithm of its
+ * level, and of its tint (red and blue over green), each a polynomial of
+ * degree 3 whose terms are held small unless the samples ask for them, so that
+ * few or bunched samples give a simple field. Tint is held smaller than level,
+ * for it changes less, and what stains the paper's samples stains their tint.
  */
 #define LIGHT_TERMS 9 /* x, y, xx, xy, yy, xxx, xxy, xyy, yyy */
 
@@ -28,9 +30,10 @@ struct light_field {
     double unit_px;      /* one step of the polynomial's coordinates */
     struct point low;    /* the field is held constant outside this box */
     struct point high;
-    double coefficient[LIGHT_TERMS][3];
-    double covariance[LIGHT_TERMS * LIGHT_TERMS]; /* of the coefficients, for unit variance */
-    double channel_covariance[9];                 /* of the samples' scatter between channels */
+    double level[LIGHT_TERMS];
+    double tint[LIGHT_TERMS][2];
+    double level_covariance[LIGHT_TERMS * LIGHT_TERMS]; /* of the coefficients */
+    double tint_covariance[LIGHT_TERMS * LIGHT_TERMS];  /* of either tint's coefficients */
 };
 
 /** The field that is 1 everywhere. */

@@ -18,7 +18,7 @@ struct card_pose {
     bool hidden[CARD_PATCHES];       /* colour does not fit the card: covered, glare, damaged */
     int turns;        /* quarter turns clockwise from upright (brown patch top left): 0 to 3 */
     bool given;       /* by hand, with --card-at */
-    double misfit;    /* median delta E 2000 of the rough colour fit that recognised it */
+    double misfit;    /* mean delta E of the rough colour fit that recognised it */
     double next_best; /* the same for the best other turn, for confidence */
 };
 

@@ -8,7 +8,7 @@
 
 /* How well 24 colours read off a photo are those of the card, under an unknown light. */
 struct recognition {
-    double misfit;            /* median delta E (CIE 1976) of the rough fit */
+    double misfit;            /* mean delta E (CIE 1976) of the rough fit, each patch's capped */
     double off[CARD_PATCHES]; /* each patch's delta E in that fit; huge where not seen */
 };
 

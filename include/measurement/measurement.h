@@ -10,6 +10,9 @@
 
 #include <stdbool.h>
 
+/* The rim of each card patch that is not averaged, of its side. */
+#define MEASUREMENT_PATCH_INSET 0.15
+
 enum cell_found { CELL_INK, CELL_EMPTY, CELL_UNREADABLE };
 
 enum reading_flag {

@@ -91,6 +91,10 @@ struct quad quad_of_box(struct box box);
 double canvas_text_width(struct canvas *canvas, const struct lettering *lettering,
                          const char *text);
 
+/** The width of the widest word: what a narrower box would break within words. */
+double canvas_word_width(struct canvas *canvas, const struct lettering *lettering,
+                         const char *text);
+
 /** Write one line, its baseline at `at`; what is wider than `width_px` ends in an ellipsis. */
 void canvas_text(struct canvas *canvas, const struct lettering *lettering, struct point at,
                  double width_px, const char *text);

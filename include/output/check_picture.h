@@ -11,14 +11,25 @@
  * card and cells outlined, the area averaged, the measured colour beside it,
  * what was left out and why.
  *
- * A measurement that failed is drawn as far as it came: `readings` is NULL, rows
- * and columns are 0, corners are 0 where nothing was found.
- *
  * Shape:   `path` ends in .png; `names` NULL: cells go by their labels.
  * Returns: STATUS_OK; STATUS_USAGE for another ending; STATUS_FILE; STATUS_MEMORY.
  */
 MUST_USE enum status check_picture_write(const char *path, const struct photo *photo,
                                          const struct measurement *measurement,
-                                         const struct names *names, struct error *error);
+                                         const struct card *card, const struct names *names,
+                                         struct error *error);
+
+/**
+ * Write a picture of a photo that was refused: what was found in it until
+ * then, and why that is not enough.
+ *
+ * Shape:   `measurement` as far as it came: `readings` is NULL, rows and columns
+ *          are 0, corners are 0 where nothing was found; `message` the refusal's own.
+ * Returns: as check_picture_write.
+ */
+MUST_USE enum status check_picture_write_refusal(const char *path, const struct photo *photo,
+                                                 const struct measurement *measurement,
+                                                 const struct card *card, const char *message,
+                                                 struct error *error);
 
 #endif

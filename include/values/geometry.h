@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -25,14 +26,36 @@ struct homography {
     double m[9];
 };
 
-struct point point_add(struct point a, struct point b);
-struct point point_subtract(struct point a, struct point b);
-struct point point_scale(struct point a, double factor);
-struct point point_between(struct point a, struct point b, double fraction);
-double point_distance(struct point a, struct point b);
+static inline struct point point_add(struct point a, struct point b)
+{
+    return (struct point){a.x + b.x, a.y + b.y};
+}
+
+static inline struct point point_subtract(struct point a, struct point b)
+{
+    return (struct point){a.x - b.x, a.y - b.y};
+}
+
+static inline struct point point_scale(struct point a, double factor)
+{
+    return (struct point){a.x * factor, a.y * factor};
+}
+
+static inline struct point point_between(struct point a, struct point b, double fraction)
+{
+    return point_add(a, point_scale(point_subtract(b, a), fraction));
+}
+
+static inline double point_distance(struct point a, struct point b)
+{
+    return sqrt((a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y));
+}
 
 /** The z component of a x b: positive when b lies clockwise of a on the screen. */
-double point_cross(struct point a, struct point b);
+static inline double point_cross(struct point a, struct point b)
+{
+    return a.x * b.y - a.y * b.x;
+}
 
 struct point quad_centre(const struct quad *quad);
 

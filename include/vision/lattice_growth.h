@@ -32,13 +32,10 @@ size_t lattice_nearest(const struct regions *regions, struct point at, const str
 /**
  * Grow a lattice from a basis as far as regions reach.
  *
- * Marks the regions it takes, when it is large enough to stand, in `taken`: they
- * need not start another lattice, but another may grow over them, since card
- * and chart can lie so that one runs on into the other.
  * Owns:    the caller frees lattice->nodes.
  * Returns: STATUS_OK, with lattice->count 0 if the regions form no lattice; STATUS_MEMORY.
  */
 MUST_USE enum status lattice_grow(const struct regions *regions, const struct lattice_basis *basis,
-                                  bool *taken, struct lattice *lattice, struct error *error);
+                                  struct lattice *lattice, struct error *error);
 
 #endif

@@ -105,7 +105,7 @@ static enum status write_pictures(struct measuring *measuring, FILE *notes, stru
 
     if (settings->check)
         status = check_picture_write(settings->check, photo, &measuring->measurement,
-                                     names_given(measuring->run), error);
+                                     &measuring->run->card, names_given(measuring->run), error);
     if (!status && settings->check)
         fprintf(notes, "%s: the check picture is %s\n", photo->path, settings->check);
     if (!status && settings->profile)
@@ -117,16 +117,20 @@ static enum status write_pictures(struct measuring *measuring, FILE *notes, stru
     return status;
 }
 
-/* A photo that can't be measured is best understood by looking at what was found in it. The names
- * are left out, for their count may be what is wrong. */
-static void draw_failure(const struct measuring *measuring, enum status fault, FILE *notes)
+/* A photo that can't be measured is best understood by looking at what was found in it. */
+static void draw_refusal(const struct measuring *measuring, const struct error *refusal,
+                         FILE *notes)
 {
     const char *path = measuring->run->settings.check;
-    struct error unheard;
+    struct error error;
 
-    if (!path || (fault != STATUS_NOT_FOUND && fault != STATUS_QUALITY))
+    if (!path || !measuring->photo.image.samples ||
+        (refusal->status != STATUS_NOT_FOUND && refusal->status != STATUS_QUALITY))
         return;
-    if (!check_picture_write(path, &measuring->photo, &measuring->measurement, NULL, &unheard))
+    if (check_picture_write_refusal(path, &measuring->photo, &measuring->measurement,
+                                    &measuring->run->card, refusal->message, &error))
+        fprintf(notes, "woad: %s\n", error.message);
+    else
         fprintf(notes, "%s: what was found is drawn in %s\n", measuring->photo.path, path);
 }
 
@@ -252,7 +256,7 @@ enum status measure_photo(const struct measure_run *run, const char *path, FILE 
     enum status status = read_and_measure(&measuring, path, notes, &error);
 
     if (status)
-        draw_failure(&measuring, status, notes);
+        draw_refusal(&measuring, &error, notes);
     if (!status)
         status =
             rows_of_measurement(path, &measuring.measurement, names_given(run), &table, &error);

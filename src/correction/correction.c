@@ -1,15 +1,13 @@
 #include "correction/correction.h"
 
 #include "base/memory.h"
-#include "correction/colour_model.h"
-#include "correction/icc.h"
-#include "correction/light.h"
-#include "correction/tone.h"
+#include "correction/gamut.h"
+#include "correction/parts.h"
+#include "correction/quality.h"
+#include "correction/uncertainty.h"
 #include "values/linear.h"
-#include "values/statistics.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -26,40 +24,11 @@
 #define PATCH_DARK 0.03 /* channels below this part of white tell less still */
 #define PAPER_DEVIATION 0.003
 
-/* Error of the card's own colours against the table, per axis, in delta E 2000 (cards of one make
- * differ by some tenths, and age: common practice, no source), and what is left of it once the
- * fit has averaged over the patches. */
-#define CARD_DEVIATION 0.3
-#define CARD_PASSED_ON 0.5
-
-/* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
- * card's own pigments, and the more colourful an ink, and the further outside the card's
- * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
-#define ERROR_OF_GREYS 1.1
-#define ERROR_BY_CHROMA 0.02
-#define ERROR_BY_DISTANCE 0.05
-
-/* Reach of a patch's leave-one-out error, in Lab units, and the weight of all patches together. */
-#define REACH 30.0
-#define SHRINKAGE 1.0
+/* The most that the fit may miss left-out patches by, on average, in delta E 2000. */
+#define LEFT_OUT_MAX 10.0
 
 /* A colour this far, in Lab units, outside the hull of the card's colours is still supported. */
 #define SUPPORT_MARGIN 10.0
-#define HULL_STEPS 60
-
-struct correction {
-    struct tone tone;
-    struct light_field light;
-    struct colour_model model;
-    struct colour_patch patches[CARD_PATCHES]; /* the used ones */
-    struct colour_check check;
-    int card_index[CARD_PATCHES];
-    struct area_sample samples[CARD_PATCHES];
-    int count;
-    struct point card_centre;
-    double card_size_px;
-    struct icc_pipeline *pipeline;
-};
 
 /* --- taking in the card --- */
 
@@ -243,91 +212,38 @@ static enum status fit_colour(struct correction *correction, struct error *error
     set_scale(correction);
     correction->model.form = WORKING_FORM;
     correction->model.ridge = WORKING_RIDGE;
-    status = colour_model_fit(correction->patches, correction->count, &correction->model,
-                              &correction->check, error);
+    status = colour_fit(correction->patches, correction->count, &correction->model,
+                        &correction->check, error);
     if (!status)
-        colour_model_reweigh(&correction->check, correction->patches, correction->count);
+        colour_fit_reweigh(&correction->check, correction->patches, correction->count);
     return status;
 }
 
 static enum status choose_colour(struct correction *correction, struct error *error)
 {
     undo_tone_and_light(correction);
-    return colour_model_choose(correction->patches, correction->count, &correction->model,
-                               &correction->check, error);
-}
-
-/* --- how good it is --- */
-
-static void rate_patches(const struct correction *correction, struct correction_quality *quality)
-{
-    snprintf(quality->method, sizeof quality->method, "%s",
-             colour_form_name(correction->model.form));
-    for (int i = 0; i < correction->count; i++) {
-        int patch = correction->card_index[i];
-        struct lab truth = correction->patches[i].lab;
-        struct lab missed = correction->check.left_out[i];
-        struct lab predicted = {truth.L + missed.L, truth.a + missed.a, truth.b + missed.b};
-
-        correction_lab(correction, &correction->patches[i].scene_linear, 1,
-                       &quality->measured[patch]);
-        quality->residual[patch] = colour_delta_e_2000(quality->measured[patch], truth);
-        quality->left_out[patch] = colour_delta_e_2000(predicted, truth);
-        quality->used[patch] = correction->patches[i].weight > 0;
-    }
-}
-
-static void summarise(struct correction_quality *quality)
-{
-    double residuals[CARD_PATCHES], left_out[CARD_PATCHES];
-    size_t count = 0;
-
-    for (int i = 0; i < CARD_PATCHES; i++)
-        if (quality->used[i]) {
-            residuals[count] = quality->residual[i];
-            left_out[count++] = quality->left_out[i];
-        }
-    quality->patches_used = (int)count;
-    quality->residual_mean = statistics_mean(residuals, count);
-    quality->residual_max = count ? statistics_maximum(residuals, count) : 0;
-    quality->left_out_mean = statistics_mean(left_out, count);
-    quality->left_out_max = count ? statistics_maximum(left_out, count) : 0;
-}
-
-/* The light on a white at a place, and how far its colour is from that at the card's middle. */
-static double light_shift_at(const struct correction *correction, struct point at, double *level)
-{
-    struct rgb light = light_at(&correction->light, at);
-    struct rgb white, shone;
-    struct lab lab[2];
-
-    *level = (light.channel[0] + 2 * light.channel[1] + light.channel[2]) / 4;
-    for (int k = 0; k < 3; k++) {
-        white.channel[k] = 0.85 * correction->model.scale[k];
-        shone.channel[k] = white.channel[k] * light.channel[k] / *level;
-    }
-    lab[0] = colour_model_lab(&correction->model, white);
-    lab[1] = colour_model_lab(&correction->model, shone);
-    lab[1].L = lab[0].L;
-    return colour_delta_e_2000(lab[0], lab[1]);
-}
-
-static void rate_light(const struct correction *correction, const struct correction_input *input,
-                       struct correction_quality *quality)
-{
-    double lowest = INFINITY, highest = 0, level;
-
-    for (size_t i = 0; i < input->paper_count + CARD_PATCHES; i++) {
-        struct point at = i < CARD_PATCHES ? input->patch[i].at : input->paper[i - CARD_PATCHES].at;
-
-        quality->light_shift = fmax(quality->light_shift, light_shift_at(correction, at, &level));
-        lowest = fmin(lowest, level);
-        highest = fmax(highest, level);
-    }
-    quality->light_falloff = highest / lowest - 1;
+    return colour_fit_choose(correction->patches, correction->count, &correction->model,
+                             &correction->check, error);
 }
 
 /* --- the fit --- */
+
+/* A last guard: what is no card, or mirrored, misses by 25 and more; the worst light by 5. */
+static enum status check_fit(const struct correction *correction, struct error *error)
+{
+    int agreeing = 0;
+
+    for (int i = 0; i < correction->count; i++)
+        agreeing += correction->patches[i].weight > 0;
+    if (agreeing >= COLOUR_PATCHES_MIN && correction->check.left_out_mean <= LEFT_OUT_MAX)
+        return STATUS_OK;
+    return error_set(error, STATUS_QUALITY,
+                     "the card's colours do not fit together: %d of %d patches agree, missing "
+                     "their known colours by %.1f delta E 2000 on average (at most %.0f is "
+                     "trusted); check that the whole card is seen, not mirrored, in one light, "
+                     "and that its values are those given with --card",
+                     agreeing, correction->count, correction->check.left_out_mean, LEFT_OUT_MAX);
+}
 
 static enum status fit_rounds(const struct correction_input *input, struct correction *correction,
                               struct error *error)
@@ -345,6 +261,8 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
     }
     if (!status)
         status = choose_colour(correction, error);
+    if (!status)
+        status = check_fit(correction, error);
     if (!status)
         status = icc_pipeline_create(&correction->model, &correction->pipeline, error);
     return status;
@@ -365,9 +283,7 @@ enum status correction_fit(const struct correction_input *input, struct correcti
         correction_release(made);
         return status;
     }
-    rate_patches(made, quality);
-    summarise(quality);
-    rate_light(made, input, quality);
+    quality_rate(made, input, quality);
     *correction = made;
     return STATUS_OK;
 }
@@ -410,93 +326,7 @@ enum status correction_apply(const struct correction *correction, struct photo *
     return icc_apply(correction->pipeline, &correction->tone, &correction->light, photo, error);
 }
 
-/* --- the card's gamut --- */
-
-static double dot(struct lab a, struct lab b)
-{
-    return a.L * b.L + a.a * b.a + a.b * b.b;
-}
-
-static struct lab between(struct lab a, struct lab b, double part)
-{
-    return (struct lab){a.L + part * (b.L - a.L), a.a + part * (b.a - a.a),
-                        a.b + part * (b.b - a.b)};
-}
-
-static struct lab minus(struct lab a, struct lab b)
-{
-    return (struct lab){a.L - b.L, a.a - b.a, a.b - b.b};
-}
-
-/*
- * Distance of a colour from the convex hull of the card's: walk towards the
- * corner that lies furthest along the way to the colour.
- * Source: Gilbert 1966; Frank and Wolfe 1956.
- */
-static double distance_from_hull(const struct correction *correction, struct lab lab)
-{
-    struct lab nearest = correction->patches[0].lab;
-
-    for (int step = 0; step < HULL_STEPS; step++) {
-        struct lab way = minus(lab, nearest), furthest = nearest, edge;
-        double part;
-
-        for (int i = 0; i < correction->count; i++)
-            if (dot(way, correction->patches[i].lab) > dot(way, furthest))
-                furthest = correction->patches[i].lab;
-        edge = minus(furthest, nearest);
-        part = dot(edge, edge) > 0 ? dot(way, edge) / dot(edge, edge) : 0;
-        nearest = between(nearest, furthest, fmin(fmax(part, 0), 1));
-    }
-    return sqrt(dot(minus(lab, nearest), minus(lab, nearest)));
-}
-
-bool correction_supports(const struct correction *correction, struct lab lab)
-{
-    return distance_from_hull(correction, lab) <= SUPPORT_MARGIN;
-}
-
 /* --- what it does not know --- */
-
-static void add_outer(const double vector[3], double weight, double sum[9])
-{
-    for (int k = 0; k < 9; k++)
-        sum[k] += weight * vector[k / 3] * vector[k % 3];
-}
-
-static void whitened_left_out(const struct correction *correction, int i, double whitened[3])
-{
-    struct lab missed = correction->check.left_out[i];
-    double whitener[9];
-
-    colour_whitener(correction->patches[i].lab, whitener);
-    linear_apply_3x3(whitener, (double[3]){missed.L, missed.a, missed.b}, whitened);
-}
-
-/* Leave-one-out errors near a colour, in delta E 2000 axes; those of far ones count for a share. */
-static void fit_covariance(const struct correction *correction, struct lab lab, double sum[9])
-{
-    double weights = 0, growth;
-
-    memset(sum, 0, 9 * sizeof *sum);
-    for (int i = 0; i < correction->count; i++) {
-        struct lab patch = correction->patches[i].lab;
-        double square = (patch.L - lab.L) * (patch.L - lab.L) +
-                        (patch.a - lab.a) * (patch.a - lab.a) +
-                        (patch.b - lab.b) * (patch.b - lab.b);
-        double weight = correction->patches[i].weight *
-                        (exp(-square / (2 * REACH * REACH)) + SHRINKAGE / correction->count);
-        double whitened[3];
-
-        whitened_left_out(correction, i, whitened);
-        add_outer(whitened, weight, sum);
-        weights += weight;
-    }
-    growth = ERROR_OF_GREYS + ERROR_BY_CHROMA * colour_chroma(lab) +
-             ERROR_BY_DISTANCE * distance_from_hull(correction, lab);
-    for (int k = 0; k < 9; k++)
-        sum[k] *= growth * growth / weights;
-}
 
 /* How Lab moves with the logarithm of each channel's light. */
 static void light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
@@ -520,18 +350,17 @@ static void light_slopes(const struct correction *correction, struct lab lab, do
 void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
                            double covariance[9])
 {
-    const double card = CARD_DEVIATION * CARD_PASSED_ON;
-    double whitened[9], whitener[9], unwhitener[9], light[9], slopes[9], carried[9];
+    double light[9], slopes[9], carried[9];
 
-    fit_covariance(correction, lab, whitened);
-    for (int k = 0; k < 3; k++)
-        whitened[4 * k] += card * card;
-    colour_whitener(lab, whitener);
-    linear_invert_3x3(whitener, unwhitener);
-    linear_carry_3x3(unwhitener, whitened, covariance);
+    uncertainty_of_fit(correction->patches, &correction->check, correction->count, lab, covariance);
     light_slopes(correction, lab, slopes);
     light_covariance(&correction->light, at, light);
     linear_carry_3x3(slopes, light, carried);
     for (int k = 0; k < 9; k++)
         covariance[k] += carried[k];
+}
+
+bool correction_supports(const struct correction *correction, struct lab lab)
+{
+    return gamut_distance(correction->patches, correction->count, lab) <= SUPPORT_MARGIN;
 }

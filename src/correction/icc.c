@@ -1,6 +1,7 @@
 #include "correction/icc.h"
 
 #include "base/memory.h"
+#include "correction/places.h"
 
 #include <lcms2.h>
 
@@ -11,89 +12,120 @@
 
 #define CHANNELS 3
 
-/* The table's side: fine enough that reading between its points costs less than 0.05 delta E
+/* The table's side in the profile: reading between its points costs at most about 0.1 delta E
  * 2000 (tests/unit/test_icc.c). */
 #define GRID 33
-#define POINTS (GRID * GRID * GRID)
 
 /* The table reaches this far above the perfect white; paper with brightener can pass it. */
 #define HEADROOM 1.25
 #define CURVE_POINTS 4096
 
+/* Added to every channel before its logarithm, against the logarithm of nothing. */
+#define NEXT_TO_NOTHING 1e-12
+
 struct icc_pipeline {
     double top[CHANNELS]; /* scene-linear values at the table's end */
     cmsPipeline *stages;  /* scene-linear to Lab / 100 */
-    float *table;         /* POINTS x Lab */
 };
-
-/* --- building --- */
 
 static enum status out_of_memory(struct error *error)
 {
     return error_set(error, STATUS_MEMORY,
-                     "out of memory: lcms2 has no room for the colour table; close other programs");
+                     "out of memory: lcms2 has no room for the colour pipeline; close other "
+                     "programs");
 }
 
-/* Place of a scene-linear value in the table, 0 to 1: cube roots, where Lab is nearly straight. */
-static double place_of(const struct icc_pipeline *pipeline, int channel, double scene_linear)
+/* --- building --- */
+
+static void free_stage(cmsStage *stage)
 {
-    return cbrt(fmin(fmax(scene_linear / pipeline->top[channel], 0), 1));
+    if (stage)
+        cmsStageFree(stage);
 }
 
-static double value_at(const struct icc_pipeline *pipeline, int channel, int step)
-{
-    double root = step / (GRID - 1.0);
-
-    return root * root * root * pipeline->top[channel];
-}
-
-static void fill_table(const struct colour_model *model, struct icc_pipeline *pipeline)
-{
-    float *next = pipeline->table;
-
-    for (int i = 0; i < POINTS; i++) {
-        struct rgb rgb = {{value_at(pipeline, 0, i / (GRID * GRID)),
-                           value_at(pipeline, 1, i / GRID % GRID),
-                           value_at(pipeline, 2, i % GRID)}};
-        struct lab lab = colour_model_lab(model, rgb);
-
-        *next++ = (float)(lab.L / 100);
-        *next++ = (float)(lab.a / 100);
-        *next++ = (float)(lab.b / 100);
-    }
-}
-
+/* Takes the stage over, also where it can't be added. */
 static bool add_stage(cmsPipeline *stages, cmsStage *stage)
 {
-    if (stage && cmsPipelineInsertStage(stages, cmsAT_END, stage))
+    if (stages && stage && cmsPipelineInsertStage(stages, cmsAT_END, stage))
         return true;
-    cmsStageFree(stage);
+    free_stage(stage);
     return false;
 }
 
-static cmsStage *cube_root_stage(void)
+/* The same curve on all channels; `type` and `parameters` as lcms2 numbers them. */
+static bool add_curves(cmsPipeline *stages, int channels, int type, const double *parameters)
 {
-    const double exponent = 1 / 3.0;
-    cmsToneCurve *curve = cmsBuildParametricToneCurve(NULL, 1, &exponent);
-    cmsToneCurve *const curves[CHANNELS] = {curve, curve, curve};
-    cmsStage *stage = curve ? cmsStageAllocToneCurves(NULL, CHANNELS, curves) : NULL;
+    cmsToneCurve *curves[COLOUR_TERMS_MAX];
+    cmsToneCurve *curve = cmsBuildParametricToneCurve(NULL, type, parameters);
+    bool added;
 
-    cmsFreeToneCurve(curve);
-    return stage;
+    for (int i = 0; i < channels; i++)
+        curves[i] = curve;
+    added = curve &&
+            add_stage(stages, cmsStageAllocToneCurves(NULL, (cmsUInt32Number)channels, curves));
+    if (curve)
+        cmsFreeToneCurve(curve);
+    return added;
 }
 
-static bool build_stages(struct icc_pipeline *pipeline)
+static bool add_matrix(cmsPipeline *stages, int rows, int columns, const double *matrix,
+                       const double *offset)
 {
-    const double *top = pipeline->top;
-    const double matrix[9] = {1 / top[0], 0, 0, 0, 1 / top[1], 0, 0, 0, 1 / top[2]};
+    return add_stage(stages, cmsStageAllocMatrix(NULL, (cmsUInt32Number)rows,
+                                                 (cmsUInt32Number)columns, matrix, offset));
+}
 
-    pipeline->stages = cmsPipelineAlloc(NULL, CHANNELS, CHANNELS);
-    return pipeline->stages &&
-           add_stage(pipeline->stages,
-                     cmsStageAllocMatrix(NULL, CHANNELS, CHANNELS, matrix, NULL)) &&
-           add_stage(pipeline->stages, cube_root_stage()) &&
-           add_stage(pipeline->stages,
-                     cmsStageAllocCLutFloat(NULL, GRID, CHANNELS, CHANNELS, pipeline->table));
+static bool add_balance(cmsPipeline *stages, const double *scale)
+{
+    const double matrix[9] = {1 / scale[0], 0, 0, 0, 1 / scale[1], 0, 0, 0, 1 / scale[2]};
+
+    return add_matrix(stages, CHANNELS, CHANNELS, matrix, NULL);
+}
+
+/* Powers of products: logarithms, their weighted sums, and back. */
+static bool add_powers(cmsPipeline *stages, const struct colour_expansion *expansion)
+{
+    static const double logarithm[] = {1, 1, 1, NEXT_TO_NOTHING, 0}; /* lg(x + next to nothing) */
+    static const double power[] = {1, 10, 1, 0, 0};                  /* 10^x */
+
+    if (expansion->terms == CHANNELS)
+        return true;
+    return add_curves(stages, CHANNELS, 7, logarithm) &&
+           add_matrix(stages, expansion->terms, CHANNELS, &expansion->exponent[0][0], NULL) &&
+           add_curves(stages, expansion->terms, 8, power);
+}
+
+static bool add_xyz(cmsPipeline *stages, const struct colour_expansion *expansion)
+{
+    struct xyz xyz = colour_white();
+    const double white[3] = {xyz.X, xyz.Y, xyz.Z};
+    double matrix[CHANNELS * COLOUR_TERMS_MAX], offset[CHANNELS];
+
+    for (int k = 0; k < CHANNELS; k++) {
+        offset[k] = expansion->offset[k] / white[k];
+        for (int i = 0; i < expansion->terms; i++)
+            matrix[k * expansion->terms + i] = expansion->coefficient[i][k] / white[k];
+    }
+    return add_matrix(stages, CHANNELS, expansion->terms, matrix, offset);
+}
+
+/* From XYZ over white to Lab / 100. Source: CIE 015:2018. */
+static bool add_lab(cmsPipeline *stages)
+{
+    static const double root[] = {1 / 3.0, 1, 0, 24389.0 / 27 / 116, 216.0 / 24389, 0, 16.0 / 116};
+    static const double matrix[9] = {0, 1.16, 0, 5, -5, 0, 0, 2, -2};
+    static const double offset[3] = {-0.16, 0, 0};
+
+    return add_curves(stages, CHANNELS, 5, root) &&
+           add_matrix(stages, CHANNELS, CHANNELS, matrix, offset);
+}
+
+static bool build_stages(const struct colour_model *model, cmsPipeline *stages)
+{
+    struct colour_expansion expansion = colour_model_expand(model);
+
+    return stages && add_balance(stages, model->scale) && add_powers(stages, &expansion) &&
+           add_xyz(stages, &expansion) && add_lab(stages);
 }
 
 enum status icc_pipeline_create(const struct colour_model *model, struct icc_pipeline **pipeline,
@@ -104,15 +136,10 @@ enum status icc_pipeline_create(const struct colour_model *model, struct icc_pip
     *pipeline = NULL;
     if (!made)
         return error->status;
-    made->table = memory_array(POINTS * CHANNELS, sizeof *made->table, "the colour table", error);
-    if (!made->table) {
-        icc_pipeline_release(made);
-        return error->status;
-    }
     for (int k = 0; k < CHANNELS; k++)
         made->top[k] = model->scale[k] * HEADROOM;
-    fill_table(model, made);
-    if (!build_stages(made)) {
+    made->stages = cmsPipelineAlloc(NULL, CHANNELS, CHANNELS);
+    if (!build_stages(model, made->stages)) {
         icc_pipeline_release(made);
         return out_of_memory(error);
     }
@@ -124,8 +151,8 @@ void icc_pipeline_release(struct icc_pipeline *pipeline)
 {
     if (!pipeline)
         return;
-    cmsPipelineFree(pipeline->stages);
-    free(pipeline->table);
+    if (pipeline->stages)
+        cmsPipelineFree(pipeline->stages);
     free(pipeline);
 }
 
@@ -149,25 +176,42 @@ static cmsUInt16Number clamp_16(double value)
     return (cmsUInt16Number)lround(fmin(fmax(value, 0), 65535));
 }
 
-/* Lab as 16 bits. Source: ICC.1:2010, 6.3.4.2 (PCSLAB, 16-bit). */
-static void encode_lab(const float *hundredths, cmsUInt16Number *encoded)
+/* One point of the table: from places, which are cube roots, to Lab as 16 bits.
+ * Source: ICC.1:2010, 6.3.4.2 (PCSLAB, 16-bit). */
+static cmsInt32Number sample_point(const cmsUInt16Number places[], cmsUInt16Number encoded[],
+                                   void *context)
 {
-    encoded[0] = clamp_16(hundredths[0] * 65535.0);
-    encoded[1] = clamp_16((100.0 * hundredths[1] + 128) * 257);
-    encoded[2] = clamp_16((100.0 * hundredths[2] + 128) * 257);
+    const struct icc_pipeline *pipeline = context;
+    struct rgb rgb;
+    struct lab lab;
+
+    for (int k = 0; k < CHANNELS; k++) {
+        double place = places[k] / 65535.0;
+
+        rgb.channel[k] = place * place * place * pipeline->top[k];
+    }
+    icc_pipeline_lab(pipeline, &rgb, 1, &lab);
+    encoded[0] = clamp_16(lab.L * 655.35);
+    encoded[1] = clamp_16((lab.a + 128) * 257);
+    encoded[2] = clamp_16((lab.b + 128) * 257);
+    return TRUE;
 }
 
-static cmsStage *encoded_table(const struct icc_pipeline *pipeline)
+static cmsStage *table_stage(const struct icc_pipeline *pipeline)
 {
-    cmsUInt16Number *encoded = calloc(POINTS * CHANNELS, sizeof *encoded);
-    cmsStage *stage = NULL;
+    struct icc_pipeline context = *pipeline;
+    cmsStage *stage = cmsStageAllocCLut16bit(NULL, GRID, CHANNELS, CHANNELS, NULL);
 
-    for (int i = 0; encoded && i < POINTS; i++)
-        encode_lab(pipeline->table + CHANNELS * i, encoded + CHANNELS * i);
-    if (encoded)
-        stage = cmsStageAllocCLut16bit(NULL, GRID, CHANNELS, CHANNELS, encoded);
-    free(encoded);
-    return stage;
+    if (stage && cmsStageSampleCLut16bit(stage, sample_point, &context, 0))
+        return stage;
+    free_stage(stage);
+    return NULL;
+}
+
+/* Place of a scene-linear value in the table, 0 to 1: cube roots, where Lab is nearly straight. */
+static double place_of(const struct icc_pipeline *pipeline, int channel, double scene_linear)
+{
+    return cbrt(fmin(fmax(scene_linear / pipeline->top[channel], 0), 1));
 }
 
 /* From an encoded sample to its place in the table. */
@@ -218,8 +262,7 @@ static bool write_text(cmsHPROFILE profile, cmsTagSignature tag, const char *tex
 static bool write_table(cmsHPROFILE profile, const struct icc_pipeline *pipeline, cmsStage *curves)
 {
     cmsPipeline *stages = cmsPipelineAlloc(NULL, CHANNELS, CHANNELS);
-    bool written = stages && curves && add_stage(stages, curves) &&
-                   add_stage(stages, encoded_table(pipeline)) &&
+    bool written = add_stage(stages, curves) && add_stage(stages, table_stage(pipeline)) &&
                    add_stage(stages, cmsStageAllocToneCurves(NULL, CHANNELS, NULL)) &&
                    cmsWriteTag(profile, cmsSigAToB0Tag, stages);
 
@@ -234,17 +277,19 @@ static cmsHPROFILE make_profile(const struct icc_pipeline *pipeline, cmsStage *c
 {
     cmsHPROFILE profile = cmsCreateProfilePlaceholder(NULL);
 
-    if (!profile)
+    if (!profile) {
+        free_stage(curves);
         return NULL;
+    }
     cmsSetProfileVersion(profile, 4.3);
     cmsSetDeviceClass(profile, cmsSigInputClass);
     cmsSetColorSpace(profile, cmsSigRgbData);
     cmsSetPCS(profile, cmsSigLabData);
     cmsSetHeaderRenderingIntent(profile, INTENT_RELATIVE_COLORIMETRIC);
-    if (write_text(profile, cmsSigProfileDescriptionTag, description) &&
+    if (write_table(profile, pipeline, curves) &&
+        write_text(profile, cmsSigProfileDescriptionTag, description) &&
         write_text(profile, cmsSigCopyrightTag, "No copyright: use it freely") &&
-        cmsWriteTag(profile, cmsSigMediaWhitePointTag, cmsD50_XYZ()) &&
-        write_table(profile, pipeline, curves))
+        cmsWriteTag(profile, cmsSigMediaWhitePointTag, cmsD50_XYZ()))
         return profile;
     cmsCloseProfile(profile);
     return NULL;
@@ -281,57 +326,6 @@ enum status icc_write_profile(const struct icc_pipeline *pipeline, const struct 
 
 /* --- on a whole photo --- */
 
-/* The light is worked out this many pixels apart and taken straight between. */
-#define LIGHT_STEP_PX 32
-
-/* Places in the table of all encoded samples, in equal light. */
-static float *place_table(const struct icc_pipeline *pipeline, const struct tone *tone,
-                          const struct photo *photo, struct error *error)
-{
-    size_t size = IMAGE_SAMPLE_MAX + 1;
-    float *places = memory_array(CHANNELS * size, sizeof *places, "the sample table", error);
-
-    for (int k = 0; places && k < CHANNELS; k++)
-        for (size_t i = 0; i < size; i++) {
-            double scene = tone_undo(tone, k, photo_linear(photo, k, (uint16_t)i));
-
-            /* not place_of: dim places may pass the end until the light is divided out */
-            places[(size_t)k * size + i] = (float)cbrt(fmax(scene, 0) / pipeline->top[k]);
-        }
-    return places;
-}
-
-/* What the light at a place does to a cube root, undone. */
-static struct rgb light_factor(const struct light_field *light, int x, int y)
-{
-    struct rgb factor = light_at(light, (struct point){x + 0.5, y + 0.5});
-
-    for (int k = 0; k < CHANNELS; k++)
-        factor.channel[k] = 65535 / cbrt(factor.channel[k]);
-    return factor;
-}
-
-static void place_row(const float *places, const struct light_field *light,
-                      const struct image *image, int y)
-{
-    struct rgb left = light_factor(light, 0, y), right = left;
-    uint16_t *sample = image_at(image, 0, y);
-
-    for (int x = 0; x < image->width_px; x++) {
-        double part = (x % LIGHT_STEP_PX) / (double)LIGHT_STEP_PX;
-
-        if (x % LIGHT_STEP_PX == 0) {
-            left = right;
-            right = light_factor(light, x + LIGHT_STEP_PX, y);
-        }
-        for (int k = 0; k < CHANNELS; k++, sample++) {
-            double factor = left.channel[k] + part * (right.channel[k] - left.channel[k]);
-
-            *sample = clamp_16(factor * places[((size_t)k << 16) + *sample]);
-        }
-    }
-}
-
 static cmsHTRANSFORM to_srgb(const struct icc_pipeline *pipeline)
 {
     cmsStage *straight = cmsStageAllocToneCurves(NULL, CHANNELS, NULL);
@@ -353,7 +347,7 @@ static cmsHTRANSFORM to_srgb(const struct icc_pipeline *pipeline)
 enum status icc_apply(const struct icc_pipeline *pipeline, const struct tone *tone,
                       const struct light_field *light, struct photo *photo, struct error *error)
 {
-    float *places = place_table(pipeline, tone, photo, error);
+    float *places = places_of_samples(tone, photo, pipeline->top, error);
     cmsHTRANSFORM transform = places ? to_srgb(pipeline) : NULL;
     enum status status = STATUS_OK;
 
@@ -364,7 +358,7 @@ enum status icc_apply(const struct icc_pipeline *pipeline, const struct tone *to
     for (int y = 0; !status && y < photo->image.height_px; y++) {
         uint16_t *row = image_at(&photo->image, 0, y);
 
-        place_row(places, light, &photo->image, y);
+        places_fill_row(places, light, &photo->image, y);
         cmsDoTransform(transform, row, row, (cmsUInt32Number)photo->image.width_px);
     }
     if (transform)

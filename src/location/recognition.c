@@ -1,7 +1,6 @@
 #include "location/recognition.h"
 
 #include "values/linear.h"
-#include "values/statistics.h"
 
 #include <math.h>
 #include <string.h>
@@ -9,6 +8,7 @@
 #define TERMS 4 /* cube roots of red, green, blue, and one */
 #define ROUNDS 4
 #define MISFIT_SCALE 8.0 /* delta E past which a patch's weight falls */
+#define MISFIT_CAP 25.0
 #define NO_FIT 1000.0
 #define RIDGE 1e-4
 
@@ -42,15 +42,18 @@ static void misfits(const double *design, const double *target, const double *so
     }
 }
 
-static double median_of_known(const double *off, const bool *known)
+/* The mean misfit; a patch that does not fit at all counts no more than MISFIT_CAP. */
+static double mean_of_known(const double *off, const bool *known)
 {
-    double values[CARD_PATCHES];
-    size_t count = 0;
+    double sum = 0;
+    int count = 0;
 
     for (int i = 0; i < CARD_PATCHES; i++)
-        if (known[i])
-            values[count++] = off[i];
-    return count ? statistics_median(values, count) : NO_FIT;
+        if (known[i]) {
+            sum += fmin(off[i], MISFIT_CAP);
+            count++;
+        }
+    return count ? sum / count : NO_FIT;
 }
 
 struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *known,
@@ -76,7 +79,7 @@ struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *kno
             weight[i] = known[i] / (1 + relative * relative);
         }
     }
-    result.misfit = median_of_known(result.off, known);
+    result.misfit = mean_of_known(result.off, known);
     for (int i = 0; i < CARD_PATCHES; i++)
         result.off[i] = known[i] ? result.off[i] : NO_FIT;
     return result;

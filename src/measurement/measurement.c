@@ -13,7 +13,6 @@
 
 #define LOOKS 2         /* scales at which regions are looked for, from the first */
 #define COARSE_SHRINK 1 /* the usual first look, at half the working picture */
-#define PATCH_INSET 0.15
 #define PATCH_CLIPPED_MAX 0.05
 
 static double seconds_now(void)
@@ -81,7 +80,7 @@ static enum status sample_card(const struct photo *photo, const struct card_pose
     enum status status = STATUS_OK;
 
     for (int i = 0; !status && i < CARD_PATCHES; i++) {
-        struct quad inner = quad_inset(&pose->patch[i], PATCH_INSET);
+        struct quad inner = quad_inset(&pose->patch[i], MEASUREMENT_PATCH_INSET);
 
         if (pose->hidden[i])
             continue;

@@ -1,6 +1,7 @@
 #include "output/canvas.h"
 
 #include "base/utf8.h"
+#include "canvas_pixel.h"
 #include "files/whole_file.h"
 
 #include <cairo.h>
@@ -8,8 +9,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define RIM_PX 1.5 /* of an outline's dark rim, each side */
-#define DASH_PX 7.0
+#define RIM_PX_MIN 1.0 /* of an outline's dark rim, each side */
+#define RIM_FRACTION 0.5
+#define DASH_PX 6.0
+#define DASH_GAP_PX 4.0
 #define FULL_TURN 6.283185307179586
 
 struct canvas {
@@ -22,6 +25,16 @@ struct canvas {
 static void set_paint(struct canvas *canvas, struct paint paint)
 {
     cairo_set_source_rgba(canvas->context, paint.red, paint.green, paint.blue, paint.cover);
+}
+
+/* Hinted letters change their width by steps, so that shrunk text might not fit after all. */
+static void let_letters_scale(struct canvas *canvas)
+{
+    cairo_font_options_t *options = cairo_font_options_create();
+
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_set_font_options(canvas->context, options);
+    cairo_font_options_destroy(options);
 }
 
 enum status canvas_create(int width_px, int height_px, struct paint ground, struct canvas **canvas,
@@ -42,6 +55,7 @@ enum status canvas_create(int width_px, int height_px, struct paint ground, stru
     set_paint(made, ground);
     cairo_paint(made->context);
     cairo_set_line_join(made->context, CAIRO_LINE_JOIN_ROUND);
+    let_letters_scale(made);
     *canvas = made;
     return STATUS_OK;
 }
@@ -83,43 +97,10 @@ enum status canvas_write_png(const struct canvas *canvas, const char *path, stru
 
 /* --- images --------------------------------------------------------------------------------- */
 
-/* One sample between pixels, by bilinear interpolation; x and y in pixel centres. */
-static double sample_between(const struct image *image, double x, double y, int channel)
-{
-    double inside_x = fmin(fmax(x, 0), image->width_px - 1);
-    double inside_y = fmin(fmax(y, 0), image->height_px - 1);
-    int left = (int)inside_x, top = (int)inside_y;
-    int right = left + 1 < image->width_px ? left + 1 : left;
-    int bottom = top + 1 < image->height_px ? top + 1 : top;
-    double across = inside_x - left, down = inside_y - top;
-    double upper = image_at(image, left, top)[channel] * (1 - across) +
-                   image_at(image, right, top)[channel] * across;
-    double lower = image_at(image, left, bottom)[channel] * (1 - across) +
-                   image_at(image, right, bottom)[channel] * across;
-
-    return upper * (1 - down) + lower * down;
-}
-
-/* One pixel of the canvas as 0xRRGGBB: the mean of `side` x `side` points of the image in it. */
-static uint32_t pixel_of(const struct image *image, struct point corner, double step, int side)
-{
-    uint32_t pixel = 0;
-
-    for (int k = 0; k < IMAGE_CHANNELS; k++) {
-        double sum = 0;
-
-        for (int i = 0; i < side * side; i++)
-            sum += sample_between(image, corner.x + (i % side + 0.5) * step / side - 0.5,
-                                  corner.y + ((double)(i / side) + 0.5) * step / side - 0.5, k);
-        pixel = pixel << 8 | (uint32_t)lround(sum / (side * side) * 255 / IMAGE_SAMPLE_MAX);
-    }
-    return pixel;
-}
-
 void canvas_image(struct canvas *canvas, const struct image *image, struct box box)
 {
     double step = image->width_px / box.width;
-    int side = (int)ceil(step - 0.01);
+    int side = (int)lround(step); /* of points in one pixel: bilinear ones reach as far again */
     int stride = cairo_image_surface_get_stride(canvas->surface);
     unsigned char *data;
 
@@ -132,8 +113,8 @@ void canvas_image(struct canvas *canvas, const struct image *image, struct box b
             break;
         for (int x = 0; x < (int)box.width; x++)
             if ((int)box.x + x < cairo_image_surface_get_width(canvas->surface))
-                row[(int)box.x + x] =
-                    pixel_of(image, (struct point){x * step, y * step}, step, side > 1 ? side : 1);
+                row[(int)box.x + x] = canvas_pixel(image, (struct point){x * step, y * step}, step,
+                                                   side > 1 ? side : 1);
     }
     cairo_surface_mark_dirty(canvas->surface);
 }
@@ -158,9 +139,10 @@ static void path_of_quad(struct canvas *canvas, const struct quad *quad)
 /* Stroke the path drawn, twice. */
 static void stroke_outline(struct canvas *canvas, struct outline outline)
 {
-    const double dash[2] = {DASH_PX, DASH_PX};
+    const double dash[2] = {DASH_PX, DASH_GAP_PX};
+    double rim_px = fmax(RIM_FRACTION * outline.width_px, RIM_PX_MIN);
 
-    cairo_set_line_width(canvas->context, outline.width_px + 2 * RIM_PX);
+    cairo_set_line_width(canvas->context, outline.width_px + 2 * rim_px);
     if (outline.dashed)
         cairo_set_dash(canvas->context, dash, 2, 0);
     set_paint(canvas, (struct paint){0.05, 0.05, 0.05, 0.8 * outline.cover});
@@ -342,6 +324,24 @@ double canvas_text_width(struct canvas *canvas, const struct lettering *letterin
     clean_text(text, clean);
     set_lettering(canvas, lettering);
     return width_of(canvas, clean);
+}
+
+double canvas_word_width(struct canvas *canvas, const struct lettering *lettering, const char *text)
+{
+    char clean[TEXT_BYTES_MAX];
+    double widest = 0;
+
+    clean_text(text, clean);
+    set_lettering(canvas, lettering);
+    for (char *word = clean + strspn(clean, " "); *word;) {
+        char *end = word + strcspn(word, " ");
+        char *next = end + strspn(end, " ");
+
+        *end = '\0';
+        widest = fmax(widest, width_of(canvas, word));
+        word = next;
+    }
+    return widest;
 }
 
 void canvas_text(struct canvas *canvas, const struct lettering *lettering, struct point at,

@@ -1,37 +1,207 @@
 #include "output/check_picture.h"
 
-#include "output/canvas.h"
+#include "base/memory.h"
+#include "check_drawing.h"
+#include "check_marks.h"
+#include "measurement/words.h"
+#include "output/table.h"
 
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 
-enum status check_picture_write(const char *path, const struct photo *photo,
-                                const struct measurement *measurement, const struct names *names,
-                                struct error *error)
-{
-    const int width_px = 2000;
-    size_t length = strlen(path);
-    double scale = (double)width_px / photo->image.width_px;
-    struct canvas *canvas = NULL;
-    enum status status;
+#define ENDING ".png"
+#define BOTTOM_MARGIN_PX 36
 
-    (void)names;
-    if (length < 5 || strcasecmp(path + length - 4, ".png"))
-        return error_set(error, STATUS_USAGE,
-                         "%s: the check picture is a PNG: end its name in .png", path);
-    status = canvas_create(width_px, (int)(photo->image.height_px * scale),
-                           (struct paint){1, 1, 1, 1}, &canvas, error);
-    if (!status) {
-        canvas_image(canvas, &photo->image,
-                     (struct box){0, 0, width_px, (int)(photo->image.height_px * scale)});
-        for (int i = 0; i < measurement->chart.rows * measurement->chart.columns; i++) {
-            struct quad quad = measurement->readings[i].sampled;
-            for (int j = 0; j < 4; j++)
-                quad.corner[j] = point_scale(quad.corner[j], scale);
-            canvas_outline_quad(canvas, &quad, (struct outline){2, false, 1});
-        }
-        status = canvas_write_png(canvas, path, error);
+/* --- what was found ------------------------------------------------------------------------- */
+
+bool check_has_card(const struct check_drawing *drawing)
+{
+    return fabs(quad_area(&drawing->measurement->card.corners)) > 0;
+}
+
+bool check_has_chart(const struct check_drawing *drawing)
+{
+    return drawing->measurement->chart.outline != NULL;
+}
+
+int check_cells(const struct check_drawing *drawing)
+{
+    const struct chart_pose *chart = &drawing->measurement->chart;
+
+    return drawing->cells ? chart->rows * chart->columns : 0;
+}
+
+bool check_patch_left_out(const struct check_drawing *drawing, int patch)
+{
+    const struct measurement *measurement = drawing->measurement;
+
+    return measurement->card.hidden[patch] ||
+           (measurement->correction && !measurement->quality.used[patch]);
+}
+
+/* Whether the names file has ink in this cell; true where there is none. */
+static bool is_named(const struct check_drawing *drawing, const struct reading *reading)
+{
+    return !drawing->names || names_at(drawing->names, reading->row, reading->column)->ink[0];
+}
+
+void check_remark(const struct check_drawing *drawing, const struct reading *reading,
+                  char remark[CHECK_REMARK_SIZE])
+{
+    char flags[WORDS_FLAGS_SIZE];
+
+    if (reading->found == CELL_EMPTY && drawing->names && is_named(drawing, reading))
+        snprintf(remark, CHECK_REMARK_SIZE, "empty, yet named");
+    else if (reading->found != CELL_INK)
+        snprintf(remark, CHECK_REMARK_SIZE, "%s", words_of_found(reading->found));
+    else {
+        words_of_flags(reading->flags, flags);
+        snprintf(remark, CHECK_REMARK_SIZE, "%s%s%s", flags,
+                 flags[0] && !is_named(drawing, reading) ? ";" : "",
+                 is_named(drawing, reading) ? "" : "no name");
     }
-    canvas_release(canvas);
+    for (char *separator = remark; (separator = strchr(separator, ';'));)
+        *separator = ' ';
+}
+
+bool check_wants_look(const struct check_drawing *drawing, const struct reading *reading)
+{
+    if (reading->found == CELL_EMPTY)
+        return drawing->names && is_named(drawing, reading);
+    return reading->found == CELL_UNREADABLE || reading->flags || !is_named(drawing, reading);
+}
+
+void check_numbers(const struct reading *reading, bool with_u95, char numbers[CHECK_NUMBERS_SIZE])
+{
+    int length =
+        snprintf(numbers, CHECK_NUMBERS_SIZE, "%.0f %.0f %.0f", table_rounded(reading->lab.L, 0),
+                 table_rounded(reading->lab.a, 0), table_rounded(reading->lab.b, 0));
+
+    if (with_u95)
+        snprintf(numbers + length, (size_t)(CHECK_NUMBERS_SIZE - length), " \xC2\xB1%.1f",
+                 reading->u95);
+}
+
+const char *check_file_name(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+
+    return slash ? slash + 1 : path;
+}
+
+/* --- colours as a screen shows them --------------------------------------------------------- */
+
+static void show_colours(const struct lab *labs, int count, struct shown *shown)
+{
+    for (int i = 0; i < count; i++) {
+        struct rgb rgb;
+
+        colour_srgb_from_lab(&labs[i], 1, &rgb);
+        shown[i].paint = (struct paint){rgb.channel[0], rgb.channel[1], rgb.channel[2], 1};
+        shown[i].clipped = false;
+        for (int k = 0; k < 3; k++) /* only what was out of range lands on its very ends */
+            shown[i].clipped |= rgb.channel[k] <= 0 || rgb.channel[k] >= 1;
+    }
+}
+
+static enum status show_measured(struct check_drawing *drawing, struct error *error)
+{
+    const struct measurement *measurement = drawing->measurement;
+    int count = measurement->chart.rows * measurement->chart.columns;
+
+    if (!measurement->readings)
+        return STATUS_OK;
+    drawing->cells = memory_array((size_t)count, sizeof *drawing->cells, "colours", error);
+    if (!drawing->cells)
+        return error->status;
+    for (int i = 0; i < count; i++)
+        show_colours(&measurement->readings[i].lab, 1, &drawing->cells[i]);
+    show_colours(drawing->card->patch, CARD_PATCHES, drawing->patch_tabulated);
+    show_colours(measurement->quality.measured, CARD_PATCHES, drawing->patch_measured);
+    for (int i = 0; i < CARD_PATCHES; i++) /* a patch that was not read has no colour */
+        if (!(measurement->quality.measured[i].L > 0))
+            drawing->patch_measured[i].paint = check_faint();
+    show_colours(&measurement->paper, 1, &drawing->paper);
+    return STATUS_OK;
+}
+
+/* --- all of it ------------------------------------------------------------------------------ */
+
+static double draw_panel(const struct check_drawing *drawing, const char *refusal)
+{
+    return refusal ? check_refusal_draw(drawing, refusal) : check_panel_draw(drawing);
+}
+
+/* How high the picture must be: a panel drawn on next to nothing tells where it ends. */
+static enum status measure_height(struct check_drawing *drawing, const char *refusal,
+                                  int *height_px, struct error *error)
+{
+    double photo_end = drawing->layout.photo.y + drawing->layout.photo.height;
+    enum status status = canvas_create(1, 1, check_ground(), &drawing->canvas, error);
+
+    if (status)
+        return status;
+    *height_px = (int)ceil(fmax(photo_end, draw_panel(drawing, refusal) + BOTTOM_MARGIN_PX));
+    canvas_release(drawing->canvas);
+    drawing->canvas = NULL;
+    return STATUS_OK;
+}
+
+static enum status check_ending(const char *path, struct error *error)
+{
+    size_t length = strlen(path), ending = strlen(ENDING);
+
+    if (length > ending && !strcasecmp(path + length - ending, ENDING))
+        return STATUS_OK;
+    return error_set(error, STATUS_USAGE,
+                     "%s: the check picture is written as PNG: end its name in .png", path);
+}
+
+/* `refusal` NULL: the photo was measured. */
+static enum status write_picture(const char *path, struct check_drawing *drawing,
+                                 const char *refusal, struct error *error)
+{
+    const struct chart_pose *chart = &drawing->measurement->chart;
+    int height_px = 0;
+    enum status status = check_ending(path, error);
+
+    drawing->layout = check_layout_make(&drawing->photo->image, refusal ? 0 : chart->rows,
+                                        refusal ? 0 : chart->columns, drawing->names != NULL);
+    if (!status)
+        status = show_measured(drawing, error);
+    if (!status)
+        status = measure_height(drawing, refusal, &height_px, error);
+    if (!status)
+        status = canvas_create(CHECK_WIDTH_PX, height_px, check_ground(), &drawing->canvas, error);
+    if (!status) {
+        check_photo_draw(drawing);
+        draw_panel(drawing, refusal);
+        status = canvas_write_png(drawing->canvas, path, error);
+    }
+    canvas_release(drawing->canvas);
+    free(drawing->cells);
     return status;
+}
+
+enum status check_picture_write(const char *path, const struct photo *photo,
+                                const struct measurement *measurement, const struct card *card,
+                                const struct names *names, struct error *error)
+{
+    struct check_drawing drawing = {
+        .photo = photo, .measurement = measurement, .card = card, .names = names};
+
+    return write_picture(path, &drawing, NULL, error);
+}
+
+enum status check_picture_write_refusal(const char *path, const struct photo *photo,
+                                        const struct measurement *measurement,
+                                        const struct card *card, const char *message,
+                                        struct error *error)
+{
+    struct check_drawing drawing = {.photo = photo, .measurement = measurement, .card = card};
+
+    return write_picture(path, &drawing, message, error);
 }

@@ -8,36 +8,6 @@
 
 #define FLAT 1e-9
 
-struct point point_add(struct point a, struct point b)
-{
-    return (struct point){a.x + b.x, a.y + b.y};
-}
-
-struct point point_subtract(struct point a, struct point b)
-{
-    return (struct point){a.x - b.x, a.y - b.y};
-}
-
-struct point point_scale(struct point a, double factor)
-{
-    return (struct point){a.x * factor, a.y * factor};
-}
-
-struct point point_between(struct point a, struct point b, double fraction)
-{
-    return point_add(a, point_scale(point_subtract(b, a), fraction));
-}
-
-double point_distance(struct point a, struct point b)
-{
-    return hypot(a.x - b.x, a.y - b.y);
-}
-
-double point_cross(struct point a, struct point b)
-{
-    return a.x * b.y - a.y * b.x;
-}
-
 struct point quad_centre(const struct quad *quad)
 {
     struct point sum = {0, 0};

@@ -13,7 +13,9 @@
 #define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
 #define ANGLE_SINE_MIN 0.6
 #define STEP_RATIO_MAX 2.6
-#define ATTEMPTS_MAX 400
+#define ATTEMPTS_MAX 2000
+#define SAME_PLACE 0.25 /* of a place: how far off its middle a seed still holds it */
+#define SAME_STEP 0.25  /* of a step */
 #define FIT_STIFFNESS 0.02 /* a lattice of six must not pass for steep perspective */
 #define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
 #define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
@@ -116,7 +118,7 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
     struct neighbour nearest[NEIGHBOURS];
     size_t count = neighbours_of(regions, seed, nearest);
     struct point centre = regions->items[seed].centre;
-    double best = SUPPORT_MIN - 0.5;
+    double best = -INFINITY;
 
     *basis = (struct lattice_basis){seed, {1, 0}, {0, 1}};
     for (size_t i = 0; i < count; i++)
@@ -126,17 +128,19 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
             double length = (hypot(u.x, u.y) + hypot(v.x, v.y)) /
                             (2 * LATTICE_STEP_MAX * sqrt(regions->items[seed].area_px));
             double score;
+            int support;
 
             if (u.x < fabs(u.y) || !is_basis(u, v)) /* each basis once: u the rightward step */
                 continue;
-            score = support_of(regions, seed, u, v) - 2 * length;
-            if (score > best) {
+            support = support_of(regions, seed, u, v);
+            score = support - 2 * length;
+            if (support >= SUPPORT_MIN && score > best) {
                 best = score;
                 *basis = (struct lattice_basis){seed, u, v};
             }
         }
     reduce_basis(basis);
-    return best > SUPPORT_MIN - 0.5;
+    return best > -INFINITY;
 }
 
 enum status lattice_fit(struct lattice *lattice, struct error *error)
@@ -198,21 +202,78 @@ static int by_inked_area(const void *a, const void *b)
     return (left < right) - (left > right);
 }
 
-/* Grow from every region that no lattice holds yet. */
-static enum status grow_all(const struct regions *regions, bool *taken, struct lattices *lattices,
-                            struct error *error)
+/* A region that may start a lattice. */
+struct seed {
+    size_t region;
+    double compactness;
+};
+
+static int by_compactness(const void *a, const void *b)
+{
+    double left = ((const struct seed *)a)->compactness;
+    double right = ((const struct seed *)b)->compactness;
+
+    return (left < right) - (left > right);
+}
+
+/* The regions, the squarest first: patches and cells before wood grain and lettering. */
+static struct seed *seeds_of(const struct regions *regions, struct error *error)
+{
+    struct seed *seeds = memory_array(regions->count, sizeof *seeds, "lattice seeds", error);
+
+    for (size_t i = 0; seeds && i < regions->count; i++)
+        seeds[i] = (struct seed){i, regions->items[i].compactness};
+    if (seeds && regions->count)
+        qsort(seeds, regions->count, sizeof *seeds, by_compactness);
+    return seeds;
+}
+
+static bool same_step(struct point a, struct point b)
+{
+    return point_distance(a, b) < SAME_STEP * hypot(b.x, b.y);
+}
+
+/* Whether a lattice has a place at the seed, and the same steps there: it would only grow again. */
+static bool would_repeat(const struct lattice *lattice, struct point seed,
+                         const struct lattice_basis *basis)
+{
+    struct homography inverse = homography_invert(&lattice->map);
+    struct point at = homography_apply(&inverse, seed);
+    struct point right = {at.x + 1, at.y}, below = {at.x, at.y + 1};
+
+    if (!(at.x > 0 && at.y > 0 && at.x < lattice->columns && at.y < lattice->rows) ||
+        fabs(at.x - floor(at.x) - 0.5) > SAME_PLACE || fabs(at.y - floor(at.y) - 0.5) > SAME_PLACE)
+        return false;
+    return same_step(point_subtract(homography_apply(&lattice->map, right), seed), basis->u) &&
+           same_step(point_subtract(homography_apply(&lattice->map, below), seed), basis->v);
+}
+
+/* Regions may lie in several lattices: card and chart can lie so that one runs on into the other. */
+static bool is_new(const struct lattices *lattices, struct point seed,
+                   const struct lattice_basis *basis)
+{
+    for (size_t i = 0; i < lattices->count; i++)
+        if (would_repeat(&lattices->items[i], seed, basis))
+            return false;
+    return true;
+}
+
+/* Grow from every region whose steps no lattice follows yet. */
+static enum status grow_all(const struct regions *regions, const struct seed *seeds,
+                            struct lattices *lattices, struct error *error)
 {
     enum status status = STATUS_OK;
     int attempts = 0;
 
-    for (size_t seed = 0; !status && seed < regions->count && attempts < ATTEMPTS_MAX; seed++) {
+    for (size_t i = 0; !status && i < regions->count && attempts < ATTEMPTS_MAX; i++) {
         struct lattice_basis basis;
         struct lattice lattice = {0};
 
-        if (taken[seed] || !find_basis(regions, seed, &basis))
+        if (!find_basis(regions, seeds[i].region, &basis) ||
+            !is_new(lattices, regions->items[seeds[i].region].centre, &basis))
             continue;
         attempts++;
-        status = lattice_grow(regions, &basis, taken, &lattice, error);
+        status = lattice_grow(regions, &basis, &lattice, error);
         if (!status && lattice.count >= NODES_MIN)
             status = lattices_add(lattices, &lattice, error);
         else
@@ -224,10 +285,10 @@ static enum status grow_all(const struct regions *regions, bool *taken, struct l
 enum status lattice_find_all(const struct regions *regions, struct lattices *lattices,
                              struct error *error)
 {
-    bool *taken = memory_array(regions->count, sizeof *taken, "region marks", error);
-    enum status status = taken ? grow_all(regions, taken, lattices, error) : error->status;
+    struct seed *seeds = seeds_of(regions, error);
+    enum status status = seeds ? grow_all(regions, seeds, lattices, error) : error->status;
 
-    free(taken);
+    free(seeds);
     if (!status && lattices->count)
         qsort(lattices->items, lattices->count, sizeof *lattices->items, by_inked_area);
     return status;

@@ -5,22 +5,29 @@
 
 #include <limits.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define FIELD_SIDE 96 /* places along a side of the field a lattice grows in */
 #define FIELD_MIDDLE (FIELD_SIDE / 2)
-#define LOCAL_REACH 3   /* places around that a prediction rests on */
-#define LEAP_TOLERANCE 0.12 /* as LATTICE_TOLERANCE, past a missing place: strays are many there */
+#define NEAR_REACH 2 /* places around that a forecast rests on, beside a filled place */
+#define FAR_REACH 3  /* and past a missing one */
+#define LEAP_TOLERANCE 0.13 /* as LATTICE_TOLERANCE, past a missing place */
+#define LEAP_LIKE_AREA 1.7
 #define LEAP_MAX 3      /* missing places a lattice steps over */
 #define STEP_PRIOR 0.05 /* weight of the parent's step against one neighbour's evidence */
 #define TAKEN_MIN 6
+#define DENSITY_STRAY 0.5 /* sparser, a lone region at the rim is a stray */
+#define DENSITY_MIN 0.3 /* sparser, regions on a grid are chance: texture of the desk */
 #define NO_REGION SIZE_MAX
 
 /* The field of places around a seed: which region each holds. */
 struct field {
     const struct regions *regions;
     size_t *place; /* FIELD_SIDE x FIELD_SIDE */
+    uint8_t *stale; /* the same places: a neighbour came since this one was last tried */
+    bool *held;     /* one a region: it has its place */
     int column_min, column_max, row_min, row_max;
     size_t count;
     struct lattice_basis basis;
@@ -88,14 +95,43 @@ static bool in_field(int column, int row)
     return abs(column) < FIELD_MIDDLE - 1 && abs(row) < FIELD_MIDDLE - 1;
 }
 
+#define STALE_NEAR 1
+#define STALE_FAR 2
+
+/* Mark the empty places whose forecast a new node changes. */
+static void mark_stale(struct field *field, int column, int row, int reach, uint8_t mark)
+{
+    for (int r = row - reach; r <= row + reach; r++)
+        for (int c = column - reach; c <= column + reach; c++)
+            if (in_field(c, r))
+                field->stale[place_at(field, c, r) - field->place] |= mark;
+}
+
 static void put(struct field *field, int column, int row, size_t region)
 {
     *place_at(field, column, row) = region;
+    field->held[region] = true;
+    mark_stale(field, column, row, NEAR_REACH, STALE_NEAR);
+    mark_stale(field, column, row, FAR_REACH, STALE_FAR);
     field->column_min = column < field->column_min ? column : field->column_min;
     field->column_max = column > field->column_max ? column : field->column_max;
     field->row_min = row < field->row_min ? row : field->row_min;
     field->row_max = row > field->row_max ? row : field->row_max;
     field->count++;
+}
+
+/* Whether a place is empty and worth a try; it is not again before a neighbour comes. */
+static bool take_stale(struct field *field, int column, int row, uint8_t mark)
+{
+    uint8_t *stale;
+
+    if (!in_field(column, row) || *place_at(field, column, row) != NO_REGION)
+        return false;
+    stale = &field->stale[place_at(field, column, row) - field->place];
+    if (!(*stale & mark))
+        return false;
+    *stale = (uint8_t)(*stale & ~mark);
+    return true;
 }
 
 /* Normal equations of the local affine forecast: offset, change of u, change of v. */
@@ -183,30 +219,31 @@ static bool predict(const struct field *field, int column, int row, int reach,
     return true;
 }
 
-static bool is_held(const struct field *field, size_t region)
+/* Whether a region may stand past a missing place: strays are many there, so it must look the part
+ * closely. */
+static bool may_leap(const struct region *region, const struct region *like)
 {
-    for (int r = field->row_min; r <= field->row_max; r++)
-        for (int c = field->column_min; c <= field->column_max; c++)
-            if (*place_at(field, c, r) == region)
-                return true;
-    return false;
+    double ratio = region->area_px / like->area_px;
+
+    return ratio < LEAP_LIKE_AREA && ratio > 1 / LEAP_LIKE_AREA;
 }
 
 /* Try to fill one empty place; true when a region lies where it should. */
-static bool fill(struct field *field, int column, int row, int reach)
+static bool fill(struct field *field, int column, int row, bool leap)
 {
     const struct regions *regions = field->regions;
     struct forecast forecast;
     double tolerance;
     size_t region;
 
-    if (!in_field(column, row) || *place_at(field, column, row) != NO_REGION ||
-        !predict(field, column, row, reach, &forecast))
+    if (!take_stale(field, column, row, leap ? STALE_FAR : STALE_NEAR) ||
+        !predict(field, column, row, leap ? FAR_REACH : NEAR_REACH, &forecast))
         return false;
-    tolerance = LATTICE_TOLERANCE *
+    tolerance = (leap ? LEAP_TOLERANCE : LATTICE_TOLERANCE) *
                 fmin(hypot(forecast.u.x, forecast.u.y), hypot(forecast.v.x, forecast.v.y));
     region = lattice_nearest(regions, forecast.at, &regions->items[forecast.like], tolerance);
-    if (region == regions->count || is_held(field, region))
+    if (region == regions->count || field->held[region] ||
+        (leap && !may_leap(&regions->items[region], &regions->items[forecast.like])))
         return false;
     put(field, column, row, region);
     return true;
@@ -221,23 +258,103 @@ static size_t grow_once(struct field *field, int leap)
 
     for (int r = row_min; r <= row_max; r++)
         for (int c = column_min; c <= column_max; c++)
-            fill(field, c, r, leap == 1 ? 1 : LOCAL_REACH);
+            fill(field, c, r, leap > 1);
     return field->count - before;
 }
 
-static void grow_field(struct field *field)
+/* The part of the places within the field's bounds that hold a region. */
+static double density(const struct field *field)
 {
-    for (int leap = 1; leap <= LEAP_MAX; leap++) {
-        if (leap > 1 && field->count < TAKEN_MIN)
-            return;
-        while (grow_once(field, leap) > 0)
-            leap = 1;
+    return (double)field->count / ((field->column_max - field->column_min + 1.0) *
+                                   (field->row_max - field->row_min + 1.0));
+}
+
+/* One of a field's four outer lines. */
+struct side {
+    int *bound; /* the column or row it is */
+    int inward; /* 1 or -1 */
+    bool is_column;
+};
+
+static size_t count_line(const struct field *field, bool is_column, int index)
+{
+    size_t count = 0;
+    int from = is_column ? field->row_min : field->column_min;
+    int to = is_column ? field->row_max : field->column_max;
+
+    for (int i = from; i <= to; i++)
+        count += *(is_column ? place_at(field, index, i) : place_at(field, i, index)) != NO_REGION;
+    return count;
+}
+
+static void clear_line(struct field *field, bool is_column, int index)
+{
+    for (int i = -FIELD_MIDDLE; i < FIELD_MIDDLE; i++)
+        *(is_column ? place_at(field, index, i) : place_at(field, i, index)) = NO_REGION;
+}
+
+/* Take off outer lines that are bare, or that one stray region far out holds. */
+static void trim_field(struct field *field)
+{
+    struct side sides[] = {{&field->column_min, 1, true},
+                           {&field->column_max, -1, true},
+                           {&field->row_min, 1, false},
+                           {&field->row_max, -1, false}};
+
+    for (size_t i = 0; i < 4 && field->count > 1;) {
+        struct side *side = &sides[i];
+        size_t count = count_line(field, side->is_column, *side->bound);
+        size_t next = count_line(field, side->is_column, *side->bound + side->inward);
+
+        if (count > 1 || (count == 1 && next > 0 && density(field) > DENSITY_STRAY)) {
+            i++;
+            continue;
+        }
+        clear_line(field, side->is_column, *side->bound);
+        *side->bound += side->inward;
+        field->count -= count;
+        i = 0;
     }
 }
 
-static enum status nodes_from_field(const struct field *field, bool *taken, struct lattice *lattice,
+static void grow_in_leaps(struct field *field)
+{
+    for (int leap = 1; leap <= LEAP_MAX; leap++)
+        while (grow_once(field, leap) > 0)
+            leap = 1;
+}
+
+/* Grow from neighbour to neighbour, then over missing places; but where that only scatters the
+ * field over a textured desk, keep what was grown without leaps. */
+static enum status grow_field(struct field *field, struct error *error)
+{
+    size_t places = FIELD_SIDE * FIELD_SIDE;
+    size_t *core_place = memory_array(places, sizeof *core_place, "a lattice", error);
+    struct field core;
+
+    if (!core_place)
+        return error->status;
+    while (grow_once(field, 1) > 0)
+        ;
+    trim_field(field);
+    core = *field;
+    memcpy(core_place, field->place, places * sizeof *core_place);
+    if (field->count >= TAKEN_MIN)
+        grow_in_leaps(field);
+    trim_field(field);
+    if (density(field) < DENSITY_MIN && density(&core) >= DENSITY_MIN) {
+        *field = core;
+        memcpy(field->place, core_place, places * sizeof *core_place);
+    }
+    free(core_place);
+    return STATUS_OK;
+}
+
+static enum status nodes_from_field(const struct field *field, struct lattice *lattice,
                                     struct error *error)
 {
+    const struct regions *regions = field->regions;
+
     lattice->nodes = memory_array(field->count, sizeof *lattice->nodes, "a lattice", error);
     if (!lattice->nodes)
         return error->status;
@@ -249,22 +366,22 @@ static enum status nodes_from_field(const struct field *field, bool *taken, stru
 
             if (region == NO_REGION)
                 continue;
-            taken[region] = true;
             lattice->nodes[lattice->count++] = (struct lattice_node){
-                c - field->column_min, r - field->row_min, field->regions->items[region]};
+                c - field->column_min, r - field->row_min, regions->items[region]};
         }
     return STATUS_OK;
 }
 
-static enum status lattice_from_field(const struct field *field, bool *taken,
-                                      struct lattice *lattice, struct error *error)
+static enum status lattice_from_field(const struct field *field, struct lattice *lattice,
+                                      struct error *error)
 {
     enum status status;
 
-    if (field->count < TAKEN_MIN || field->column_max - field->column_min < 1 ||
+    if (field->count < TAKEN_MIN || density(field) < DENSITY_MIN ||
+        field->column_max - field->column_min < 1 ||
         field->row_max - field->row_min < 1)
         return STATUS_OK;
-    status = nodes_from_field(field, taken, lattice, error);
+    status = nodes_from_field(field, lattice, error);
     if (!status)
         status = lattice_fit(lattice, error);
     if (status == STATUS_NOT_FOUND) { /* no plane fits these regions: they are no lattice */
@@ -275,18 +392,24 @@ static enum status lattice_from_field(const struct field *field, bool *taken,
 }
 
 enum status lattice_grow(const struct regions *regions, const struct lattice_basis *basis,
-                         bool *taken, struct lattice *lattice, struct error *error)
+                         struct lattice *lattice, struct error *error)
 {
     struct field field = {.regions = regions, .basis = *basis};
-    enum status status = STATUS_OK;
+    enum status status;
 
     field.place = memory_array(FIELD_SIDE * FIELD_SIDE, sizeof *field.place, "a lattice", error);
-    if (!field.place)
-        return error->status;
-    memset(field.place, 0xff, FIELD_SIDE * FIELD_SIDE * sizeof *field.place);
-    put(&field, 0, 0, basis->seed);
-    grow_field(&field);
-    status = lattice_from_field(&field, taken, lattice, error);
+    field.held = memory_array(regions->count, sizeof *field.held, "a lattice", error);
+    field.stale = memory_array(FIELD_SIDE * FIELD_SIDE, 1, "a lattice", error);
+    status = field.place && field.held && field.stale ? STATUS_OK : error->status;
+    if (!status) {
+        memset(field.place, 0xff, FIELD_SIDE * FIELD_SIDE * sizeof *field.place);
+        put(&field, 0, 0, basis->seed);
+        status = grow_field(&field, error);
+    }
+    if (!status)
+        status = lattice_from_field(&field, lattice, error);
+    free(field.stale);
+    free(field.held);
     free(field.place);
     return status;
 }

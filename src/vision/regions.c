@@ -15,7 +15,7 @@ static const int edge_strengths[] = {5, 9, 16, 28};
 
 #define AREA_MIN_PX 24.0
 #define AREA_MAX_FRACTION 0.2
-#define COMPACTNESS_MIN 0.62
+#define COMPACTNESS_MIN 0.82
 #define ELONGATION_MAX 3.5
 #define SAME_CENTRE 0.2 /* of the side: nearer regions of like area are one */
 #define SAME_AREA 1.5

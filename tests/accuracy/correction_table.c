@@ -4,11 +4,10 @@
  */
 #include "accuracy/simulation.h"
 
-#include "correction/colour_model.h"
+#include "correction/colour_fit.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
@@ -37,19 +36,11 @@ static void add_cell(struct tally *tally, double error, double radius)
 
 static double radius_95(const struct correction *correction, struct point at, struct lab lab)
 {
-    double covariance[9], metric[9], root[9], whitened[9], variances[3];
+    double covariance[9], whitener[9], whitened[9], variances[3];
 
     correction_covariance(correction, at, lab, covariance);
-    colour_metric(lab, metric);
-    /* W with W'W = metric, by Cholesky's method */
-    root[0] = sqrt(metric[0]);
-    root[1] = metric[1] / root[0];
-    root[2] = metric[2] / root[0];
-    root[3] = root[6] = root[7] = 0;
-    root[4] = sqrt(metric[4] - root[1] * root[1]);
-    root[5] = (metric[5] - root[1] * root[2]) / root[4];
-    root[8] = sqrt(fmax(metric[8] - root[2] * root[2] - root[5] * root[5], 0));
-    linear_carry_3x3(root, covariance, whitened);
+    colour_whitener(lab, whitener);
+    linear_carry_3x3(whitener, covariance, whitened);
     linear_eigenvalues_3x3(whitened, variances);
     return statistics_normal_radius(variances, 0.95);
 }
@@ -172,10 +163,10 @@ static void compare_models(const struct simulation_world *world)
         for (size_t i = 0; i < TRIED; i++) {
             model.form = tried[i].form;
             model.ridge = tried[i].ridge;
-            if (!colour_model_fit(patches, count, &model, &check, &error))
+            if (!colour_fit(patches, count, &model, &check, &error))
                 try_model(&photo, &model, &check, &tallies[i]);
         }
-        if (!colour_model_choose(patches, count, &model, &check, &error))
+        if (!colour_fit_choose(patches, count, &model, &check, &error))
             try_model(&photo, &model, &check, &tallies[TRIED]);
     }
     printf("\n%-20s %7s  %5s  %5s  %5s\n", "model (clean)", "ridge", "left", "mean", "p95");

@@ -1,4 +1,4 @@
-#include "correction/colour_model.h"
+#include "correction/colour_fit.h"
 #include "linear_camera.h"
 
 #include <math.h>
@@ -52,7 +52,7 @@ static void every_form_takes_a_linear_camera_back_exactly(void **state)
     for (int form = 0; form < COLOUR_FORMS; form++) {
         struct colour_model model = start((enum colour_form)form, 30);
 
-        assert_int_equal(colour_model_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
+        assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
         for (int i = 0; i < PATCHES; i++)
             assert_true(size_of(patches[i].lab, check.residual[i]) < 0.01);
     }
@@ -70,7 +70,7 @@ static void scaled_exposure_leaves_chromaticity_alone(void **state)
     for (int f = 0; f < 3; f++) {
         struct colour_model model = start(forms[f], 3);
 
-        assert_int_equal(colour_model_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
+        assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
         for (int i = 0; i < PATCHES; i++) {
             struct rgb dimmed = patches[i].scene_linear;
             struct xyz bright = colour_xyz_from_lab(colour_model_lab(&model, dimmed)), dim;
@@ -96,8 +96,8 @@ static void roots_mend_what_a_matrix_leaves(void **state)
 
     (void)state;
     take_patches(0.3, patches);
-    assert_int_equal(colour_model_fit(patches, PATCHES, &matrix, &matrix_check, &error), 0);
-    assert_int_equal(colour_model_fit(patches, PATCHES, &roots, &roots_check, &error), 0);
+    assert_int_equal(colour_fit(patches, PATCHES, &matrix, &matrix_check, &error), 0);
+    assert_int_equal(colour_fit(patches, PATCHES, &roots, &roots_check, &error), 0);
     assert_true(matrix_check.left_out_mean > 1);
     assert_true(roots_check.left_out_mean < 0.4 * matrix_check.left_out_mean);
 }
@@ -111,14 +111,14 @@ static void the_left_out_error_is_that_of_a_fit_without_the_patch(void **state)
 
     (void)state;
     take_patches(0.3, patches);
-    assert_int_equal(colour_model_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
+    assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
     for (int i = 0; i < PATCHES; i++) {
         struct colour_model without = start(COLOUR_ROOT_2, 30);
         struct colour_check ignored;
         struct lab lab, predicted = patches[i].lab;
 
         patches[i].weight = 0;
-        assert_int_equal(colour_model_fit(patches, PATCHES, &without, &ignored, &error), 0);
+        assert_int_equal(colour_fit(patches, PATCHES, &without, &ignored, &error), 0);
         patches[i].weight = 1;
         lab = colour_model_lab(&without, patches[i].scene_linear);
         predicted.L += check.left_out[i].L;
@@ -138,11 +138,11 @@ static void a_wrong_patch_is_weighed_out_and_moves_the_rest_little(void **state)
 
     (void)state;
     take_patches(0.1, patches);
-    assert_int_equal(colour_model_fit(patches, PATCHES, &good, &check, &error), STATUS_OK);
+    assert_int_equal(colour_fit(patches, PATCHES, &good, &check, &error), STATUS_OK);
     patches[8].scene_linear = patches[3].scene_linear; /* moderate red seen as foliage */
     for (int round = 0; round < 4; round++) {
-        assert_int_equal(colour_model_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
-        colour_model_reweigh(&check, patches, PATCHES);
+        assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
+        colour_fit_reweigh(&check, patches, PATCHES);
     }
     assert_true(patches[8].weight < 0.01);
     for (int i = 0; i < PATCHES; i++)
@@ -159,9 +159,9 @@ static void fewer_patches_get_a_simpler_model(void **state)
 
     (void)state;
     take_patches(0.3, patches);
-    assert_int_equal(colour_model_choose(patches, PATCHES, &model, &check, &error), STATUS_OK);
+    assert_int_equal(colour_fit_choose(patches, PATCHES, &model, &check, &error), STATUS_OK);
     assert_true(model.form == COLOUR_ROOT_2 || model.form == COLOUR_ROOT_3);
-    assert_int_equal(colour_model_choose(patches + 12, 12, &model, &check, &error), STATUS_OK);
+    assert_int_equal(colour_fit_choose(patches + 12, 12, &model, &check, &error), STATUS_OK);
     assert_int_equal(model.form, COLOUR_MATRIX);
 }
 
@@ -174,7 +174,7 @@ static void the_inverse_leads_back_to_the_colour(void **state)
 
     (void)state;
     take_patches(0.3, patches);
-    assert_int_equal(colour_model_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
+    assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
     for (int i = 0; i < PATCHES; i++) {
         struct rgb rgb = colour_model_inverse(&model, patches[i].lab);
 
@@ -193,7 +193,7 @@ static void patches_that_count_for_nothing_fix_no_model(void **state)
     take_patches(0, patches);
     for (int i = 0; i < PATCHES; i++)
         patches[i].weight = 0;
-    assert_int_equal(colour_model_fit(patches, PATCHES, &model, &check, &error), STATUS_NOT_FOUND);
+    assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_NOT_FOUND);
 }
 
 int main(void)

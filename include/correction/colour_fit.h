@@ -1,0 +1,47 @@
+#ifndef WOAD_CORRECTION_COLOUR_FIT_H
+#define WOAD_CORRECTION_COLOUR_FIT_H
+
+#include "base/error.h"
+#include "correction/colour_model.h"
+
+/* Fitting colour models to the card, so that delta E 2000 is least, and choosing among them. */
+#define COLOUR_PATCHES_MAX 24
+#define COLOUR_PATCHES_MIN 12
+
+/* One patch to fit to. */
+struct colour_patch {
+    struct rgb scene_linear;
+    struct lab lab;
+    double weight; /* of the squared residual; 0 leaves it out but still predicts it */
+};
+
+/* How a fit does on each patch: errors as Lab differences, measured minus true. */
+struct colour_check {
+    struct lab residual[COLOUR_PATCHES_MAX];
+    struct lab left_out[COLOUR_PATCHES_MAX]; /* by a fit without the patch */
+    double left_out_mean;                    /* weighted mean delta E 2000 */
+};
+
+/**
+ * Fit one form of model so that the sum of squared delta E 2000 is least.
+ *
+ * Shape:   `model` comes in with form, ridge and scale set.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the patches do not fix the model;
+ *          STATUS_MEMORY.
+ */
+MUST_USE enum status colour_fit(const struct colour_patch *patches, int count,
+                                struct colour_model *model, struct colour_check *check,
+                                struct error *error);
+
+/**
+ * Fit every candidate that so many patches allow and keep the one with the
+ * least leave-one-out error.
+ */
+MUST_USE enum status colour_fit_choose(const struct colour_patch *patches, int count,
+                                       struct colour_model *model, struct colour_check *check,
+                                       struct error *error);
+
+/** Weigh patches down that a fit without them misses by far more than the usual. */
+void colour_fit_reweigh(const struct colour_check *check, struct colour_patch *patches, int count);
+
+#endif

@@ -1,0 +1,25 @@
+#ifndef WOAD_CORRECTION_PARTS_H
+#define WOAD_CORRECTION_PARTS_H
+
+#include "correction/colour_fit.h"
+#include "correction/correction.h"
+#include "correction/icc.h"
+#include "correction/light.h"
+#include "correction/tone.h"
+
+/* What a correction is made of; for the files of this layer alone. */
+struct correction {
+    struct tone tone;
+    struct light_field light;
+    struct colour_model model;
+    struct colour_patch patches[CARD_PATCHES]; /* the used ones */
+    struct colour_check check;
+    int card_index[CARD_PATCHES];
+    struct area_sample samples[CARD_PATCHES];
+    int count;
+    struct point card_centre;
+    double card_size_px;
+    struct icc_pipeline *pipeline;
+};
+
+#endif

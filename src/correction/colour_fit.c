@@ -1,0 +1,315 @@
+#include "correction/colour_fit.h"
+
+#include "values/linear.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <string.h>
+
+#define PARAMETERS_MAX (3 * COLOUR_TERMS_MAX)
+#define ROWS_MAX (3 * COLOUR_PATCHES_MAX + PARAMETERS_MAX)
+#define STEPS 4
+#define USUAL_MIN 0.3 /* delta E 2000: errors this small are never called unusual */
+#define TUKEY 8.0
+#define LAB_KAPPA (24389.0 / 27.0)
+#define LAB_EPSILON (216.0 / 24389.0)
+
+/* The candidates, simpler first; found by the simulation in tests/accuracy. */
+static const struct candidate {
+    enum colour_form form;
+    double ridge;
+    int patches_min;
+} candidates[] = {
+    {COLOUR_MATRIX, 0, COLOUR_PATCHES_MIN},
+    {COLOUR_MATRIX_OFFSET, 0, 14},
+    {COLOUR_ROOT_2, 300, 14},
+    {COLOUR_ROOT_2, 100, 16},
+    {COLOUR_ROOT_2, 30, 16},
+    {COLOUR_ROOT_2, 3, 18},
+    {COLOUR_ROOT_3, 100, 20},
+    {COLOUR_ROOT_3, 30, 20},
+};
+
+/* A candidate must lower the leave-one-out error below this share to be taken over a simpler. */
+#define WORTH_MORE 0.97
+
+/* --- slopes --- */
+
+static double lab_function_slope(double t)
+{
+    double root = cbrt(t);
+
+    return t > LAB_EPSILON ? 1 / (3 * root * root) : LAB_KAPPA / 116;
+}
+
+/* The derivative of Lab by XYZ. Source: CIE 015:2018, differentiated. */
+static void lab_slopes(struct xyz xyz, double slopes[9])
+{
+    struct xyz white = colour_white();
+    double fx = lab_function_slope(xyz.X / white.X) / white.X;
+    double fy = lab_function_slope(xyz.Y / white.Y) / white.Y;
+    double fz = lab_function_slope(xyz.Z / white.Z) / white.Z;
+    double values[9] = {0, 116 * fy, 0, 500 * fx, -500 * fy, 0, 0, 200 * fy, -200 * fz};
+
+    memcpy(slopes, values, sizeof values);
+}
+
+static struct lab lab_minus(struct lab a, struct lab b)
+{
+    return (struct lab){a.L - b.L, a.a - b.a, a.b - b.b};
+}
+
+/* --- fitting --- */
+
+/* Residuals in delta E 2000 and their slopes; the ridge's rows follow the patches'. */
+struct fit {
+    const struct colour_patch *patches;
+    int count;
+    int terms;
+    size_t parameters;
+    size_t rows;
+    double term[COLOUR_PATCHES_MAX][COLOUR_TERMS_MAX];
+    double whitener[COLOUR_PATCHES_MAX][9];
+    double slopes[ROWS_MAX * PARAMETERS_MAX];
+    double residual[ROWS_MAX];
+};
+
+static void fit_prepare(const struct colour_patch *patches, int count,
+                        const struct colour_model *model, struct fit *fit)
+{
+    fit->patches = patches;
+    fit->count = count;
+    fit->terms = colour_model_terms(model->form);
+    fit->parameters = 3 * (size_t)fit->terms;
+    fit->rows = 3 * (size_t)count + fit->parameters;
+    for (int i = 0; i < count; i++) {
+        colour_model_evaluate(model, patches[i].scene_linear, fit->term[i]);
+        colour_whitener(patches[i].lab, fit->whitener[i]);
+    }
+}
+
+/* The ridge holds down what the plain matrix does not have. */
+static double ridge_of(const struct colour_model *model, int term)
+{
+    return term < 3 || model->form == COLOUR_MATRIX_OFFSET ? 1e-9 : model->ridge;
+}
+
+/* A straight fit to XYZ, relative to luminance, to start from. */
+static enum status fit_start(const struct fit *fit, struct colour_model *model, struct error *error)
+{
+    double design[COLOUR_PATCHES_MAX * COLOUR_TERMS_MAX], target[COLOUR_PATCHES_MAX * 3];
+    double weight[COLOUR_PATCHES_MAX], ridge[COLOUR_TERMS_MAX];
+    struct linear_problem problem = {
+        design, target, weight, ridge, (size_t)fit->count, (size_t)fit->terms, 3};
+
+    for (int i = 0; i < fit->count; i++) {
+        struct xyz xyz = colour_xyz_from_lab(fit->patches[i].lab);
+        double wanted[3] = {xyz.X, xyz.Y, xyz.Z};
+
+        memcpy(design + i * fit->terms, fit->term[i], (size_t)fit->terms * sizeof *design);
+        memcpy(target + 3 * i, wanted, sizeof wanted);
+        weight[i] = 1e3 * fit->patches[i].weight / (xyz.Y + 0.01);
+    }
+    for (int j = 0; j < fit->terms; j++)
+        ridge[j] = ridge_of(model, j);
+    return linear_least_squares(&problem, &model->coefficient[0][0], error);
+}
+
+static void linearise_patch(const struct colour_model *model, int i, struct fit *fit)
+{
+    const double *terms = fit->term[i];
+    struct xyz xyz = colour_model_sum(model, terms);
+    struct lab off = lab_minus(colour_lab_from_xyz(xyz), fit->patches[i].lab);
+    double difference[3] = {off.L, off.a, off.b};
+    double weight = sqrt(fit->patches[i].weight);
+    double lab[9], whitened[9];
+    double *residual = fit->residual + 3 * i;
+
+    lab_slopes(xyz, lab);
+    linear_multiply_3x3(fit->whitener[i], lab, whitened);
+    linear_apply_3x3(fit->whitener[i], difference, residual);
+    for (int q = 0; q < 3; q++) {
+        double *row = fit->slopes + (size_t)(3 * i + q) * fit->parameters;
+
+        residual[q] *= weight;
+        for (int j = 0; j < fit->terms; j++)
+            for (int k = 0; k < 3; k++)
+                row[3 * j + k] = weight * whitened[3 * q + k] * terms[j];
+    }
+}
+
+static void linearise(const struct colour_model *model, struct fit *fit)
+{
+    memset(fit->slopes, 0, fit->rows * fit->parameters * sizeof *fit->slopes);
+    for (int i = 0; i < fit->count; i++)
+        linearise_patch(model, i, fit);
+    for (size_t p = 0; p < fit->parameters; p++) {
+        size_t row = 3 * (size_t)fit->count + p;
+        double root = sqrt(ridge_of(model, (int)p / 3));
+
+        fit->slopes[row * fit->parameters + p] = root;
+        fit->residual[row] = root * (&model->coefficient[0][0])[p];
+    }
+}
+
+static struct linear_problem problem_of(const struct fit *fit)
+{
+    return (struct linear_problem){fit->slopes, fit->residual,   NULL, NULL,
+                                   fit->rows,   fit->parameters, 1};
+}
+
+/* Gauss and Newton's steps towards Lab; the start is near enough for no damping. */
+static enum status fit_refine(struct fit *fit, struct colour_model *model, struct error *error)
+{
+    double step[PARAMETERS_MAX];
+    enum status status = STATUS_OK;
+
+    for (int i = 0; !status && i < STEPS; i++) {
+        struct linear_problem problem = problem_of(fit);
+
+        linearise(model, fit);
+        status = linear_least_squares(&problem, step, error);
+        for (size_t p = 0; !status && p < fit->parameters; p++)
+            (&model->coefficient[0][0])[p] -= step[p];
+    }
+    linearise(model, fit);
+    return status;
+}
+
+/* --- leaving one out --- */
+
+/* One minus the influence of a patch on its own prediction, 3 x 3. */
+static void own_influence(const struct fit *fit, const double *covariance, int patch,
+                          double rest[9])
+{
+    size_t n = fit->parameters;
+    const double *rows = fit->slopes + 3 * (size_t)patch * n;
+    double carried[3][PARAMETERS_MAX] = {{0}};
+
+    for (int q = 0; q < 3; q++)
+        for (size_t a = 0; a < n; a++)
+            for (size_t b = 0; b < n; b++)
+                carried[q][a] += covariance[a * n + b] * rows[(size_t)q * n + b];
+    for (int q = 0; q < 3; q++)
+        for (int s = 0; s < 3; s++) {
+            rest[3 * q + s] = q == s;
+            for (size_t a = 0; a < n; a++)
+                rest[3 * q + s] -= rows[(size_t)q * n + a] * carried[s][a];
+        }
+}
+
+static struct lab unwhiten(const double whitener[9], const double whitened[3])
+{
+    double inverse[9], lab[3];
+
+    linear_invert_3x3(whitener, inverse);
+    linear_apply_3x3(inverse, whitened, lab);
+    return (struct lab){lab[0], lab[1], lab[2]};
+}
+
+static double size_at(struct lab lab, struct lab off)
+{
+    return colour_delta_e_2000(lab, (struct lab){lab.L + off.L, lab.a + off.a, lab.b + off.b});
+}
+
+/*
+ * The residual that each patch would have if it were left out, from the fit
+ * with it: exact for a linear fit, and near it the fit is linear.
+ */
+static enum status leave_one_out(const struct fit *fit, const struct colour_model *model,
+                                 struct colour_check *check, struct error *error)
+{
+    double covariance[PARAMETERS_MAX * PARAMETERS_MAX];
+    struct linear_problem problem = problem_of(fit);
+    double sum = 0, weights = 0;
+    enum status status = linear_covariance(&problem, covariance, error);
+
+    if (status)
+        return status;
+    for (int i = 0; i < fit->count; i++) {
+        struct lab off =
+            lab_minus(colour_model_lab(model, fit->patches[i].scene_linear), fit->patches[i].lab);
+        double difference[3] = {off.L, off.a, off.b};
+        double whitened[3], rest[9], inverse[9], left_out[3];
+
+        own_influence(fit, covariance, i, rest);
+        linear_invert_3x3(rest, inverse);
+        linear_apply_3x3(fit->whitener[i], difference, whitened);
+        linear_apply_3x3(inverse, whitened, left_out);
+        check->residual[i] = off;
+        check->left_out[i] = unwhiten(fit->whitener[i], left_out);
+        sum += fit->patches[i].weight * size_at(fit->patches[i].lab, check->left_out[i]);
+        weights += fit->patches[i].weight;
+    }
+    check->left_out_mean = sum / weights;
+    if (!isfinite(check->left_out_mean))
+        return error_set(error, STATUS_NOT_FOUND, "the card's %d patches fix no colour model",
+                         fit->count);
+    return STATUS_OK;
+}
+
+enum status colour_fit(const struct colour_patch *patches, int count, struct colour_model *model,
+                       struct colour_check *check, struct error *error)
+{
+    struct fit fit;
+    enum status status;
+
+    fit_prepare(patches, count, model, &fit);
+    status = fit_start(&fit, model, error);
+    if (!status)
+        status = fit_refine(&fit, model, error);
+    if (!status)
+        status = leave_one_out(&fit, model, check, error);
+    return status;
+}
+
+/* --- choosing --- */
+
+static int patches_kept(const struct colour_patch *patches, int count)
+{
+    int kept = 0;
+
+    for (int i = 0; i < count; i++)
+        kept += patches[i].weight > 0.5;
+    return kept;
+}
+
+enum status colour_fit_choose(const struct colour_patch *patches, int count,
+                              struct colour_model *model, struct colour_check *check,
+                              struct error *error)
+{
+    struct colour_model trial = *model;
+    struct colour_check trial_check;
+    int kept = patches_kept(patches, count);
+    double least = INFINITY;
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; !status && i < sizeof candidates / sizeof *candidates; i++) {
+        if (kept < candidates[i].patches_min && i > 0)
+            continue;
+        trial.form = candidates[i].form;
+        trial.ridge = candidates[i].ridge;
+        status = colour_fit(patches, count, &trial, &trial_check, error);
+        if (!status && (i == 0 || trial_check.left_out_mean < WORTH_MORE * least)) {
+            least = trial_check.left_out_mean;
+            *model = trial;
+            *check = trial_check;
+        }
+    }
+    return status;
+}
+
+void colour_fit_reweigh(const struct colour_check *check, struct colour_patch *patches, int count)
+{
+    double sizes[COLOUR_PATCHES_MAX], sorted[COLOUR_PATCHES_MAX];
+    double usual;
+
+    for (int i = 0; i < count; i++)
+        sizes[i] = sorted[i] = size_at(patches[i].lab, check->left_out[i]);
+    usual = fmax(statistics_median(sorted, (size_t)count), USUAL_MIN);
+    for (int i = 0; i < count; i++) {
+        double share = sizes[i] / (TUKEY * usual);
+
+        patches[i].weight = share < 1 ? (1 - share * share) * (1 - share * share) : 0;
+    }
+}

@@ -1,0 +1,83 @@
+#include "correction/quality.h"
+
+#include "correction/parts.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static void rate_patches(const struct correction *correction, struct correction_quality *quality)
+{
+    snprintf(quality->method, sizeof quality->method, "%s",
+             colour_form_name(correction->model.form));
+    for (int i = 0; i < correction->count; i++) {
+        int patch = correction->card_index[i];
+        struct lab truth = correction->patches[i].lab;
+        struct lab missed = correction->check.left_out[i];
+        struct lab predicted = {truth.L + missed.L, truth.a + missed.a, truth.b + missed.b};
+
+        correction_lab(correction, &correction->patches[i].scene_linear, 1,
+                       &quality->measured[patch]);
+        quality->residual[patch] = colour_delta_e_2000(quality->measured[patch], truth);
+        quality->left_out[patch] = colour_delta_e_2000(predicted, truth);
+        quality->used[patch] = correction->patches[i].weight > 0;
+    }
+}
+
+static void summarise(struct correction_quality *quality)
+{
+    double residuals[CARD_PATCHES], left_out[CARD_PATCHES];
+    size_t count = 0;
+
+    for (int i = 0; i < CARD_PATCHES; i++)
+        if (quality->used[i]) {
+            residuals[count] = quality->residual[i];
+            left_out[count++] = quality->left_out[i];
+        }
+    quality->patches_used = (int)count;
+    quality->residual_mean = statistics_mean(residuals, count);
+    quality->residual_max = count ? statistics_maximum(residuals, count) : 0;
+    quality->left_out_mean = statistics_mean(left_out, count);
+    quality->left_out_max = count ? statistics_maximum(left_out, count) : 0;
+}
+
+/* The light on a white at a place, and how far its colour is from that at the card's middle. */
+static double light_shift_at(const struct correction *correction, struct point at, double *level)
+{
+    struct rgb light = light_at(&correction->light, at);
+    struct rgb white, shone;
+    struct lab lab[2];
+
+    *level = (light.channel[0] + 2 * light.channel[1] + light.channel[2]) / 4;
+    for (int k = 0; k < 3; k++) {
+        white.channel[k] = 0.85 * correction->model.scale[k];
+        shone.channel[k] = white.channel[k] * light.channel[k] / *level;
+    }
+    lab[0] = colour_model_lab(&correction->model, white);
+    lab[1] = colour_model_lab(&correction->model, shone);
+    lab[1].L = lab[0].L;
+    return colour_delta_e_2000(lab[0], lab[1]);
+}
+
+static void rate_light(const struct correction *correction, const struct correction_input *input,
+                       struct correction_quality *quality)
+{
+    double lowest = INFINITY, highest = 0, level;
+
+    for (size_t i = 0; i < input->paper_count + CARD_PATCHES; i++) {
+        struct point at = i < CARD_PATCHES ? input->patch[i].at : input->paper[i - CARD_PATCHES].at;
+
+        quality->light_shift = fmax(quality->light_shift, light_shift_at(correction, at, &level));
+        lowest = fmin(lowest, level);
+        highest = fmax(highest, level);
+    }
+    quality->light_falloff = highest / lowest - 1;
+}
+
+void quality_rate(const struct correction *correction, const struct correction_input *input,
+                  struct correction_quality *quality)
+{
+    rate_patches(correction, quality);
+    summarise(quality);
+    rate_light(correction, input, quality);
+}

@@ -1,0 +1,79 @@
+#include "correction/uncertainty.h"
+
+#include "correction/gamut.h"
+#include "values/linear.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Error of the card's own colours against the table, per axis, in delta E 2000 (cards of one make
+ * differ by some tenths, and age: common practice, no source), and what is left of it once the
+ * fit has averaged over the patches. */
+#define CARD_DEVIATION 0.3
+#define CARD_PASSED_ON 0.5
+
+/* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
+ * card's own pigments, and the more colourful an ink, and the further outside the card's
+ * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
+#define ERROR_OF_GREYS 0.95
+#define ERROR_BY_CHROMA 0.018
+#define ERROR_BY_DISTANCE 0.045
+
+/* Reach of a patch's leave-one-out error, in Lab units, and the weight of all patches together. */
+#define REACH 30.0
+#define SHRINKAGE 1.0
+
+static void add_outer(const double vector[3], double weight, double sum[9])
+{
+    for (int k = 0; k < 9; k++)
+        sum[k] += weight * vector[k / 3] * vector[k % 3];
+}
+
+static void whitened_left_out(const struct colour_patch *patch, struct lab missed,
+                              double whitened[3])
+{
+    double whitener[9];
+
+    colour_whitener(patch->lab, whitener);
+    linear_apply_3x3(whitener, (double[3]){missed.L, missed.a, missed.b}, whitened);
+}
+
+/* Leave-one-out errors near a colour, in delta E 2000 axes; those of far ones count for a share. */
+static void errors_near(const struct colour_patch *patches, const struct colour_check *check,
+                        int count, struct lab lab, double sum[9])
+{
+    double weights = 0, growth;
+
+    memset(sum, 0, 9 * sizeof *sum);
+    for (int i = 0; i < count; i++) {
+        struct lab patch = patches[i].lab;
+        double square = (patch.L - lab.L) * (patch.L - lab.L) +
+                        (patch.a - lab.a) * (patch.a - lab.a) +
+                        (patch.b - lab.b) * (patch.b - lab.b);
+        double weight =
+            patches[i].weight * (exp(-square / (2 * REACH * REACH)) + SHRINKAGE / count);
+        double whitened[3];
+
+        whitened_left_out(&patches[i], check->left_out[i], whitened);
+        add_outer(whitened, weight, sum);
+        weights += weight;
+    }
+    growth = ERROR_OF_GREYS + ERROR_BY_CHROMA * colour_chroma(lab) +
+             ERROR_BY_DISTANCE * gamut_distance(patches, count, lab);
+    for (int k = 0; k < 9; k++)
+        sum[k] *= growth * growth / weights;
+}
+
+void uncertainty_of_fit(const struct colour_patch *patches, const struct colour_check *check,
+                        int count, struct lab lab, double covariance[9])
+{
+    const double card = CARD_DEVIATION * CARD_PASSED_ON;
+    double whitened[9], whitener[9], unwhitener[9];
+
+    errors_near(patches, check, count, lab, whitened);
+    for (int k = 0; k < 3; k++)
+        whitened[4 * k] += card * card;
+    colour_whitener(lab, whitener);
+    linear_invert_3x3(whitener, unwhitener);
+    linear_carry_3x3(unwhitener, whitened, covariance);
+}

@@ -1,0 +1,261 @@
+#include "check_drawing.h"
+#include "check_flow.h"
+#include "check_marks.h"
+
+#include "files/clock.h"
+#include "measurement/words.h"
+#include "output/table.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define TITLE_PX 30
+#define SUBTITLE_PX 19
+#define CARD_WIDTH_MAX_PX 420
+
+/* --- heading -------------------------------------------------------------------------------- */
+
+static void draw_heading(const struct check_drawing *drawing)
+{
+    const struct measurement *measurement = drawing->measurement;
+    const struct box *box = &drawing->layout.heading;
+    const struct lettering title = {TITLE_PX, true, LETTERING_LEFT, check_ink()};
+    const struct lettering subtitle = {SUBTITLE_PX, false, LETTERING_LEFT, check_faint()};
+    char taken[CLOCK_TEXT_SIZE], line[FLOW_LINE_SIZE];
+
+    clock_format(&drawing->photo->taken, taken);
+    snprintf(line, sizeof line, "%d rows of %d cells%s%s", measurement->chart.rows,
+             measurement->chart.columns, taken[0] ? ", taken " : "", taken);
+    canvas_text(drawing->canvas, &title, (struct point){box->x, box->y + TITLE_PX}, box->width,
+                check_file_name(drawing->photo->path));
+    canvas_text(drawing->canvas, &subtitle,
+                (struct point){box->x, box->y + TITLE_PX + 1.5 * SUBTITLE_PX}, box->width, line);
+}
+
+/* --- facts ---------------------------------------------------------------------------------- */
+
+/* Flags in words a person knows. */
+static const struct {
+    unsigned flag;
+    const char *words;
+} flag_meanings[] = {
+    {FLAG_CLIPPED, "clipped (too bright or too dark for the camera)"},
+    {FLAG_GLARE, "glare (a shine was left out)"},
+    {FLAG_SHADOW, "shadow (darker paper around it)"},
+    {FLAG_UNEVEN, "uneven (the ink varies within the cell)"},
+    {FLAG_SMALL, "small (few pixels)"},
+    {FLAG_OUTSIDE, "outside (beyond the colours of the card: less sure)"},
+};
+
+/* Cells told apart by a flag, or by how they agree with the names file. */
+enum cell_kind { KIND_UNREADABLE, KIND_NAMED_EMPTY, KIND_NAMELESS, KIND_FLAGGED };
+
+static bool is_of_kind(const struct check_drawing *drawing, const struct reading *reading,
+                       enum cell_kind kind, unsigned flag)
+{
+    bool named = drawing->names && names_at(drawing->names, reading->row, reading->column)->ink[0];
+
+    if (kind == KIND_UNREADABLE)
+        return reading->found == CELL_UNREADABLE;
+    if (kind == KIND_NAMED_EMPTY)
+        return reading->found == CELL_EMPTY && named;
+    if (kind == KIND_NAMELESS)
+        return reading->found == CELL_INK && drawing->names && !named;
+    return reading->found == CELL_INK && reading->flags & flag;
+}
+
+/* A line of the labels of all such cells; none if there are none. */
+static bool list_cells(const struct check_drawing *drawing, struct flow *flow, const char *what,
+                       enum cell_kind kind, unsigned flag)
+{
+    char line[FLOW_LINE_SIZE], label[NAMES_LABEL_SIZE];
+    int length = snprintf(line, sizeof line, "%s:", what), listed = 0, more = 0;
+
+    for (int i = 0; i < check_cells(drawing); i++) {
+        const struct reading *reading = &drawing->measurement->readings[i];
+
+        if (!is_of_kind(drawing, reading, kind, flag))
+            continue;
+        names_label(reading->row, reading->column, label);
+        if (length + 40 < FLOW_LINE_SIZE)
+            length += snprintf(line + length, sizeof line - (size_t)length, "%s %s",
+                               listed++ ? "," : "", label);
+        else
+            more++;
+    }
+    if (more)
+        snprintf(line + length, sizeof line - (size_t)length, " and %d more", more);
+    if (listed)
+        check_flow_words(flow, "%s", line);
+    return listed > 0;
+}
+
+static void draw_counts(const struct check_drawing *drawing, struct flow *flow)
+{
+    int found[] = {[CELL_INK] = 0, [CELL_EMPTY] = 0, [CELL_UNREADABLE] = 0};
+    double sum = 0;
+
+    for (int i = 0; i < check_cells(drawing); i++) {
+        const struct reading *reading = &drawing->measurement->readings[i];
+
+        found[reading->found]++;
+        sum += reading->found == CELL_INK ? reading->u95 : 0;
+    }
+    check_flow_heading(flow, "Cells");
+    check_flow_words(flow, "%d with ink, %d empty, %d unreadable", found[CELL_INK],
+                     found[CELL_EMPTY], found[CELL_UNREADABLE]);
+    if (found[CELL_INK])
+        check_flow_words(flow, "each true to \xC2\xB1%.1f on average", sum / found[CELL_INK]);
+}
+
+static void draw_remarks(const struct check_drawing *drawing, struct flow *flow)
+{
+    bool any = list_cells(drawing, flow, "unreadable", KIND_UNREADABLE, 0);
+
+    any |= list_cells(drawing, flow, "named, but empty", KIND_NAMED_EMPTY, 0);
+    any |= list_cells(drawing, flow, "has ink, but no name", KIND_NAMELESS, 0);
+    for (size_t i = 0; i < sizeof flag_meanings / sizeof *flag_meanings; i++)
+        any |=
+            list_cells(drawing, flow, flag_meanings[i].words, KIND_FLAGGED, flag_meanings[i].flag);
+    if (!any)
+        check_flow_words(flow, "Nothing stands out.");
+}
+
+/* The card as it is tabulated, upright, each patch split. */
+static void draw_card(const struct check_drawing *drawing, struct flow *flow)
+{
+    double width = fmin(flow->box.width, CARD_WIDTH_MAX_PX);
+    double pitch = width / CARD_COLUMNS, height = 0.72 * pitch;
+    const struct paint surround = {0.12, 0.12, 0.12, 1};
+
+    canvas_fill_box(drawing->canvas,
+                    (struct box){flow->box.x, flow->box.y, width, CARD_ROWS * height}, surround);
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        struct box patch = {flow->box.x + i % CARD_COLUMNS * pitch + 4,
+                            flow->box.y + (double)(i / CARD_COLUMNS) * height + 4, pitch - 8,
+                            height - 8};
+        struct quad quad = quad_of_box(patch);
+
+        check_mark_split(drawing->canvas, patch, &drawing->patch_measured[i],
+                         &drawing->patch_tabulated[i]);
+        if (check_patch_left_out(drawing, i))
+            check_mark_cross(drawing->canvas, &quad);
+        if (i == 0)
+            check_mark_notch(drawing->canvas, &quad);
+    }
+    check_flow_down(flow, flow->box.y + CARD_ROWS * height + FLOW_GAP_PX);
+}
+
+static const char *why_left_out(const struct measurement *measurement, int patch)
+{
+    if (measurement->card.hidden[patch])
+        return "its colour does not fit: covered, shining or damaged";
+    return measurement->quality.measured[patch].L > 0
+               ? "it does not agree with the other patches"
+               : "clipped: too bright or too dark for the camera";
+}
+
+static void list_left_out(const struct check_drawing *drawing, struct flow *flow)
+{
+    for (int i = 0; i < CARD_PATCHES; i++)
+        if (check_patch_left_out(drawing, i))
+            check_flow_words(flow, "left out: %s (%s)", drawing->card->patch_name[i],
+                             why_left_out(drawing->measurement, i));
+}
+
+static void draw_card_facts(const struct check_drawing *drawing, struct flow *flow)
+{
+    const struct correction_quality *quality = &drawing->measurement->quality;
+
+    check_flow_heading(flow, "Reference card");
+    draw_card(drawing, flow);
+    check_flow_words(
+        flow,
+        "%d of %d patches used; each predicted from the others is %.1f off on average, "
+        "%.1f at worst",
+        quality->patches_used, CARD_PATCHES, quality->left_out_mean, quality->left_out_max);
+    list_left_out(drawing, flow);
+}
+
+static void draw_light(const struct check_drawing *drawing, struct flow *flow)
+{
+    const struct measurement *measurement = drawing->measurement;
+    const struct correction_quality *quality = &measurement->quality;
+    struct box chip;
+
+    check_flow_heading(flow, "Light and paper");
+    check_flow_words(
+        flow, "the light falls off by %.0f %% over card and sheet; its colour shifts by %.1f",
+        100 * quality->light_falloff, quality->light_shift);
+    chip = (struct box){flow->box.x + 3, flow->box.y + 2, FLOW_ICON_PX - 14, 20};
+    check_mark_chip(drawing->canvas, chip, &drawing->paper);
+    check_flow_indent(flow, FLOW_ICON_PX);
+    check_flow_words(flow, "the bare paper: %.0f %.0f %.0f", table_rounded(measurement->paper.L, 0),
+                     table_rounded(measurement->paper.a, 0),
+                     table_rounded(measurement->paper.b, 0));
+    check_flow_indent(flow, -FLOW_ICON_PX);
+    check_flow_words(flow, "corrected by %s, measured in %.2f s", quality->method,
+                     measurement->seconds);
+}
+
+/* --- all of it ------------------------------------------------------------------------------ */
+
+double check_panel_draw(const struct check_drawing *drawing)
+{
+    struct flow facts = check_flow_in(drawing->canvas, drawing->layout.facts);
+    struct flow notes = check_flow_in(drawing->canvas, drawing->layout.notes);
+
+    draw_heading(drawing);
+    check_grid_draw(drawing);
+    draw_counts(drawing, &facts);
+    draw_remarks(drawing, &facts);
+    draw_card_facts(drawing, &facts);
+    draw_light(drawing, &notes);
+    check_legend_draw(drawing, &notes);
+    return fmax(drawing->layout.grid.y + drawing->layout.grid.height,
+                fmax(facts.box.y, notes.box.y));
+}
+
+/* The message without the photo's path, which the title has, and with a capital. */
+static void message_alone(const struct check_drawing *drawing, const char *message,
+                          char alone[sizeof((struct error *)0)->message])
+{
+    size_t path = strlen(drawing->photo->path);
+
+    if (!strncmp(message, drawing->photo->path, path) && !strncmp(message + path, ": ", 2))
+        message += path + 2;
+    snprintf(alone, sizeof((struct error *)0)->message, "%s", message);
+    alone[0] = (char)toupper((unsigned char)alone[0]);
+}
+
+double check_refusal_draw(const struct check_drawing *drawing, const char *message)
+{
+    const struct measurement *measurement = drawing->measurement;
+    struct flow flow = check_flow_in(drawing->canvas, drawing->layout.panel);
+    char alone[sizeof((struct error *)0)->message], title[FLOW_LINE_SIZE];
+
+    message_alone(drawing, message, alone);
+    snprintf(title, sizeof title, "Not measured: %s", check_file_name(drawing->photo->path));
+    check_flow_lettered(&flow, TITLE_PX, true, title);
+    check_flow_lettered(&flow, 24, false, alone);
+    check_flow_heading(&flow, "Found in the photo");
+    if (check_has_card(drawing))
+        check_flow_words(&flow, "the reference card, turned %d degrees; it is outlined",
+                         90 * measurement->card.turns);
+    else
+        check_flow_words(&flow, "no reference card");
+    if (check_has_chart(drawing))
+        check_flow_words(&flow,
+                         "a chart of %d rows of %d cells; each is outlined, dashed where only its "
+                         "neighbours tell its place",
+                         measurement->chart.rows, measurement->chart.columns);
+    else
+        check_flow_words(&flow, check_has_card(drawing)
+                                    ? "no chart"
+                                    : "a chart was not looked for without a card");
+    if (check_has_card(drawing))
+        check_legend_draw(drawing, &flow);
+    return flow.box.y;
+}

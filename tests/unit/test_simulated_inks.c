@@ -1,0 +1,129 @@
+/*
+ * The whole correction on simulated photos: invented cameras, card pigments
+ * and inks, of which none was in a fit. The goals are the product's own.
+ */
+#include "accuracy/simulation.h"
+
+#include "correction/colour_model.h"
+#include "values/linear.h"
+#include "values/statistics.h"
+
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <setjmp.h>
+#include <stdlib.h>
+#include <cmocka.h>
+
+#define PHOTOS 40
+#define CELLS_MAX (PHOTOS * SIMULATION_CELLS)
+
+struct outcome {
+    double error[CELLS_MAX];
+    size_t count;
+    size_t held; /* truths inside their 95 % radius */
+};
+
+static int set_up(void **state)
+{
+    struct simulation_world *world = malloc(sizeof *world);
+    struct error error;
+
+    assert_non_null(world);
+    assert_int_equal(simulation_world_create(world, &error), STATUS_OK);
+    *state = world;
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    free(*state);
+    return 0;
+}
+
+static double radius_95(const struct correction *correction, struct point at, struct lab lab)
+{
+    double covariance[9], whitener[9], whitened[9], variances[3];
+
+    correction_covariance(correction, at, lab, covariance);
+    colour_whitener(lab, whitener);
+    linear_carry_3x3(whitener, covariance, whitened);
+    linear_eigenvalues_3x3(whitened, variances);
+    return statistics_normal_radius(variances, 0.95);
+}
+
+static void read_cell(const struct correction *correction, const struct area_sample *cell,
+                      struct lab truth, struct outcome *outcome)
+{
+    struct rgb light = correction_light(correction, cell->at), rgb;
+    struct lab lab;
+    double error;
+
+    for (int k = 0; k < 3; k++)
+        rgb.channel[k] =
+            correction_tone(correction, k, cell->rgb_linear.channel[k]) / light.channel[k];
+    correction_lab(correction, &rgb, 1, &lab);
+    error = colour_delta_e_2000(lab, truth);
+    outcome->error[outcome->count++] = error;
+    outcome->held += error <= radius_95(correction, cell->at, lab);
+}
+
+static void take_photos(const struct simulation_world *world, enum simulation_grade grade,
+                        struct outcome *outcome)
+{
+    outcome->count = outcome->held = 0;
+    for (int seed = 0; seed < PHOTOS; seed++) {
+        static struct simulation_photo photo;
+        struct correction_quality quality;
+        struct correction *correction;
+        struct error error;
+
+        simulation_take(world, grade, 300 + (uint64_t)seed, &photo);
+        assert_int_equal(correction_fit(&photo.input, &correction, &quality, &error), STATUS_OK);
+        for (int i = 0; i < SIMULATION_CELLS; i++)
+            if (!photo.cell_clipped[i])
+                read_cell(correction, &photo.cell[i], photo.truth[i], outcome);
+        correction_release(correction);
+    }
+}
+
+static void inks_in_even_light_are_within_1_on_average(void **state)
+{
+    static struct outcome outcome;
+
+    take_photos(*state, SIMULATION_EVEN, &outcome);
+    assert_true(statistics_mean(outcome.error, outcome.count) <= 1.0);
+}
+
+static void inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average(void **state)
+{
+    static struct outcome outcome;
+
+    take_photos(*state, SIMULATION_ORDINARY, &outcome);
+    assert_true(statistics_mean(outcome.error, outcome.count) <= 1.5);
+    assert_true(statistics_quantile(outcome.error, outcome.count, 0.95) <= 3.0);
+}
+
+static void stated_radii_hold_the_truth_about_as_often_as_they_say(void **state)
+{
+    static struct outcome outcome;
+
+    for (int grade = SIMULATION_EVEN; grade <= SIMULATION_ORDINARY; grade++) {
+        double held;
+
+        take_photos(*state, (enum simulation_grade)grade, &outcome);
+        held = (double)outcome.held / (double)outcome.count;
+        assert_true(held > 0.90 && held < 0.985);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(inks_in_even_light_are_within_1_on_average),
+        cmocka_unit_test(inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average),
+        cmocka_unit_test(stated_radii_hold_the_truth_about_as_often_as_they_say),
+    };
+
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}
