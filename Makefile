@@ -15,7 +15,7 @@ SECONDS ?= 60
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
 LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo jansson libxxhash
-OTHER_LIBRARIES := -lcsv -lm
+OTHER_LIBRARIES := -lcsv -lglpk -lm
 CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
 CFLAGS += -std=c11 $(OPTIMISE) -g $(WARNINGS) $(WERROR) $(SANITIZE)
@@ -24,9 +24,11 @@ LDLIBS += $(LIBRARY_LINKS) $(OTHER_LIBRARIES)
 
 # Packages by their Debian and Ubuntu names: to build; to check; and for one target each.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
-            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev
+            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
+            libglpk-dev
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
-                  python3-colorspacious python3-colormath libjpeg-turbo-progs
+                  python3-colorspacious python3-colormath libjpeg-turbo-progs \
+                  libcolor-library-perl
 valgrind_PACKAGES := valgrind
 format_PACKAGES := clang-format
 
