@@ -45,7 +45,7 @@ static enum status find_chart(const struct photo *photo, const struct measuremen
                               const struct regions *regions, struct measurement *measurement,
                               struct error *error)
 {
-    struct chart_wanted wanted = {hints->rows, hints->columns, hints->named};
+    struct chart_wanted wanted = {hints->rows, hints->columns, hints->named, hints->chart_number};
     const struct card_pose cards[2] = {measurement->card, measurement->second_card};
 
     if (hints->chart_given)
