@@ -315,14 +315,11 @@ void linear_eigenvalues_3x3(const double matrix[9], double values[3])
     double copy[9];
     gsl_matrix_view view = gsl_matrix_view_array(copy, 3, 3);
     gsl_vector_view out = gsl_vector_view_array(values, 3);
-    gsl_eigen_symm_workspace *workspace = gsl_eigen_symm_alloc(3);
+    double diagonal[3], beside[3]; /* GSL ends the program where it can't allocate these itself */
+    gsl_eigen_symm_workspace workspace = {3, diagonal, beside};
 
     memcpy(copy, matrix, sizeof copy);
-    values[0] = values[1] = values[2] = 0;
-    if (!workspace)
-        return;
-    gsl_eigen_symm(&view.matrix, &out.vector, workspace);
-    gsl_eigen_symm_free(workspace);
+    gsl_eigen_symm(&view.matrix, &out.vector, &workspace);
     gsl_sort_vector(&out.vector);
     gsl_vector_reverse(&out.vector);
 }
