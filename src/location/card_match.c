@@ -13,6 +13,7 @@
 #define GLANCE_RADIUS 0.14  /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
 #define GLANCE_MISFIT_MAX 22.0 /* of a window's own regions: worse is not looked at closely */
+#define CONTRAST_MIN 4.0 /* of green: a card's white has 30 times the light of its black */
 #define IRREGULAR_MAX 0.06     /* of the pitch: how far the median region may lie off its place */
 
 struct card_match card_match_none(void)
@@ -232,6 +233,19 @@ void card_match_consider(const struct photo *photo, const struct card *card,
     keep_better(best, match);
 }
 
+/* Whether the colours reach from light to dark as a card's do; a desk's texture does not. */
+static bool has_contrast(const struct colours *colours)
+{
+    double low = INFINITY, high = 0;
+
+    for (int patch = 0; patch < CARD_PATCHES; patch++)
+        if (colours->known[patch]) {
+            low = fmin(low, colours->rgb_linear[patch].channel[1]);
+            high = fmax(high, colours->rgb_linear[patch].channel[1]);
+        }
+    return high > CONTRAST_MIN * low;
+}
+
 /* Look at the regions of one layout, and closely if they might be the card. */
 static void consider_layout(const struct photo *photo, const struct lattice *lattice,
                             const struct glances *glances, const struct card *card,
@@ -240,7 +254,7 @@ static void consider_layout(const struct photo *photo, const struct lattice *lat
     struct colours colours;
     int count = colours_of_regions(glances, &match->layout, &colours);
 
-    if (count < WINDOW_NODES_MIN ||
+    if (count < WINDOW_NODES_MIN || !has_contrast(&colours) ||
         recognition_fit(colours.rgb_linear, colours.known, card).misfit > GLANCE_MISFIT_MAX ||
         !window_of(lattice, &match->layout, &match->window))
         return;

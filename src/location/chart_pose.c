@@ -12,11 +12,12 @@
 #include <string.h>
 
 #define NODES_MIN 4
+#define MISFIT_NODES_MIN 9 /* fewer do not fix a map that one could be a misfit of */
 #define CARD_MARGIN 0.06  /* of the card's side: regions this near are its frame */
 #define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
 #define HALF_MAX 0.5
-#define OWN_SIZE 0.25 /* a cell's own half width is trusted this near to the usual one */
-#define OFF_MAX 0.15  /* of the pitch: a cell's middle lies no farther off its place */
+#define OWN_SIZE 0.33 /* a cell's own half width is trusted this near to the usual one */
+#define OFF_MAX 0.3  /* of the pitch: a cell's middle lies no farther off its place */
 
 /* A cell's box in lattice coordinates: its middle and half its width and height. */
 struct cell_box {
@@ -145,8 +146,10 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
         ink_keep_on_paper(photo, &warp, card, lattice);
     if (!status && lattice->count >= NODES_MIN)
         status = lattice_fit(lattice, error);
-    if (!status && lattice->count >= NODES_MIN)
+    if (!status && lattice->count >= MISFIT_NODES_MIN)
         status = drop_misfits(lattice, error);
+    if (!status && lattice->count >= NODES_MIN)
+        status = chart_extent_split(photo, lattice, error);
     if (!status && lattice->count >= NODES_MIN)
         status = chart_extent_trim(lattice, error);
     if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
@@ -156,7 +159,8 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
     return status;
 }
 
-/* How much ink a lattice shows, in pixels. */
+/* How much ink a lattice shows, in pixels; less where it leaves places bare, as one laid askew
+ * over the chart does. */
 static enum status ink_of(const struct photo *photo, const struct lattice *lattice, double *ink,
                           struct error *error)
 {
@@ -170,6 +174,7 @@ static enum status ink_of(const struct photo *photo, const struct lattice *latti
     for (size_t i = 0; !status && i < lattice->count; i++)
         if (ink_look(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row) == INK_SEEN)
             *ink += lattice->nodes[i].region.area_px;
+    *ink *= (double)lattice->count / ((double)lattice->rows * lattice->columns);
     return status;
 }
 
