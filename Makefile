@@ -118,7 +118,7 @@ tests: $(TESTS)
 
 $(BUILD)/tests/test_%: $(BUILD)/tests/unit/test_%.o $(BUILD)/libwoad.a
 	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
+	$(Q)$(CC) $(LDFLAGS) -o $@ $(filter %.o,$^) $(filter %.a,$^) $(LDLIBS) -lcmocka
 
 $(BUILD)/scene: $(SCENE_OBJECTS)
 	@echo "linking $@"
