@@ -80,6 +80,17 @@ $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
 $(BUILD)/tests/test_simulated_inks: $(BUILD)/tests/accuracy/simulation.o \
                                     $(BUILD)/tests/accuracy/spectra.o
 
+$(BUILD)/demo_range: $(BUILD)/tests/range/demo_range.o \
+                     $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
+	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
+
+testimages/demo-range.csv: $(BUILD)/demo_range
+	$(BUILD)/demo_range >$@
+
+$(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
+	@mkdir -p $(@D)
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
 $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
                            $(BUILD)/tests/accuracy/simulation.o \
                            $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
