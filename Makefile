@@ -96,6 +96,10 @@ $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
                            $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
 	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
+$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
+                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
 -include $(OBJECTS:.o=.d) $(SCENE_OBJECTS:.o=.d) \
          $(UNIT_TESTS:$(BUILD)/tests/%=$(BUILD)/tests/unit/%.d)
 .SECONDARY:

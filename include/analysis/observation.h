@@ -22,7 +22,10 @@ struct observation {
     bool inked_known;
     int64_t taken_s; /* seconds since 1970 UTC */
     int64_t inked_s;
-    bool faulty; /* clipped, in glare or shadow, uneven or small: better ones are taken first */
+    bool settled_known; /* a fit of its drying says from when on the swatch is dry */
+    int64_t settled_s;
+    bool dry_end; /* no reading but the dry end of such a fit: only where no reading is dry */
+    bool faulty;  /* clipped, in glare or shadow, uneven or small: better ones are taken first */
 };
 
 /** How old the swatch was, in seconds; -1 where one of the times is not known. */

@@ -3,7 +3,7 @@
 
 #include "analysis/observation.h"
 #include "analysis/range.h"
-#include "base/error.h"
+#include <stddef.h>
 
 /* A swatch this old counts as dry where no drying fit says when it was. Common practice, no
  * source: prints are judged a day after printing. */
@@ -21,10 +21,11 @@
  *
  * Shape:   sorts `observations`; sets basis, colour, covariances and photo of
  *          `ink`, not its name and paper.
- * Returns: STATUS_OK; STATUS_MEMORY.
  */
-MUST_USE enum status settled_colour(struct observation *observations, size_t count,
-                                    struct range_ink *ink, struct error *error);
+void settled_colour(struct observation *observations, size_t count, struct range_ink *ink);
+
+/** Whether a reading is known to be wet. */
+bool settled_is_wet(const struct observation *observation);
 
 /** What the basis of a colour is called in notes and tables: "settled", "age unknown", ... */
 const char *settled_words(enum colour_basis basis);

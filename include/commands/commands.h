@@ -11,6 +11,8 @@
 extern const struct command command_measure;
 extern const struct command command_inks;
 extern const struct command command_show;
+extern const struct command command_drying;
+extern const struct command command_compare;
 extern const struct command command_near;
 extern const struct command command_cover;
 extern const struct command command_export;

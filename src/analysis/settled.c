@@ -2,16 +2,20 @@
 
 #include <string.h>
 
-/* What is known of a reading's dryness. */
-enum dryness { DRYNESS_DRY, DRYNESS_UNKNOWN, DRYNESS_WET };
+/* What is known of a reading's dryness, the best first. */
+enum dryness { DRYNESS_DRY, DRYNESS_DRY_END, DRYNESS_UNKNOWN, DRYNESS_WET, DRYNESSES };
 
 static enum dryness dryness_of(const struct observation *observation)
 {
     int64_t age_s = observation_age_s(observation);
 
-    if (age_s < 0)
-        return DRYNESS_UNKNOWN;
-    return age_s >= SETTLED_AGE_S ? DRYNESS_DRY : DRYNESS_WET;
+    if (observation->dry_end)
+        return DRYNESS_DRY_END;
+    if (age_s >= SETTLED_AGE_S)
+        return DRYNESS_DRY;
+    if (observation->settled_known && observation->taken_known)
+        return observation->taken_s >= observation->settled_s ? DRYNESS_DRY : DRYNESS_WET;
+    return age_s < 0 ? DRYNESS_UNKNOWN : DRYNESS_WET;
 }
 
 /* Whether one reading is to be taken before another of the same dryness. */
@@ -67,7 +71,7 @@ static void take_photo(const struct observation *observations, size_t count,
         ink->covariance_own[i] /= swatches * swatches;
         ink->covariance_shared[i] /= swatches; /* shared: the mean does not lessen it */
     }
-    ink->photo = best->photo;
+    ink->photo = best->dry_end ? 0 : best->photo;
 }
 
 static void clear_colour(struct range_ink *ink)
@@ -79,23 +83,25 @@ static void clear_colour(struct range_ink *ink)
     memset(ink->covariance_shared, 0, sizeof ink->covariance_shared);
 }
 
-enum status settled_colour(struct observation *observations, size_t count, struct range_ink *ink,
-                           struct error *error)
+void settled_colour(struct observation *observations, size_t count, struct range_ink *ink)
 {
-    const struct observation *dry, *unknown;
+    const struct observation *best = NULL;
 
-    (void)error;
     clear_colour(ink);
     observation_sort(observations, count);
-    dry = best_of(observations, count, DRYNESS_DRY);
-    unknown = best_of(observations, count, DRYNESS_UNKNOWN);
-    if (dry || unknown) {
-        take_photo(observations, count, dry ? dry : unknown, ink);
-        ink->basis = dry ? COLOUR_SETTLED : COLOUR_AGE_UNKNOWN;
-    } else if (count) {
-        ink->basis = COLOUR_WET_ONLY;
+    for (int dryness = DRYNESS_DRY; !best && dryness < DRYNESS_WET; dryness++)
+        best = best_of(observations, count, (enum dryness)dryness);
+    if (!best) {
+        ink->basis = count ? COLOUR_WET_ONLY : COLOUR_NONE;
+        return;
     }
-    return STATUS_OK;
+    take_photo(observations, count, best, ink);
+    ink->basis = dryness_of(best) == DRYNESS_UNKNOWN ? COLOUR_AGE_UNKNOWN : COLOUR_SETTLED;
+}
+
+bool settled_is_wet(const struct observation *observation)
+{
+    return dryness_of(observation) == DRYNESS_WET;
 }
 
 const char *settled_words(enum colour_basis basis)

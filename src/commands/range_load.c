@@ -3,7 +3,9 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
+#include "commands/drying_load.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -51,8 +53,53 @@ struct loading {
     const struct range_filter *filter;
     struct inventory_inks inks;
     struct inventory_readings readings;
+    struct drying_set drying;
     struct observation *observations;
 };
+
+/* From when on a swatch is dry, if its fit bounds that. */
+static bool settled_from(const struct drying *drying, int64_t *settled_s)
+{
+    bool told = drying->fitted && isfinite(drying->settled_s.high) &&
+                (drying->state == DRYING_SETTLED || drying->state == DRYING_WET ||
+                 (drying->state == DRYING_FADING && drying->settled_s.high > 0));
+
+    *settled_s = told ? drying->origin_s + (int64_t)drying->settled_s.high : 0;
+    return told;
+}
+
+/* The dry end of a swatch's fit stands in for a reading: its photos' shared error comes on top. */
+static struct observation dry_end(const struct drying_set *set, const struct drying_swatch *swatch)
+{
+    struct observation end = set->readings[swatch->first + swatch->count - 1];
+
+    end.lab = swatch->drying.dry;
+    end.dry_end = true;
+    memcpy(end.covariance_own, swatch->drying.covariance_dry, sizeof end.covariance_own);
+    return end;
+}
+
+/* The readings of one swatch, and the dry end if they are not dry yet. */
+static size_t add_swatch(const struct loading *loading, const struct drying_swatch *swatch,
+                         size_t count)
+{
+    struct observation *observations = loading->observations;
+    int64_t settled_s;
+    bool settled_known = settled_from(&swatch->drying, &settled_s);
+
+    for (size_t i = 0; i < loading->readings.count; i++) {
+        const struct inventory_reading *kept = &loading->readings.items[i];
+
+        if (kept->swatch_id != swatch->kept->swatch_id || !range_lets_pass(loading->filter, kept))
+            continue;
+        observations[count] = range_observation(kept);
+        observations[count].settled_known = settled_known;
+        observations[count++].settled_s = settled_s;
+    }
+    if (settled_known)
+        observations[count++] = dry_end(&loading->drying, swatch);
+    return count;
+}
 
 /* The paper under the swatch the colour is from; empty if nobody told. */
 static void note_paper(const struct loading *loading, struct range_ink *ink)
@@ -60,31 +107,24 @@ static void note_paper(const struct loading *loading, struct range_ink *ink)
     for (size_t i = 0; i < loading->readings.count; i++) {
         const struct inventory_reading *kept = &loading->readings.items[i];
 
-        if (kept->photo_id != ink->photo || !kept->paper || !kept->ink ||
-            strcmp(kept->ink, ink->name) != 0 || !range_lets_pass(loading->filter, kept))
+        if ((ink->photo && kept->photo_id != ink->photo) || !kept->paper ||
+            !range_lets_pass(loading->filter, kept) || strcmp(kept->ink, ink->name) != 0)
             continue;
         snprintf(ink->paper, sizeof ink->paper, "%s", kept->paper);
     }
 }
 
-static enum status load_ink(const struct loading *loading, const char *name, struct range_ink *ink,
-                            struct error *error)
+static void load_ink(const struct loading *loading, const char *name, struct range_ink *ink)
 {
     size_t count = 0;
-    enum status status;
 
     memset(ink, 0, sizeof *ink);
     snprintf(ink->name, sizeof ink->name, "%s", name);
-    for (size_t i = 0; i < loading->readings.count; i++) {
-        const struct inventory_reading *kept = &loading->readings.items[i];
-
-        if (range_lets_pass(loading->filter, kept) && strcmp(kept->ink, name) == 0)
-            loading->observations[count++] = range_observation(kept);
-    }
-    status = settled_colour(loading->observations, count, ink, error);
-    if (!status)
-        note_paper(loading, ink);
-    return status;
+    for (size_t i = 0; i < loading->drying.count; i++)
+        if (strcmp(loading->drying.swatches[i].kept->ink, name) == 0)
+            count = add_swatch(loading, &loading->drying.swatches[i], count);
+    settled_colour(loading->observations, count, ink);
+    note_paper(loading, ink);
 }
 
 /* --- all ------------------------------------------------------------------------------------ */
@@ -94,22 +134,24 @@ static bool is_filtered(const struct range_filter *filter)
     return filter && (filter->ink || filter->batch || filter->paper || filter->chart);
 }
 
-static enum status load_inks(const struct loading *loading, struct range *range,
-                             struct error *error)
+static void load_inks(const struct loading *loading, struct range *range)
 {
-    enum status status = STATUS_OK;
-
-    range->inks = memory_array(loading->inks.count, sizeof *range->inks, "the range", error);
-    if (!range->inks)
-        return error->status;
-    for (size_t i = 0; !status && i < loading->inks.count; i++) {
+    for (size_t i = 0; i < loading->inks.count; i++) {
         struct range_ink *ink = &range->inks[range->count];
 
-        status = load_ink(loading, loading->inks.items[i].name, ink, error);
+        load_ink(loading, loading->inks.items[i].name, ink);
         if (ink->basis != COLOUR_NONE || !is_filtered(loading->filter))
             range->count++;
     }
-    return status;
+}
+
+static enum status make_room(struct loading *loading, struct range *range, struct error *error)
+{
+    /* each swatch may add a dry end to its readings */
+    loading->observations = memory_array(2 * loading->readings.count, sizeof *loading->observations,
+                                         "the readings", error);
+    range->inks = memory_array(loading->inks.count + 1, sizeof *range->inks, "the range", error);
+    return loading->observations && range->inks ? STATUS_OK : error->status;
 }
 
 enum status range_load(struct inventory *inventory, const struct range_filter *filter,
@@ -120,16 +162,17 @@ enum status range_load(struct inventory *inventory, const struct range_filter *f
 
     memset(range, 0, sizeof *range);
     if (!status)
-        status = inventory_read_readings(inventory, filter ? filter->ink : NULL, &loading.readings,
-                                         error);
-    if (!status) {
-        loading.observations = memory_array(loading.readings.count, sizeof *loading.observations,
-                                            "the readings", error);
-        status = loading.observations ? load_inks(&loading, range, error) : error->status;
-    }
+        status = inventory_read_readings(inventory, NULL, &loading.readings, error);
+    if (!status)
+        status = drying_load(&loading.readings, filter, &loading.drying, error);
+    if (!status)
+        status = make_room(&loading, range, error);
+    if (!status)
+        load_inks(&loading, range);
     if (status)
         range_release(range);
     free(loading.observations);
+    drying_release(&loading.drying);
     inventory_readings_release(&loading.readings);
     inventory_inks_release(&loading.inks);
     return status;
@@ -139,6 +182,16 @@ void range_release(struct range *range)
 {
     free(range->inks);
     memset(range, 0, sizeof *range);
+}
+
+static enum status no_such_ink(const char *name, const struct nearest *nearest, struct error *error)
+{
+    if (nearest->best)
+        return error_set(error, STATUS_INVENTORY,
+                         "the inventory holds no ink '%.120s'; did you mean '%s'?", name,
+                         nearest->best);
+    return error_set(error, STATUS_INVENTORY,
+                     "the inventory holds no ink '%.120s'; 'woad inks' lists those it holds", name);
 }
 
 enum status range_find(const struct range *range, const char *name, const struct range_ink **ink,
@@ -152,10 +205,22 @@ enum status range_find(const struct range *range, const char *name, const struct
             return STATUS_OK;
         nearest_offer(&nearest, (*ink)->name);
     }
-    if (nearest.best)
-        return error_set(error, STATUS_INVENTORY,
-                         "the inventory holds no ink '%.120s'; did you mean '%s'?", name,
-                         nearest.best);
-    return error_set(error, STATUS_INVENTORY,
-                     "the inventory holds no ink '%.120s'; 'woad inks' lists those it holds", name);
+    return no_such_ink(name, &nearest, error);
+}
+
+enum status range_check_ink(struct inventory *inventory, const char *name, struct error *error)
+{
+    struct nearest nearest = nearest_start(name);
+    struct inventory_inks inks = {0};
+    enum status status = inventory_read_inks(inventory, &inks, error);
+    bool found = false;
+
+    for (size_t i = 0; !status && i < inks.count; i++) {
+        found = found || strcmp(inks.items[i].name, name) == 0;
+        nearest_offer(&nearest, inks.items[i].name);
+    }
+    if (!status && !found)
+        status = no_such_ink(name, &nearest, error);
+    inventory_inks_release(&inks);
+    return status;
 }
