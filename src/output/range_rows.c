@@ -98,7 +98,7 @@ enum status range_rows_near(const struct range_ink *asked, const struct range_in
             {"price", NULL, COLUMN_NUMBER, 2, price_place},                                        \
             {"serves", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},                                 \
         {                                                                                          \
-            "stands_in_for", "stands in for", COLUMN_TEXT, 0, COLUMN_EVERYWHERE                   \
+            "stands_in_for", "stands in for", COLUMN_TEXT, 0, COLUMN_EVERYWHERE                    \
         }                                                                                          \
     }
 

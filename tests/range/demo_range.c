@@ -67,7 +67,7 @@ static const struct {
     {"Yew Ladder", "Bottle Cloche", 0.85},         {"Pondweed Jar", "Teal Watering Can", 1.1},
     {"Harebell Stamp", "Flax Window", 1.15},       {"Anchusa Bell", "Delphinium Well", 1.2},
     {"Damson Shelf", "Plum Wicket", 0.9},          {"Raisin Crate", "Fig Evening", 1.1},
-    {"Chestnut Rake", "Potting Bench", 1.15},      {"Gatepost Rain", "Pewter Can", 1.2},
+    {"Chestnut Rake", "Potting Bench", 1.15},      {"Gatepost Rain", "Wet Slate", 1.2},
 };
 
 /* One ink of the range: how the scene knows it, and what is done to it. */
@@ -103,7 +103,7 @@ static void choose_samples(struct sample samples[INKS])
         ink_name(i, sample.name);
         for (int j = 0; j < VARIANTS; j++)
             variant = ink_named(variants[j].like) == i ? j : variant;
-        if (variant < 0 && i % 2 && skipped > 0) {
+        if (variant < 0 && (i % 2 || i % 16 == 6) && skipped > 0) {
             skipped--;
             continue;
         }
