@@ -15,8 +15,8 @@ struct cover_settings {
     int count;
     const char *own;
     const char *cost;
-    const char *must[COVER_NAMES_MAX + 1]; /* NULL behind the last */
-    const char *never[COVER_NAMES_MAX + 1];
+    struct option_words must;
+    struct option_words never;
     int seconds;
     const char *inventory;
     enum table_format format;
@@ -32,10 +32,9 @@ static const struct option cover_options[] = {
     {"own", "FILE", "the inks owned already, a name a line", OPTION_TEXT, PLACE(own), 0, 0},
     {"cost", "FILE", "prices, 'ink,price' a line: the cheapest instead of the fewest", OPTION_TEXT,
      PLACE(cost), 0, 0},
-    {"must", "INK", "buy this one; may be given again and again", OPTION_TEXTS, PLACE(must), 0,
-     COVER_NAMES_MAX},
-    {"never", "INK", "do not buy this one; may be given again and again", OPTION_TEXTS,
-     PLACE(never), 0, COVER_NAMES_MAX},
+    {"must", "INK", "buy this one; may be given again and again", OPTION_WORDS, PLACE(must), 0, 0},
+    {"never", "INK", "do not buy this one; may be given again and again", OPTION_WORDS,
+     PLACE(never), 0, 0},
     {"seconds", "N", "how long to look for a proof; 20 if not told", OPTION_INTEGER, PLACE(seconds),
      1, SECONDS_MAX},
     COMMANDS_INVENTORY_OPTION(struct cover_settings),
@@ -184,8 +183,8 @@ static enum status choose(const struct cover_settings *settings, const struct co
 
 static enum status cover_range(const struct cover_settings *settings, struct error *error)
 {
-    const struct cover_wishes wishes = {settings->own, settings->cost, settings->must,
-                                        settings->never};
+    const struct cover_wishes wishes = {settings->own, settings->cost, &settings->must,
+                                        &settings->never};
     struct measured_range measured = {0};
     struct cover_job job = {0};
     enum status status = measured_range_load(settings->inventory, &measured, error);

@@ -120,20 +120,20 @@ static enum status read_prices(const char *path, const struct measured_range *me
 
 /* --- the task ------------------------------------------------------------------------------- */
 
-static enum status set_role(const char *const *names, enum cover_role role,
+static enum status set_role(const struct option_words *names, enum cover_role role,
                             const struct measured_range *measured, enum cover_role *roles,
                             struct error *error)
 {
     enum status status = STATUS_OK;
 
-    for (int i = 0; !status && names[i]; i++) {
+    for (int i = 0; !status && i < names->count; i++) {
         size_t place = 0;
 
-        status = find_ink(measured, names[i], &place, error);
+        status = find_ink(measured, names->words[i], &place, error);
         if (!status && roles[place] != COVER_FREE && roles[place] != role)
-            status =
-                error_set(error, STATUS_USAGE,
-                          "'%s' is owned, or told both --must and --never; tell one", names[i]);
+            status = error_set(error, STATUS_USAGE,
+                               "'%s' is owned, or told both --must and --never; tell one",
+                               names->words[i]);
         else if (!status)
             roles[place] = role;
     }

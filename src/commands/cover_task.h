@@ -2,16 +2,15 @@
 #define WOAD_COMMANDS_COVER_TASK_H
 
 #include "analysis/cover.h"
+#include "commands/options.h"
 #include "measured_range.h"
-
-#define COVER_NAMES_MAX 200 /* inks named by one option */
 
 /* What a user tells of the inks to choose among. */
 struct cover_wishes {
-    const char *own;         /* a file of ink names; NULL: none */
-    const char *cost;        /* a file of ink names and prices; NULL: all alike */
-    const char *const *must; /* NULL behind the last */
-    const char *const *never;
+    const char *own;  /* a file of ink names; NULL: none */
+    const char *cost; /* a file of ink names and prices; NULL: all alike */
+    const struct option_words *must;
+    const struct option_words *never;
 };
 
 /* The task with the arrays it points to. */

@@ -377,7 +377,7 @@ static enum status hash_file(const char *path, char hash[33], struct error *erro
         return status;
     memcpy(hash, content.hash, sizeof content.hash);
     content_release(&content);
-    return STATUS_OK;
+    return status;
 }
 
 enum status import_readings(const char *path, struct inventory_readings *readings,

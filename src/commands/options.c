@@ -34,26 +34,25 @@ static enum status read_number(const struct option *option, const char *text, do
                                struct error *error)
 {
     char *end;
-    double value = strtod(text, &end);
+    double read = strtod(text, &end);
 
-    if (end == text || *end || !isfinite(value) || value < option->minimum ||
-        value > option->maximum)
+    if (end == text || *end || !isfinite(read) || read < option->minimum || read > option->maximum)
         return error_set(error, STATUS_USAGE, "--%s takes a number from %d to %d, not '%.60s'",
                          option->name, option->minimum, option->maximum, text);
-    *number = value;
+    *number = read;
     return STATUS_OK;
 }
 
-static enum status read_texts(const struct option *option, const char *text, const char **texts,
-                              struct error *error)
+static enum status add_word(const struct option *option, const char *text,
+                            struct option_words *words, struct error *error)
 {
-    for (int i = 0; i < option->maximum; i++)
-        if (!texts[i]) {
-            texts[i] = text;
-            return STATUS_OK;
-        }
-    return error_set(error, STATUS_USAGE, "--%s is given at most %d times, '%.60s' is one more",
-                     option->name, option->maximum, text);
+    int most = option->maximum ? option->maximum : OPTION_WORDS_MAX;
+
+    if (words->count == most)
+        return error_set(error, STATUS_USAGE, "--%s is given at most %d times, '%.60s' is one more",
+                         option->name, most, text);
+    words->words[words->count++] = text;
+    return STATUS_OK;
 }
 
 /* Read the next of several numbers; all but the last end in a comma. */
@@ -147,10 +146,10 @@ static enum status read_value(const struct option *option, const char *text, voi
         return read_integer(option, text, member, error);
     case OPTION_NUMBER:
         return read_number(option, text, member, error);
+    case OPTION_WORDS:
+        return add_word(option, text, member, error);
     case OPTION_LAB:
         return read_lab(option, text, member, error);
-    case OPTION_TEXTS:
-        return read_texts(option, text, member, error);
     case OPTION_TIME:
         return read_time(option, text, member, error);
     case OPTION_CORNERS:
