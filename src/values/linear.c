@@ -83,6 +83,41 @@ static bool solve_normal(double *normal, double *right, double *scale, size_t n,
     return true;
 }
 
+enum status linear_solve_symmetric(double *matrix, size_t n, double *right, size_t targets,
+                                   struct error *error)
+{
+    double *scale = memory_array(n, sizeof *scale, "equations", error);
+    bool solved;
+
+    if (!scale)
+        return error->status;
+    solved = solve_normal(matrix, right, scale, n, targets);
+    free(scale);
+    return solved ? STATUS_OK
+                  : error_set(error, STATUS_NOT_FOUND, "the equations for %zu unknowns do not "
+                              "fix them", n);
+}
+
+enum status linear_log_determinant(const double *matrix, size_t n, double *logarithm,
+                                   struct error *error)
+{
+    double *copy = memory_array(n * (n + 1), sizeof *copy, "a determinant", error);
+    double *scale = copy ? copy + n * n : NULL;
+    bool factored;
+
+    if (!copy)
+        return error->status;
+    memcpy(copy, matrix, n * n * sizeof *copy);
+    factored = equilibrate(copy, scale, n) && cholesky(copy, n);
+    *logarithm = 0;
+    for (size_t i = 0; factored && i < n; i++)
+        *logarithm += 2 * (log(copy[i * n + i]) - log(scale[i]));
+    free(copy);
+    return factored ? STATUS_OK
+                    : error_set(error, STATUS_NOT_FOUND,
+                                "a matrix of %zu rows has no positive determinant", n);
+}
+
 enum status linear_least_squares(const struct linear_problem *problem, double *solution,
                                  struct error *error)
 {
@@ -113,6 +148,15 @@ static bool invert_normal(double *normal, double *inverse, double *scale, size_t
     for (size_t i = 0; i < n; i++)
         inverse[i * n + i] = 1;
     return solve_normal(normal, inverse, scale, n, n);
+}
+
+enum status linear_invert_symmetric(double *matrix, size_t n, double *inverse,
+                                    struct error *error)
+{
+    memset(inverse, 0, n * n * sizeof *inverse);
+    for (size_t i = 0; i < n; i++)
+        inverse[i * n + i] = 1;
+    return linear_solve_symmetric(matrix, n, inverse, n, error);
 }
 
 enum status linear_covariance(const struct linear_problem *problem, double *covariance,
@@ -268,6 +312,20 @@ void linear_invert_3x3(const double matrix[9], double inverse[9])
     determinant = m[0] * inverse[0] + m[1] * inverse[3] + m[2] * inverse[6];
     for (int i = 0; i < 9; i++)
         inverse[i] = fabs(determinant) > 0 ? inverse[i] / determinant : 0;
+}
+
+void linear_root_3x3(const double matrix[9], double root[9])
+{
+    for (int i = 0; i < 9; i++)
+        root[i] = 0;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j <= i; j++) {
+            double sum = matrix[3 * i + j];
+
+            for (int k = 0; k < j; k++)
+                sum -= root[3 * i + k] * root[3 * j + k];
+            root[3 * i + j] = i == j ? sqrt(fmax(sum, 1e-12)) : sum / root[3 * j + j];
+        }
 }
 
 void linear_apply_3x3(const double matrix[9], const double vector[3], double product[3])
