@@ -15,7 +15,7 @@ SECONDS ?= 60
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
 LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo jansson libxxhash
-OTHER_LIBRARIES := -lcsv -lm
+OTHER_LIBRARIES := -lcsv -lglpk -lm
 CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
 CFLAGS += -std=c11 $(OPTIMISE) -g $(WARNINGS) $(WERROR) $(SANITIZE)
@@ -24,9 +24,11 @@ LDLIBS += $(LIBRARY_LINKS) $(OTHER_LIBRARIES)
 
 # Packages by their Debian and Ubuntu names: to build; to check; and for one target each.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
-            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev
+            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
+            libglpk-dev
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
-                  python3-colorspacious python3-colormath libjpeg-turbo-progs
+                  python3-colorspacious python3-colormath libjpeg-turbo-progs \
+                  libcolor-library-perl
 valgrind_PACKAGES := valgrind
 format_PACKAGES := clang-format
 
@@ -150,8 +152,9 @@ $(BUILD)/faults/allocation.so: tests/faults/allocation.c Makefile
 	@mkdir -p $(@D)
 	$(Q)$(CC) -D_GNU_SOURCE $(filter-out $(SANITIZE),$(CFLAGS)) -fPIC -shared -o $@ $<
 
-testimages: check-packages $(BUILD)/scene ## Render the pictures of testimages again
+testimages: check-packages $(BUILD)/scene $(BUILD)/demo_range ## Render the pictures of testimages again
 	$(BUILD)/scene testimages testimages
+	$(BUILD)/demo_range >testimages/demo-range.csv
 
 # --- fuzzing --------------------------------------------------------------------------------
 
@@ -169,6 +172,16 @@ $(BUILD)/fuzz/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/given.o $
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LDLIBS)
 
+$(BUILD)/demo_range: $(BUILD)/tests/range/demo_range.o \
+                     $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
+
+$(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
+	@mkdir -p $(@D)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
 # --- accuracy and speed ---------------------------------------------------------------------
 
 accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
@@ -184,8 +197,9 @@ accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ##
 check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
 	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
-bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
+bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/near $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
 	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
+	@$(BUILD)/bench/near
 
 $(BUILD)/bench/bench: $(BUILD)/tests/bench/bench.o
 	@mkdir -p $(@D)

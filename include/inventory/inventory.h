@@ -113,6 +113,10 @@ struct inventory_inks {
 
 MUST_USE enum status inventory_read_inks(struct inventory *inventory, struct inventory_inks *inks,
                                          struct error *error);
+
+/** Read the inks' names alone, which is quicker; nothing else of them is set. */
+MUST_USE enum status inventory_read_names(struct inventory *inventory, struct inventory_inks *inks,
+                                          struct error *error);
 void inventory_inks_release(struct inventory_inks *inks);
 
 /* One reading with all that is known about it; texts are NULL where nothing is. */
@@ -131,7 +135,7 @@ struct inventory_reading {
     int take; /* 1: the photo's first measurement; 2 and more: measured again */
     struct photo_time taken;
     struct photo_time inked_at;
-    struct lab photo_paper;  /* the bare paper in that photo */
+    struct lab photo_paper; /* the bare paper in that photo */
     struct reading reading; /* outline and sampled are not kept */
 };
 
@@ -150,5 +154,26 @@ MUST_USE enum status inventory_read_readings(struct inventory *inventory, const 
                                              struct inventory_readings *readings,
                                              struct error *error);
 void inventory_readings_release(struct inventory_readings *readings);
+
+/* --- readings from elsewhere ---------------------------------------------------------------- */
+
+struct inventory_addition {
+    int readings;
+    int photos;
+};
+
+/**
+ * Add readings as inventory_read_readings gives them, all in one transaction.
+ *
+ * Shape:   an item's texts may be NULL but chart, photo and hash; photos are
+ *          told apart by hash and take; ids are not read. A chart that is new
+ *          has as many rows and columns as its cells need.
+ * Returns: STATUS_OK; STATUS_INVENTORY, and then nothing was added: a photo is
+ *          there already, a chart is kept with fewer cells, or the file can't
+ *          be written.
+ */
+MUST_USE enum status inventory_add(struct inventory *inventory,
+                                   const struct inventory_readings *readings,
+                                   struct inventory_addition *addition, struct error *error);
 
 #endif

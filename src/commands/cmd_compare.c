@@ -9,9 +9,9 @@
 #define PLAN_SPREAD 0.5
 
 static const struct option compare_options[] = {
-    {"batch", "LABEL", "a batch; given twice, the old and the new", OPTION_TEXTS, PLACE(batch), 0,
+    {"batch", "LABEL", "a batch; given twice, the old and the new", OPTION_WORDS, PLACE(batch), 0,
      2},
-    {"chart", "NAME", "a chart; given twice, the old and the new", OPTION_TEXTS, PLACE(chart), 0,
+    {"chart", "NAME", "a chart; given twice, the old and the new", OPTION_WORDS, PLACE(chart), 0,
      2},
     {"names", "FILE.csv", "the ink names of two photos' sheets", OPTION_TEXT, PLACE(names), 0, 0},
     {"card", "FILE", "the card's values for two photos, as 'woad measure' has it", OPTION_TEXT,
@@ -183,14 +183,14 @@ static enum status refuse_half(const char *const given[2], const char *option, s
 static enum status check_settings(const struct compare_settings *settings, int operands,
                                   struct error *error)
 {
-    bool kept = settings->batch[0] || settings->chart[0];
-    enum status status = refuse_half(settings->batch, "batch", error);
+    bool kept = settings->batch.count || settings->chart.count;
+    enum status status = refuse_half(settings->batch.words, "batch", error);
 
     if (!status)
-        status = refuse_half(settings->chart, "chart", error);
+        status = refuse_half(settings->chart.words, "chart", error);
     if (status || settings->plan > 0)
         return status;
-    if (settings->batch[0] && settings->chart[0])
+    if (settings->batch.count && settings->chart.count)
         return error_set(error, STATUS_USAGE,
                          "compare takes two batches or two charts, not both at once");
     if (kept && operands > 1)
@@ -213,7 +213,7 @@ static int run_compare(const struct command *command, int count, char **words)
         status = check_settings(&settings, count, &error);
     if (!status && settings.plan > 0)
         status = print_plan(&settings, &error);
-    else if (!status && (settings.batch[0] || settings.chart[0]))
+    else if (!status && (settings.batch.count || settings.chart.count))
         status = compare_kept(count ? words[0] : NULL, &settings, &error);
     else if (!status)
         status = compare_photos(words, &settings, &error);

@@ -9,8 +9,8 @@
 #include "inventory/inventory.h"
 
 struct compare_settings {
-    const char *batch[2];
-    const char *chart[2];
+    struct option_words batch; /* two */
+    struct option_words chart; /* two */
     const char *names;
     const char *card;
     double tolerance;

@@ -211,8 +211,8 @@ enum status compare_from_inventory(const struct inventory_readings *all, const c
                                    const struct compare_settings *settings,
                                    struct compare_sides *sides, struct error *error)
 {
-    bool batches = settings->batch[0] != NULL;
-    const char *const *names = batches ? settings->batch : settings->chart;
+    bool batches = settings->batch.count > 0;
+    const char *const *names = batches ? settings->batch.words : settings->chart.words;
     enum status status = STATUS_OK;
 
     for (int side = 0; !status && side < 2; side++) {
