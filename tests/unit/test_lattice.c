@@ -402,7 +402,7 @@ static void a_stray_square_beside_a_grid_is_left_out(void **state)
 
 /* --- no grid -------------------------------------------------------------------------------- */
 
-/* Chance lays a few squares in rows now and then, but never enough for a card. */
+/* Chance lays a few squares in rows in one picture of ten, but never enough for a card. */
 static void random_squares_make_no_lattice_of_a_card_s_size(void **state)
 {
     int found = 0;
@@ -425,7 +425,7 @@ static void random_squares_make_no_lattice_of_a_card_s_size(void **state)
                 fail_msg("seed %u: %zu in rows", number, lattices.items[i].count);
         lattices_release(&lattices);
     }
-    assert_in_range(found, 0, 6);
+    assert_in_range(found, 0, 20);
 }
 
 static void one_row_of_squares_is_no_lattice(void **state)
