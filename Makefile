@@ -152,6 +152,11 @@ $(BUILD)/faults/allocation.so: tests/faults/allocation.c Makefile
 	@mkdir -p $(@D)
 	$(Q)$(CC) -D_GNU_SOURCE $(filter-out $(SANITIZE),$(CFLAGS)) -fPIC -shared -o $@ $<
 
+# For the one picture of testimages that is kept, not made again: encoders differ.
+$(BUILD)/heic: $(BUILD)/tests/heic/heic.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
 testimages: check-packages $(BUILD)/scene ## Render the pictures of testimages again
 	$(BUILD)/scene testimages testimages
 

@@ -29,7 +29,7 @@ HOMES = {
     "libheif/": {"src/files/heif_file.c"},
     "png.h": {"src/files/png_file.c"},
     "sqlite3.h": {"src/inventory/database.h"},
-    "tiff": {"src/files/tiff_file.c"},
+    "tiffio.h": {"src/files/tiff_file.c", "src/files/tiff_picture.c"},
     "xxhash.h": {"src/files/content.c"},
 }
 STANDARD = set("""assert ctype errno float inttypes limits locale math signal stdarg stdbool stddef

@@ -331,33 +331,4 @@ void heif_file_close(struct heif_file *heif)
     free(heif);
 }
 
-#else
-
-#include <string.h>
-
-enum status heif_file_open(FILE *file, const char *path, struct heif_file **heif,
-                           struct header *header, struct error *error)
-{
-    (void)file;
-    *heif = NULL;
-    memset(header, 0, sizeof *header);
-    return error_set(error, STATUS_FORMAT,
-                     "%s: is a HEIC picture, and this woad was built without libheif: install the "
-                     "package libheif-dev and build woad again (make clean, make), or export the "
-                     "photo as JPEG or PNG",
-                     path);
-}
-
-enum status heif_file_decode(struct heif_file *heif, struct rows *rows, struct error *error)
-{
-    (void)heif;
-    (void)rows;
-    return error_set(error, STATUS_FORMAT, "built without libheif");
-}
-
-void heif_file_close(struct heif_file *heif)
-{
-    (void)heif;
-}
-
 #endif

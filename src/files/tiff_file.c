@@ -1,4 +1,4 @@
-#include "files/tiff_file.h"
+#include "tiff.h"
 
 #ifdef WOAD_TIFF
 
@@ -13,28 +13,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define WIDEN 257                  /* 255 becomes 65535 */
 #define PHOTOMETRIC_RAW_FROM 32803 /* a sensor's mosaic, or linear light of a raw file */
 #define PICTURES_MAX 16            /* of one file that are looked at for a larger one */
-
-struct tiff_file {
-    TIFF *tiff;
-    FILE *file;
-    const char *path;
-    char reason[200]; /* the first fault that libtiff told */
-    int width_px;
-    int height_px;
-    int sample_bytes;
-    int channels;
-    bool has_alpha;
-    bool see_through;
-    bool tiled;
-    bool apart;         /* each channel is stored by itself */
-    int piece_width_px; /* a tile, or a strip of some lines */
-    int piece_height_px;
-    unsigned char *piece;
-    unsigned char *lines; /* channels side by side: one line, or a row of pieces */
-};
 
 /* --- what libtiff reads through and tells --- */
 
@@ -114,7 +94,7 @@ static TIFF *open_through(struct tiff_file *tiff)
 
 /* --- faults --- */
 
-static enum status refuse(const struct tiff_file *tiff, const char *seen, struct error *error)
+enum status tiff_refuse(const struct tiff_file *tiff, const char *seen, struct error *error)
 {
     return error_set(error, STATUS_FORMAT,
                      "%s: %s; a whole RGB TIFF of 8 or 16 bits is wanted: copy it again, or export "
@@ -122,7 +102,7 @@ static enum status refuse(const struct tiff_file *tiff, const char *seen, struct
                      tiff->path, seen);
 }
 
-static enum status report(const struct tiff_file *tiff, struct error *error)
+enum status tiff_report(const struct tiff_file *tiff, struct error *error)
 {
     char seen[sizeof tiff->reason + 100];
 
@@ -134,7 +114,7 @@ static enum status report(const struct tiff_file *tiff, struct error *error)
         return error_set(error, STATUS_MEMORY, "%s: out of memory to decode it", tiff->path);
     snprintf(seen, sizeof seen, "is cut short or damaged (%s)",
              tiff->reason[0] ? tiff->reason : "no more is known");
-    return refuse(tiff, seen, error);
+    return tiff_refuse(tiff, seen, error);
 }
 
 static enum status refuse_raw(const struct tiff_file *tiff, struct error *error)
@@ -143,14 +123,6 @@ static enum status refuse_raw(const struct tiff_file *tiff, struct error *error)
                      "%s: is a camera's raw file; a developed photo is wanted: export it as TIFF, "
                      "JPEG or PNG",
                      tiff->path);
-}
-
-static enum status refuse_whole(const struct tiff_file *tiff, long long bytes, struct error *error)
-{
-    return error_set(error, STATUS_FORMAT,
-                     "%s: is a TIFF that takes %lld MB at a time to decode; at most %lld MB are "
-                     "used: save it in strips or small tiles, or smaller",
-                     tiff->path, bytes >> 20, PHOTO_WHOLE_BYTES_MAX >> 20);
 }
 
 /* --- the header --- */
@@ -167,11 +139,6 @@ static long long field_32(const struct tiff_file *tiff, uint32_t tag)
     uint32_t value = 0;
 
     return TIFFGetField(tiff->tiff, tag, &value) ? (long long)value : 0;
-}
-
-static int at_most(long long value, long long limit)
-{
-    return (int)(value < limit ? value : limit);
 }
 
 static bool is_raw(const struct tiff_file *tiff)
@@ -195,19 +162,19 @@ static enum status check_kind(const struct tiff_file *tiff, struct error *error)
     case PHOTOMETRIC_YCBCR:
         if (field_16(tiff, TIFFTAG_COMPRESSION, 0) == COMPRESSION_JPEG)
             break;
-        return refuse(tiff, "is a YCbCr picture", error);
+        return tiff_refuse(tiff, "is a YCbCr picture", error);
     case PHOTOMETRIC_MINISBLACK:
     case PHOTOMETRIC_MINISWHITE:
-        return refuse(tiff, "is a greyscale picture, without colours", error);
+        return tiff_refuse(tiff, "is a greyscale picture, without colours", error);
     case PHOTOMETRIC_SEPARATED:
-        return refuse(tiff, "is a CMYK picture, made for printing", error);
+        return tiff_refuse(tiff, "is a CMYK picture, made for printing", error);
     default:
-        return refuse(tiff, "has colours of another kind than RGB", error);
+        return tiff_refuse(tiff, "has colours of another kind than RGB", error);
     }
     if ((bits != 8 && bits != 16) || field_16(tiff, TIFFTAG_SAMPLEFORMAT, 0) != SAMPLEFORMAT_UINT)
-        return refuse(tiff, "has samples that are not whole numbers of 8 or 16 bits", error);
+        return tiff_refuse(tiff, "has samples that are not whole numbers of 8 or 16 bits", error);
     if (tiff->channels != 3 && tiff->channels != 4)
-        return refuse(tiff, "has other than three or four channels", error);
+        return tiff_refuse(tiff, "has other than three or four channels", error);
     return STATUS_OK;
 }
 
@@ -222,7 +189,7 @@ static enum status check_packing(const struct tiff_file *tiff, struct error *err
     case COMPRESSION_JPEG:
         return STATUS_OK;
     default:
-        return refuse(tiff, "is packed in a way that is not read", error);
+        return tiff_refuse(tiff, "is packed in a way that is not read", error);
     }
 }
 
@@ -235,10 +202,10 @@ static enum status check_largest(const struct tiff_file *tiff, struct error *err
     for (int i = 1; i < PICTURES_MAX && largest && TIFFReadDirectory(tiff->tiff); i++)
         largest = field_32(tiff, TIFFTAG_IMAGEWIDTH) * field_32(tiff, TIFFTAG_IMAGELENGTH) < pixels;
     if (!TIFFSetDirectory(tiff->tiff, 0))
-        return report(tiff, error);
-    return largest
-               ? STATUS_OK
-               : refuse(tiff, "holds several pictures, and the first is not the largest", error);
+        return tiff_report(tiff, error);
+    return largest ? STATUS_OK
+                   : tiff_refuse(tiff, "holds several pictures, and the first is not the largest",
+                                 error);
 }
 
 static void copy_text(const struct tiff_file *tiff, uint32_t tag, char *to, size_t size)
@@ -261,7 +228,7 @@ static enum status copy_time(struct tiff_file *tiff, struct header *header, stru
         copy_text(tiff, EXIFTAG_OFFSETTIMEORIGINAL, header->offset, sizeof header->offset);
     }
     tiff->reason[0] = '\0';
-    return TIFFSetDirectory(tiff->tiff, 0) ? STATUS_OK : report(tiff, error);
+    return TIFFSetDirectory(tiff->tiff, 0) ? STATUS_OK : tiff_report(tiff, error);
 }
 
 static enum status copy_icc(const struct tiff_file *tiff, struct header *header,
@@ -289,10 +256,10 @@ static void note_layout(struct tiff_file *tiff)
     tiff->apart = field_16(tiff, TIFFTAG_PLANARCONFIG, 0) == PLANARCONFIG_SEPARATE;
     tiff->tiled = TIFFIsTiled(tiff->tiff);
     tiff->piece_width_px = tiff->width_px;
-    tiff->piece_height_px = at_most(field_32(tiff, TIFFTAG_ROWSPERSTRIP), tiff->height_px);
+    tiff->piece_height_px = tiff_at_most(field_32(tiff, TIFFTAG_ROWSPERSTRIP), tiff->height_px);
     if (tiff->tiled) {
-        tiff->piece_width_px = at_most(field_32(tiff, TIFFTAG_TILEWIDTH), INT_MAX);
-        tiff->piece_height_px = at_most(field_32(tiff, TIFFTAG_TILELENGTH), INT_MAX);
+        tiff->piece_width_px = tiff_at_most(field_32(tiff, TIFFTAG_TILEWIDTH), INT_MAX);
+        tiff->piece_height_px = tiff_at_most(field_32(tiff, TIFFTAG_TILELENGTH), INT_MAX);
     }
     if (tiff->channels > IMAGE_CHANNELS &&
         TIFFGetField(tiff->tiff, TIFFTAG_EXTRASAMPLES, &extra, &kinds) && extra)
@@ -306,8 +273,9 @@ static enum status read_header(struct tiff_file *tiff, struct header *header, st
     enum status status;
     unsigned orientation = field_16(tiff, TIFFTAG_ORIENTATION, 1);
 
-    header->width_px = tiff->width_px = at_most(field_32(tiff, TIFFTAG_IMAGEWIDTH), INT_MAX);
-    header->height_px = tiff->height_px = at_most(field_32(tiff, TIFFTAG_IMAGELENGTH), INT_MAX);
+    header->width_px = tiff->width_px = tiff_at_most(field_32(tiff, TIFFTAG_IMAGEWIDTH), INT_MAX);
+    header->height_px = tiff->height_px =
+        tiff_at_most(field_32(tiff, TIFFTAG_IMAGELENGTH), INT_MAX);
     header->orientation = orientation >= 1 && orientation <= 8 ? (int)orientation : 1;
     tiff->channels = (int)field_16(tiff, TIFFTAG_SAMPLESPERPIXEL, 1);
     status = check_kind(tiff, error);
@@ -336,159 +304,7 @@ enum status tiff_file_open(FILE *file, const char *path, struct tiff_file **tiff
     opened->file = file;
     opened->path = path;
     opened->tiff = open_through(opened);
-    return opened->tiff ? read_header(opened, header, error) : report(opened, error);
-}
-
-/* --- the picture --- */
-
-static unsigned sample_at(const struct tiff_file *tiff, const unsigned char *pixel, int channel)
-{
-    uint16_t sample;
-
-    if (tiff->sample_bytes == 1)
-        return pixel[channel] * (unsigned)WIDEN;
-    memcpy(&sample, pixel + 2 * channel, sizeof sample);
-    return sample;
-}
-
-static void take_line(struct tiff_file *tiff, const unsigned char *pixel, struct rows *rows)
-{
-    uint16_t *to = rows_line(rows);
-
-    for (int x = 0; x < tiff->width_px; x++) {
-        for (int k = 0; k < IMAGE_CHANNELS; k++)
-            *to++ = (uint16_t)sample_at(tiff, pixel, k);
-        if (tiff->has_alpha && sample_at(tiff, pixel, IMAGE_CHANNELS) != IMAGE_SAMPLE_MAX)
-            tiff->see_through = true;
-        pixel += tiff->channels * tiff->sample_bytes;
-    }
-    rows_add(rows);
-}
-
-static size_t line_bytes(const struct tiff_file *tiff)
-{
-    return (size_t)tiff->width_px * (size_t)tiff->channels * (size_t)tiff->sample_bytes;
-}
-
-static enum status decode_lines(struct tiff_file *tiff, struct rows *rows, struct error *error)
-{
-    size_t bytes = (size_t)TIFFScanlineSize64(tiff->tiff);
-
-    if (bytes < line_bytes(tiff))
-        return report(tiff, error);
-    if (bytes > PHOTO_WHOLE_BYTES_MAX)
-        return refuse_whole(tiff, (long long)bytes, error);
-    tiff->lines = memory_array(bytes, 1, "a TIFF picture", error);
-    if (!tiff->lines)
-        return error->status;
-    for (int y = 0; y < tiff->height_px && !tiff->see_through; y++) {
-        if (TIFFReadScanline(tiff->tiff, tiff->lines, (uint32_t)y, 0) < 0 || tiff->reason[0])
-            return report(tiff, error);
-        take_line(tiff, tiff->lines, rows);
-    }
-    return STATUS_OK;
-}
-
-static long long piece_bytes(const struct tiff_file *tiff)
-{
-    uint64_t bytes = tiff->tiled ? TIFFTileSize64(tiff->tiff) : TIFFStripSize64(tiff->tiff);
-
-    return bytes > LLONG_MAX ? LLONG_MAX : (long long)bytes;
-}
-
-/* Memory for a row of pieces; a piece may be larger than the picture. */
-static enum status allocate_pieces(struct tiff_file *tiff, struct error *error)
-{
-    long long bytes = piece_bytes(tiff);
-    long long wanted = (long long)tiff->piece_width_px * tiff->piece_height_px *
-                       tiff->sample_bytes * (tiff->apart ? 1 : tiff->channels);
-    long long lines = (long long)line_bytes(tiff) * at_most(tiff->piece_height_px, tiff->height_px);
-
-    if (bytes <= 0 || wanted <= 0 || bytes < wanted)
-        return report(tiff, error);
-    if (bytes > PHOTO_WHOLE_BYTES_MAX || bytes + lines > PHOTO_WHOLE_BYTES_MAX)
-        return refuse_whole(tiff, bytes, error);
-    tiff->piece = memory_array((size_t)bytes, 1, "a TIFF picture", error);
-    if (!tiff->piece)
-        return error->status;
-    tiff->lines = memory_array((size_t)lines, 1, "a TIFF picture", error);
-    return tiff->lines ? STATUS_OK : error->status;
-}
-
-static bool read_piece(const struct tiff_file *tiff, int x, int y, int channel)
-{
-    uint32_t left = (uint32_t)x, top = (uint32_t)y;
-    uint16_t plane = (uint16_t)channel;
-
-    if (tiff->tiled)
-        return TIFFReadEncodedTile(tiff->tiff, TIFFComputeTile(tiff->tiff, left, top, 0, plane),
-                                   tiff->piece, -1) >= 0;
-    return TIFFReadEncodedStrip(tiff->tiff, TIFFComputeStrip(tiff->tiff, top, plane), tiff->piece,
-                                -1) >= 0;
-}
-
-/* Put a piece into its place in the lines: all channels, or one of them. */
-static void place_piece(const struct tiff_file *tiff, int x, int height_px, int channel)
-{
-    size_t sample = (size_t)tiff->sample_bytes;
-    size_t pixel = sample * (size_t)tiff->channels;
-    size_t in_piece = tiff->apart ? sample : pixel;
-    int width_px = at_most(tiff->piece_width_px, tiff->width_px - x);
-
-    for (int row = 0; row < height_px; row++) {
-        const unsigned char *from =
-            tiff->piece + (size_t)row * (size_t)tiff->piece_width_px * in_piece;
-        unsigned char *to = tiff->lines + (size_t)row * line_bytes(tiff) + (size_t)x * pixel +
-                            (size_t)channel * sample;
-
-        if (!tiff->apart)
-            memcpy(to, from, (size_t)width_px * pixel);
-        else
-            for (int i = 0; i < width_px; i++)
-                memcpy(to + (size_t)i * pixel, from + (size_t)i * sample, sample);
-    }
-}
-
-static bool read_row_of_pieces(struct tiff_file *tiff, int y, int height_px)
-{
-    int channels = tiff->apart ? tiff->channels : 1;
-
-    for (int x = 0; x < tiff->width_px; x += at_most(tiff->piece_width_px, tiff->width_px - x))
-        for (int channel = 0; channel < channels; channel++) {
-            if (!read_piece(tiff, x, y, channel) || tiff->reason[0])
-                return false;
-            place_piece(tiff, x, height_px, channel);
-        }
-    return true;
-}
-
-static enum status decode_pieces(struct tiff_file *tiff, struct rows *rows, struct error *error)
-{
-    enum status status = allocate_pieces(tiff, error);
-    int y = 0;
-
-    while (!status && y < tiff->height_px && !tiff->see_through) {
-        int height_px = at_most(tiff->piece_height_px, tiff->height_px - y);
-
-        if (!read_row_of_pieces(tiff, y, height_px))
-            status = report(tiff, error);
-        for (int row = 0; !status && row < height_px; row++)
-            take_line(tiff, tiff->lines + (size_t)row * line_bytes(tiff), rows);
-        y += height_px;
-    }
-    return status;
-}
-
-enum status tiff_file_decode(struct tiff_file *tiff, struct rows *rows, struct error *error)
-{
-    enum status status = tiff->tiled || tiff->apart ? decode_pieces(tiff, rows, error)
-                                                    : decode_lines(tiff, rows, error);
-
-    if (!status)
-        rows_finish(rows);
-    if (!status && tiff->see_through)
-        status = refuse(tiff, "has see-through pixels, whose colour is not known", error);
-    return status;
+    return opened->tiff ? read_header(opened, header, error) : tiff_report(opened, error);
 }
 
 void tiff_file_close(struct tiff_file *tiff)
@@ -500,35 +316,6 @@ void tiff_file_close(struct tiff_file *tiff)
     free(tiff->piece);
     free(tiff->lines);
     free(tiff);
-}
-
-#else
-
-#include <string.h>
-
-enum status tiff_file_open(FILE *file, const char *path, struct tiff_file **tiff,
-                           struct header *header, struct error *error)
-{
-    (void)file;
-    *tiff = NULL;
-    memset(header, 0, sizeof *header);
-    return error_set(error, STATUS_FORMAT,
-                     "%s: is a TIFF picture or a camera's raw file, and this woad was built "
-                     "without libtiff: install the package libtiff-dev and build woad again (make "
-                     "clean, make), or export the photo as JPEG or PNG",
-                     path);
-}
-
-enum status tiff_file_decode(struct tiff_file *tiff, struct rows *rows, struct error *error)
-{
-    (void)tiff;
-    (void)rows;
-    return error_set(error, STATUS_FORMAT, "built without libtiff");
-}
-
-void tiff_file_close(struct tiff_file *tiff)
-{
-    (void)tiff;
 }
 
 #endif
