@@ -34,9 +34,9 @@ const char *near_likeness_word(enum likeness likeness)
 
 void near_perhaps(const struct interval *interval, double within, char words[NEAR_PERHAPS_SIZE])
 {
-    int nearest = near_likeness(interval->low, within);
-    int farthest = near_likeness(interval->high, within);
-    int measured = near_likeness(interval->measured, within);
+    int nearest = (int)near_likeness(interval->low, within);
+    int farthest = (int)near_likeness(interval->high, within);
+    int measured = (int)near_likeness(interval->measured, within);
     int length = 0;
 
     words[0] = '\0';

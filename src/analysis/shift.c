@@ -10,7 +10,10 @@
 #define ROUNDS 15
 #define HUBER 2.8 /* deviations: what lies further counts less */
 #define HUBER_ROUNDS 5
-#define TUKEY 5.0 /* then what lies further counts nothing: it is a changed ink */
+#define TUKEY 5.0             /* then what lies further counts nothing: it is a changed ink */
+#define TUKEY_EFFICIENCY 0.85 /* against least squares where no ink is changed */
+#define MEDIAN_EFFICIENCY 0.5 /* of a scatter from a median of chi-squares of 3, own calculation   \
+                               */
 #define HALVINGS 40
 #define COLUMNS 2 /* a constant, and what grows with lightness as an exposure's error does */
 #define MIDDLE_LIGHTNESS 50.0
@@ -147,10 +150,25 @@ static void fill(struct shifting *shifting)
     }
 }
 
-/* Take the shift off each ink; the shift's own error grows the scatter a little. */
-static void apply(const struct shifting *shifting)
+/* The error of the shift itself at an ink: that of all inks, by so many of them. */
+static double shift_variance(const struct shifting *shifting, const struct swatch_spread *spread)
 {
-    double grown = shifting->scatter * (1 + COLUMNS / (double)shifting->count);
+    double sum = 0;
+
+    for (size_t i = 0; i < shifting->count; i++) {
+        double covariance[9];
+
+        comparison_swatch(shifting->inks[i], spread, covariance);
+        sum += shifting->inks[i]->parts * (covariance[0] + covariance[4] + covariance[8]) / 3;
+    }
+    sum = sum / (double)shifting->count + shifting->scatter;
+    return sum * COLUMNS / (TUKEY_EFFICIENCY * (double)shifting->count);
+}
+
+/* Take the shift off each ink; what the photos leave is the scatter and the shift's own error. */
+static void apply(const struct shifting *shifting, const struct swatch_spread *spread)
+{
+    double left = shifting->scatter + shift_variance(shifting, spread);
 
     for (size_t i = 0; i < shifting->count; i++) {
         struct comparison *ink = shifting->inks[i];
@@ -162,8 +180,8 @@ static void apply(const struct shifting *shifting)
         ink->after.b -= shift.b;
         memset(ink->photo, 0, sizeof ink->photo);
         for (int j = 0; j < 3; j++)
-            ink->photo[4 * j] = grown;
-        ink->photo_freedom = (double)(shifting->count - COLUMNS);
+            ink->photo[4 * j] = left;
+        ink->photo_freedom = MEDIAN_EFFICIENCY * (double)(shifting->count - COLUMNS);
     }
 }
 
@@ -206,7 +224,7 @@ enum status comparison_take_shift(struct comparison *comparisons, size_t count,
         fill(&shifting);
         status = fit_shift(&shifting, spread, error);
         if (!status) {
-            apply(&shifting);
+            apply(&shifting, spread);
             report(&shifting, batches);
         }
     }

@@ -13,12 +13,14 @@
 
 #include <errno.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define IMPORT_BYTES_MAX ((size_t)256 * 1024 * 1024)
 #define TEXT_BYTES_MAX 1000
 #define CELL_MAX 1000000
+#define HASH_SIZE 64
 #define RADIUS_95 2.795483482915108 /* of a normal of deviation 1 in three directions */
 
 enum place {
@@ -289,10 +291,15 @@ static enum status read_reading(const struct importing *importing, struct readin
 
 static enum status read_origin(const struct importing *importing, struct inventory_reading *kept)
 {
-    enum status status = read_text(importing, PLACE_PHOTO, importing->path, &kept->photo);
+    enum status status = read_time(importing, PLACE_TAKEN, &kept->taken);
+    char hash[HASH_SIZE];
 
+    /* what was not taken at one time is not one photo */
+    snprintf(hash, sizeof hash, "%s@%lld", importing->hash, (long long)kept->taken.utc_seconds);
     if (!status)
-        status = read_text(importing, PLACE_HASH, importing->hash, &kept->hash);
+        status = read_text(importing, PLACE_PHOTO, importing->path, &kept->photo);
+    if (!status)
+        status = read_text(importing, PLACE_HASH, hash, &kept->hash);
     if (!status)
         status = read_text(importing, PLACE_CARD, NULL, &kept->card);
     if (!status)
@@ -300,8 +307,6 @@ static enum status read_origin(const struct importing *importing, struct invento
     kept->take = 1;
     if (!status)
         status = read_count(importing, PLACE_TAKE, &kept->take);
-    if (!status)
-        status = read_time(importing, PLACE_TAKEN, &kept->taken);
     if (!status)
         status = read_time(importing, PLACE_INKED_AT, &kept->inked_at);
     return status;
@@ -372,7 +377,7 @@ static enum status hash_file(const char *path, char hash[33], struct error *erro
         return status;
     memcpy(hash, content.hash, sizeof content.hash);
     content_release(&content);
-    return STATUS_OK;
+    return status;
 }
 
 enum status import_readings(const char *path, struct inventory_readings *readings,
