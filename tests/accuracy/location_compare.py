@@ -19,7 +19,7 @@ class LocationTruth(Truth):
         with open(path, newline="", encoding="utf-8") as file:
             rows = list(csv.DictReader(file))
         self.grade, self.item = rows[0]["name"], rows[0]["kind"]
-        self.edition = rows[1]["name"]
+        self.edition = rows[1]["kind"]
         self.cards = [places(rows, item) for item in ("card_corner", "second_card_corner")
                       if any(row["item"] == item for row in rows)]
         self.cells = {cell_of(row): row for row in rows if row["item"] == which + "cell"}
