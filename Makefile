@@ -15,13 +15,14 @@ CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
 CFLAGS += -std=c11 $(OPTIMISE) -g $(WARNINGS) $(WERROR) $(SANITIZE)
 LIBRARY_FLAGS = $(shell pkg-config --cflags $(LIBRARIES) 2>/dev/null)
-LDLIBS += $(shell pkg-config --libs $(LIBRARIES) 2>/dev/null) -lcsv -lm
+LDLIBS += $(shell pkg-config --libs $(LIBRARIES) 2>/dev/null) -lcsv -lglpk -lm
 LDFLAGS += $(SANITIZE)
 
 # Packages by their Debian and Ubuntu names; those of `check` are for tests only.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
-            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev
-CHECK_PACKAGES := libcmocka-dev colord-data python3-colorspacious clang sqlite3
+            libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
+            libglpk-dev
+CHECK_PACKAGES := libcmocka-dev colord-data python3-colorspacious clang sqlite3 libcolor-library-perl
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/%.o)
@@ -82,6 +83,10 @@ $(BUILD)/tests/test_simulated_inks: $(BUILD)/tests/accuracy/simulation.o \
 $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
                            $(BUILD)/tests/accuracy/simulation.o \
                            $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
+                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
 	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 -include $(OBJECTS:.o=.d) $(SCENE_OBJECTS:.o=.d) \

@@ -131,6 +131,7 @@ struct inventory_reading {
     int take; /* 1: the photo's first measurement; 2 and more: measured again */
     struct photo_time taken;
     struct photo_time inked_at;
+    struct lab photo_paper;  /* the bare paper in that photo */
     struct reading reading; /* outline and sampled are not kept */
 };
 

@@ -58,6 +58,9 @@ MUST_USE enum status linear_minimise(const struct linear_residuals *problem, dou
 /** Invert a 3 x 3 matrix; a singular one gives zeros. */
 void linear_invert_3x3(const double matrix[9], double inverse[9]);
 
+/** The lower triangular root of a symmetric positive 3 x 3 matrix: root * root' is the matrix. */
+void linear_root_3x3(const double matrix[9], double root[9]);
+
 /** Multiply a 3-vector by a 3 x 3 matrix. */
 void linear_apply_3x3(const double matrix[9], const double vector[3], double product[3]);
 

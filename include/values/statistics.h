@@ -27,4 +27,35 @@ double statistics_maximum(const double *values, size_t count);
  */
 double statistics_normal_radius(const double variances[3], double probability);
 
+/* --- tests ---------------------------------------------------------------------------------- */
+
+/** The chance that a standard normal value stays below. */
+double statistics_normal_below(double value);
+
+/** Student's t: the value that is not passed, either way, with the given probability. */
+double statistics_student_limit(double probability, double freedom);
+
+/** The value a chi-square does not pass with the given probability. */
+double statistics_chi_square_limit(double probability, double dimensions);
+
+/** The chance that a non-central chi-square passes `value`; `offset` is its non-centrality, 0:
+ * none. */
+double statistics_chi_square_beyond(double value, double dimensions, double offset);
+
+/**
+ * The chance that Hotelling's T squared passes `value`.
+ *
+ * Units:   `freedom` of the covariance it was formed with, at least `dimensions`;
+ *          `offset` the non-centrality, 0 where there is no difference.
+ * Source:  Hotelling 1931; T squared is freedom dimensions / (freedom - dimensions + 1) times
+ *          an F; non-central by the Poisson mixture of central ones.
+ */
+double statistics_hotelling_beyond(double value, double dimensions, double freedom, double offset);
+
+/** The T squared that is not passed with the given probability. */
+double statistics_hotelling_limit(double probability, double dimensions, double freedom);
+
+/** The chance that a gamma variable of a given mean and variance passes `value`. */
+double statistics_gamma_beyond(double value, double mean, double variance);
+
 #endif

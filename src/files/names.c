@@ -3,25 +3,18 @@
 #include "base/memory.h"
 #include "base/utf8.h"
 #include "files/clock.h"
+#include "files/csv.h"
 
-#include <csv.h>
 #include <ctype.h>
-#include <errno.h>
-#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define BYTE_ORDER_MARK "\xEF\xBB\xBF"
-
-/* What the parser's callbacks share. */
-struct names_reader {
+/* Where in the file a name stands, for the messages. */
+struct names_place {
     const char *path;
-    struct names *names;
-    size_t capacity;
-    int column; /* fields seen on the present line */
-    struct error *error;
-    enum status status;
+    int row; /* from 1 */
+    int column;
 };
 
 void names_release(struct names *names)
@@ -57,22 +50,6 @@ const char *names_of_cell(const struct names *names, int row, int column,
 
 /* --- one field ------------------------------------------------------------------------------ */
 
-/* Spreadsheets break lines inside a cell: any run of white space becomes one space. */
-static void tidy_spaces(char *text)
-{
-    char *write = text;
-
-    for (const char *read = text; *read; read++) {
-        if (!isspace((unsigned char)*read))
-            *write++ = *read;
-        else if (write > text && write[-1] != ' ')
-            *write++ = ' ';
-    }
-    if (write > text && write[-1] == ' ')
-        write--;
-    *write = '\0';
-}
-
 static bool has_control_character(const char *text)
 {
     while (*text)
@@ -82,7 +59,8 @@ static bool has_control_character(const char *text)
 }
 
 /* Part "Ink name @ 2026-05-03 10:20"; an @ before anything but a digit belongs to the name. */
-static enum status part_time(struct names_reader *reader, char *text, struct photo_time *inked_at)
+static enum status part_time(const struct names_place *place, char *text,
+                             struct photo_time *inked_at, struct error *error)
 {
     char *at = strrchr(text, '@');
     const char *time = at ? at + 1 + strspn(at + 1, " ") : NULL;
@@ -91,167 +69,78 @@ static enum status part_time(struct names_reader *reader, char *text, struct pho
     if (!time || !isdigit((unsigned char)*time))
         return STATUS_OK;
     if (clock_parse(time, inked_at, &reason))
-        return error_set(reader->error, STATUS_FORMAT,
+        return error_set(error, STATUS_FORMAT,
                          "%s: row %d, field %d: behind the @ stands '%.60s', which is no time; "
                          "write \"Ink name @ 2026-05-03 10:20\"",
-                         reader->path, reader->names->rows + 1, reader->column + 1, time);
+                         place->path, place->row, place->column, time);
     *at = '\0';
-    tidy_spaces(text);
+    csv_tidy(text);
     return STATUS_OK;
 }
 
-static enum status name_from_field(struct names_reader *reader, char *text, struct name *name)
+static enum status name_from_field(const struct names_place *place, char *text, struct name *name,
+                                   struct error *error)
 {
     enum status status;
 
-    tidy_spaces(text);
+    csv_tidy(text);
     if (has_control_character(text))
-        return error_set(reader->error, STATUS_FORMAT,
+        return error_set(error, STATUS_FORMAT,
                          "%s: row %d, field %d holds a control character; ink names are plain "
                          "text: save the sheet as CSV again",
-                         reader->path, reader->names->rows + 1, reader->column + 1);
-    status = part_time(reader, text, &name->inked_at);
+                         place->path, place->row, place->column);
+    status = part_time(place, text, &name->inked_at, error);
     if (status)
         return status;
     if (strlen(text) > NAMES_INK_BYTES_MAX)
-        return error_set(reader->error, STATUS_FORMAT,
+        return error_set(error, STATUS_FORMAT,
                          "%s: row %d, field %d: the name '%.40s...' is %zu bytes long, at most %d "
                          "are kept; shorten it",
-                         reader->path, reader->names->rows + 1, reader->column + 1, text,
-                         strlen(text), NAMES_INK_BYTES_MAX);
+                         place->path, place->row, place->column, text, strlen(text),
+                         NAMES_INK_BYTES_MAX);
     memcpy(name->ink, text, strlen(text) + 1);
     return STATUS_OK;
 }
 
-static enum status make_room(struct names_reader *reader, size_t count)
-{
-    while (reader->capacity <= count) {
-        struct name *grown = memory_grow(reader->names->cells, &reader->capacity, sizeof *grown,
-                                         "the ink names", reader->error);
+/* --- the whole file ------------------------------------------------------------------------- */
 
-        if (!grown)
-            return reader->error->status;
-        reader->names->cells = grown;
+static enum status check_shape(const char *path, const struct csv *csv, struct error *error)
+{
+    for (size_t line = 1; line <= csv->line_count; line++) {
+        size_t width = csv_width(csv, line);
+
+        if (width > NAMES_SIDE_MAX || csv->line_count > NAMES_SIDE_MAX)
+            return error_set(error, STATUS_FORMAT,
+                             "%s: more than %d rows or columns of cells; part the sheet and its "
+                             "photo",
+                             path, NAMES_SIDE_MAX);
+        if (width != csv_width(csv, 1))
+            return error_set(error, STATUS_FORMAT,
+                             "%s: fields in row %zu: %zu, in row 1: %zu; every row needs as many, "
+                             "with an empty field for a cell left blank",
+                             path, line, width, csv_width(csv, 1));
     }
     return STATUS_OK;
 }
 
-static enum status add_field(struct names_reader *reader, char *text)
+static enum status take_cells(const char *path, const struct csv *csv, struct names *names,
+                              struct error *error)
 {
-    struct names *names = reader->names;
-    size_t count = (size_t)names->rows * (size_t)names->columns + (size_t)reader->column;
-    enum status status;
+    enum status status = STATUS_OK;
 
-    if (reader->column >= NAMES_SIDE_MAX || names->rows >= NAMES_SIDE_MAX)
-        return error_set(reader->error, STATUS_FORMAT,
-                         "%s: more than %d rows or columns of cells; part the sheet and its photo",
-                         reader->path, NAMES_SIDE_MAX);
-    status = make_room(reader, count);
-    if (status)
-        return status;
-    memset(&names->cells[count], 0, sizeof *names->cells);
-    status = name_from_field(reader, text, &names->cells[count]);
-    reader->column++;
+    names->rows = (int)csv->line_count;
+    names->columns = csv->line_count ? (int)csv_width(csv, 1) : 0;
+    names->cells = memory_array((size_t)names->rows * (size_t)names->columns, sizeof *names->cells,
+                                "the ink names", error);
+    if (!names->cells)
+        return error->status;
+    for (int i = 0; !status && i < names->rows * names->columns; i++) {
+        struct names_place place = {path, i / names->columns + 1, i % names->columns + 1};
+
+        status = name_from_field(&place, csv_field(csv, (size_t)place.row, (size_t)place.column),
+                                 &names->cells[i], error);
+    }
     return status;
-}
-
-/* --- the whole file ------------------------------------------------------------------------- */
-
-static void on_field(void *text, size_t length, void *context)
-{
-    struct names_reader *reader = context;
-
-    (void)length; /* the parser ends the text with a zero */
-    if (!reader->status)
-        reader->status = add_field(reader, text);
-}
-
-static void on_line(int terminator, void *context)
-{
-    struct names_reader *reader = context;
-    struct names *names = reader->names;
-
-    (void)terminator;
-    if (reader->status)
-        return;
-    if (names->rows == 0)
-        names->columns = reader->column;
-    else if (reader->column != names->columns)
-        reader->status =
-            error_set(reader->error, STATUS_FORMAT,
-                      "%s: fields in row %d: %d, in row 1: %d; every row needs as many, with an "
-                      "empty field for a cell left blank",
-                      reader->path, names->rows + 1, reader->column, names->columns);
-    names->rows++;
-    reader->column = 0;
-}
-
-/* How often one separator stands outside quotes: on the line that has fewest, and in all. */
-struct separator_use {
-    int fewest;
-    int total;
-};
-
-static struct separator_use count_separator(const char *text, char separator)
-{
-    struct separator_use use = {INT_MAX, 0};
-    bool quoted = false, blank = true;
-    int on_line = 0;
-
-    for (; *text; text++) {
-        quoted = *text == '"' ? !quoted : quoted;
-        on_line += !quoted && *text == separator;
-        blank = blank && (*text == '\n' || *text == '\r');
-        if (quoted || *text != '\n')
-            continue;
-        use.fewest = on_line < use.fewest && !blank ? on_line : use.fewest;
-        use.total += on_line;
-        on_line = 0;
-        blank = true;
-    }
-    return use;
-}
-
-/* The separator that stands on every line, for ink names may hold one of the others. */
-static unsigned char find_separator(const char *text)
-{
-    static const char separators[] = {',', ';', '\t'};
-    struct separator_use best = count_separator(text, separators[0]);
-    char separator = separators[0];
-
-    for (size_t i = 1; i < sizeof separators; i++) {
-        struct separator_use use = count_separator(text, separators[i]);
-
-        if (use.fewest < best.fewest || (use.fewest == best.fewest && use.total <= best.total))
-            continue;
-        best = use;
-        separator = separators[i];
-    }
-    return (unsigned char)separator;
-}
-
-static enum status parse_text(struct names_reader *reader, const struct names *names,
-                              const char *text, size_t length)
-{
-    struct csv_parser parser;
-    size_t parsed;
-    bool broken;
-
-    if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL))
-        return error_set(reader->error, STATUS_MEMORY, "out of memory: no room for a CSV parser");
-    csv_set_delim(&parser, find_separator(text));
-    parsed = csv_parse(&parser, text, length, on_field, on_line, reader);
-    broken = parsed != length || csv_fini(&parser, on_field, on_line, reader);
-    if (broken && csv_error(&parser) == CSV_ENOMEM)
-        reader->status = error_set(reader->error, STATUS_MEMORY,
-                                   "out of memory: no room for the names in %s", reader->path);
-    else if (broken && !reader->status)
-        reader->status = error_set(reader->error, STATUS_FORMAT,
-                                   "%s: a stray or unclosed quotation mark at row %d, field %d; "
-                                   "a name with a quotation mark is written \"like \"\"this\"\"\"",
-                                   reader->path, names->rows + 1, reader->column + 1);
-    csv_free(&parser);
-    return reader->status;
 }
 
 static bool same_swatch(const struct name *a, const struct name *b)
@@ -289,65 +178,23 @@ static enum status refuse_no_names(const char *path, const struct names *names, 
                      path);
 }
 
-static enum status refuse_other_text(const char *path, const char *text, size_t length,
-                                     struct error *error)
-{
-    if (length >= 2 && (memcmp(text, "\xFF\xFE", 2) == 0 || memcmp(text, "\xFE\xFF", 2) == 0))
-        return error_set(error, STATUS_FORMAT,
-                         "%s: is UTF-16 text; save it as CSV in UTF-8 instead", path);
-    if (strlen(text) != length || !utf8_is_valid(text))
-        return error_set(error, STATUS_FORMAT,
-                         "%s: is no UTF-8 text; save the sheet as CSV in UTF-8", path);
-    return STATUS_OK;
-}
-
-static enum status read_bytes(const char *path, char *bytes, size_t *length, struct error *error)
-{
-    FILE *file = fopen(path, "rb");
-
-    if (!file)
-        return error_set(error, STATUS_FILE,
-                         "%s: the names file can't be opened (%s); check its path", path,
-                         strerror(errno));
-    errno = 0;
-    *length = fread(bytes, 1, NAMES_FILE_BYTES_MAX + 1, file);
-    if (ferror(file))
-        error_set(error, STATUS_FILE, "%s: the names file can't be read (%s)", path,
-                  strerror(errno));
-    else if (*length > NAMES_FILE_BYTES_MAX)
-        error_set(error, STATUS_FORMAT,
-                  "%s: is larger than %d bytes, which no names file is; check its path", path,
-                  NAMES_FILE_BYTES_MAX);
-    else
-        error->status = STATUS_OK;
-    fclose(file);
-    return error->status;
-}
-
 enum status names_read(const char *path, struct names *names, struct error *error)
 {
-    char *bytes = memory_array(NAMES_FILE_BYTES_MAX + 3, 1, "the names file", error);
-    struct names_reader reader = {path, names, 0, 0, error, STATUS_OK};
-    size_t length = 0, skipped;
-    enum status status;
+    const struct csv_source source = {path, "names file", NAMES_FILE_BYTES_MAX};
+    struct csv csv = {0};
+    enum status status = csv_read(&source, &csv, error);
 
     memset(names, 0, sizeof *names);
-    if (!bytes)
-        return error->status;
-    status = read_bytes(path, bytes, &length, error);
-    skipped = strncmp(bytes, BYTE_ORDER_MARK, 3) == 0 ? 3 : 0;
-    /* a last line without an end is a line like the others */
-    bytes[length++] = '\n';
     if (!status)
-        status = refuse_other_text(path, bytes + skipped, length - skipped, error);
+        status = check_shape(path, &csv, error);
     if (!status)
-        status = parse_text(&reader, names, bytes + skipped, length - skipped);
+        status = take_cells(path, &csv, names, error);
     if (!status)
         status = refuse_no_names(path, names, error);
     if (!status)
         status = refuse_duplicates(path, names, error);
     if (status)
         names_release(names);
-    free(bytes);
+    csv_release(&csv);
     return status;
 }

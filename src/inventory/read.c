@@ -135,7 +135,7 @@ static const char readings_sql[] =
     "  reading.shared_LL, reading.shared_La, reading.shared_Lb,"
     "  reading.shared_aa, reading.shared_ab, reading.shared_bb,"
     "  reading.own_LL, reading.own_La, reading.own_Lb,"
-    "  reading.own_aa, reading.own_ab, reading.own_bb"
+    "  reading.own_aa, reading.own_ab, reading.own_bb, photo.paper_L, photo.paper_a, photo.paper_b"
     " FROM reading JOIN photo ON photo.id = reading.photo_id"
     " JOIN cell ON cell.id = reading.cell_id JOIN chart ON chart.id = cell.chart_id"
     " LEFT JOIN swatch ON swatch.id = reading.swatch_id LEFT JOIN ink ON ink.id = swatch.ink_id"
@@ -145,7 +145,15 @@ static const char readings_sql[] =
     "  cell.column";
 
 /* Where the columns of readings_sql begin. */
-enum { TEXTS_AT = 4, TAKEN_AT = 12, INKED_AT = 15, CELL_AT = 17, COLOUR_AT = 20, MATRICES_AT = 26 };
+enum {
+    TEXTS_AT = 4,
+    TAKEN_AT = 12,
+    INKED_AT = 15,
+    CELL_AT = 17,
+    COLOUR_AT = 20,
+    MATRICES_AT = 26,
+    PAPER_AT = 38
+};
 
 static void read_covariance(sqlite3_stmt *row, int column, double covariance[9])
 {
@@ -187,6 +195,7 @@ static enum status kept_from_row(sqlite3_stmt *row, struct inventory_reading *ke
     kept->taken = read_time(row, TAKEN_AT);
     kept->taken.source = source_from_word((const char *)sqlite3_column_text(row, TAKEN_AT + 2));
     kept->inked_at = read_time(row, INKED_AT);
+    kept->photo_paper = read_lab(row, PAPER_AT);
     kept->reading = reading_from_row(row);
     for (int i = 0; !status && i < (int)(sizeof texts / sizeof *texts); i++)
         status = copy_text(row, TEXTS_AT + i, texts[i], error);

@@ -270,6 +270,20 @@ void linear_invert_3x3(const double matrix[9], double inverse[9])
         inverse[i] = fabs(determinant) > 0 ? inverse[i] / determinant : 0;
 }
 
+void linear_root_3x3(const double matrix[9], double root[9])
+{
+    for (int i = 0; i < 9; i++)
+        root[i] = 0;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j <= i; j++) {
+            double sum = matrix[3 * i + j];
+
+            for (int k = 0; k < j; k++)
+                sum -= root[3 * i + k] * root[3 * j + k];
+            root[3 * i + j] = i == j ? sqrt(fmax(sum, 1e-12)) : sum / root[3 * j + j];
+        }
+}
+
 void linear_apply_3x3(const double matrix[9], const double vector[3], double product[3])
 {
     for (int i = 0; i < 3; i++)

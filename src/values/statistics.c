@@ -1,6 +1,7 @@
 #include "values/statistics.h"
 
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_randist.h>
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 
@@ -43,4 +44,77 @@ double statistics_normal_radius(const double variances[3], double probability)
     if (!(sum > 0))
         return 0.0;
     return sqrt(gsl_cdf_gamma_Pinv(probability, sum * sum / (2 * squares), 2 * squares / sum));
+}
+
+/* --- tests ---------------------------------------------------------------------------------- */
+
+#define MIXTURE_TAIL 1e-12
+
+double statistics_normal_below(double value)
+{
+    return gsl_cdf_ugaussian_P(value);
+}
+
+double statistics_student_limit(double probability, double freedom)
+{
+    return gsl_cdf_tdist_Pinv((1 + probability) / 2, freedom);
+}
+
+double statistics_chi_square_limit(double probability, double dimensions)
+{
+    return gsl_cdf_chisq_Pinv(probability, dimensions);
+}
+
+/* How many terms of a Poisson mixture reach its tail. */
+static unsigned mixture_terms(double mean)
+{
+    unsigned terms = (unsigned)(mean + 6 * sqrt(mean) + 6);
+
+    while (gsl_cdf_poisson_Q(terms, mean) > MIXTURE_TAIL)
+        terms++;
+    return terms;
+}
+
+double statistics_chi_square_beyond(double value, double dimensions, double offset)
+{
+    double sum = 0;
+
+    if (offset <= 0)
+        return gsl_cdf_chisq_Q(value, dimensions);
+    for (unsigned i = 0; i <= mixture_terms(offset / 2); i++)
+        sum += gsl_ran_poisson_pdf(i, offset / 2) * gsl_cdf_chisq_Q(value, dimensions + 2.0 * i);
+    return sum;
+}
+
+double statistics_hotelling_beyond(double value, double dimensions, double freedom, double offset)
+{
+    double rest = freedom - dimensions + 1;
+    /* a chi-square over itself and an independent one of `rest` is a beta variable */
+    double part = value / (value + freedom);
+    double sum = 0;
+
+    if (!(rest > 0) || !(value > 0))
+        return 1;
+    if (offset <= 0)
+        return gsl_cdf_beta_Q(part, dimensions / 2, rest / 2);
+    for (unsigned i = 0; i <= mixture_terms(offset / 2); i++)
+        sum +=
+            gsl_ran_poisson_pdf(i, offset / 2) * gsl_cdf_beta_Q(part, dimensions / 2 + i, rest / 2);
+    return sum;
+}
+
+double statistics_hotelling_limit(double probability, double dimensions, double freedom)
+{
+    double rest = freedom - dimensions + 1;
+
+    if (!(rest > 0))
+        return INFINITY;
+    return freedom * dimensions / rest * gsl_cdf_fdist_Pinv(probability, dimensions, rest);
+}
+
+double statistics_gamma_beyond(double value, double mean, double variance)
+{
+    if (!(mean > 0) || !(variance > 0))
+        return value < mean ? 1 : 0;
+    return value > 0 ? gsl_cdf_gamma_Q(value, mean * mean / variance, variance / mean) : 1;
 }

@@ -1,0 +1,82 @@
+#ifndef WOAD_ANALYSIS_COVER_H
+#define WOAD_ANALYSIS_COVER_H
+
+#include "analysis/range.h"
+#include "base/error.h"
+#include "values/interval.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/*
+ * What to buy so that every ink of the range has a stand-in: the fewest (or
+ * cheapest) within a tolerance, which is the minimum dominating set of the
+ * pairs within it, or a given number with the smallest worst gap, which is the
+ * k-centre problem. Both are solved exactly; delta E 2000 need not be a metric.
+ */
+
+/* The table of all pairs is held in memory. */
+#define COVER_INKS_MAX 2000
+
+enum cover_role { COVER_FREE, COVER_OWNED, COVER_MUST, COVER_NEVER };
+
+struct cover_task {
+    const struct range_ink *inks; /* every one has a colour */
+    size_t count;                 /* 1 to COVER_INKS_MAX */
+    const enum cover_role *roles;
+    const double *price; /* NULL: fewest inks; not finite: the ink is not for sale */
+    double seconds;      /* for each search; 0: until it is proven */
+};
+
+#define COVER_NOBODY ((size_t)-1)
+
+/* An ink of the range in the answer. */
+struct cover_ink {
+    bool chosen;         /* owned, or to be bought */
+    size_t step;         /* which to buy first, from 1; 0: not to be bought */
+    size_t stand_in;     /* the nearest ink chosen, itself where it is; COVER_NOBODY */
+    struct interval gap; /* to the stand-in */
+    bool served;         /* the gap is within the tolerance */
+    size_t serves;       /* how many inks this one stands in for, itself among them */
+};
+
+struct cover {
+    struct cover_ink *inks; /* as in the task */
+    size_t count;
+    double within;       /* the tolerance; for a given number of inks, the worst gap reached */
+    double within_bound; /* no choice of as many inks has a smaller worst gap */
+    size_t owned, bought, unserved;
+    double cost;       /* of what is bought: their number where no prices were given */
+    double cost_bound; /* no choice costs less */
+    bool proven;
+    /* What uncertainty leaves open: stand-ins whose interval straddles the tolerance, and the cost
+     * if every pair in doubt were within it, or none. For a given number of inks only `open`. */
+    size_t open;
+    double cost_if_close, cost_if_apart;
+    size_t unserved_if_apart;
+};
+
+/**
+ * Choose the fewest inks, or the cheapest, that leave none without a stand-in.
+ *
+ * Inks that none of those allowed can stand in for are left unserved and counted.
+ *
+ * Owns:    the caller releases `cover` with cover_release.
+ * Returns: STATUS_OK; STATUS_USAGE for too many inks; STATUS_MEMORY.
+ */
+MUST_USE enum status cover_fewest(const struct cover_task *task, double within, struct cover *cover,
+                                  struct error *error);
+
+/**
+ * Choose at most `number` inks, besides those owned, for the smallest worst gap.
+ *
+ * Owns:    as cover_fewest; prices are not looked at, but for what is not for sale.
+ * Returns: as cover_fewest; STATUS_USAGE too if more than `number` must be
+ *          bought, or nothing may be.
+ */
+MUST_USE enum status cover_count(const struct cover_task *task, size_t number, struct cover *cover,
+                                 struct error *error);
+
+void cover_release(struct cover *cover);
+
+#endif

@@ -1,0 +1,65 @@
+#ifndef WOAD_ANALYSIS_DRYING_H
+#define WOAD_ANALYSIS_DRYING_H
+
+#include "analysis/difference.h"
+#include "analysis/observation.h"
+#include "base/error.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/*
+ * How a swatch moved while it dried: Lab(t) = dry + (wet - dry) exp(-t / tau),
+ * t from its inking; where nobody told that, from its first reading, and
+ * `wet` is its colour then.
+ */
+enum drying_state {
+    DRYING_TOO_FEW, /* fewer than DRYING_READINGS_MIN readings at different times */
+    DRYING_UNMOVED, /* no change beyond the uncertainty: dry before the first reading */
+    DRYING_SETTLED, /* the last reading is within its own noise of dry */
+    DRYING_WET,     /* it will settle at `settled_s`, or that can't be told yet */
+    DRYING_FADING   /* dry, and drifting on for days since */
+};
+
+#define DRYING_READINGS_MIN 3
+#define DRYING_DAY_S (24 * 3600)  /* what moves later than this does not dry; no source */
+#define DRYING_FADING_SPAN_DAYS 3 /* a drift is looked for over at least so long; no source */
+
+/* A figure and its 95 % interval. */
+struct drying_figure {
+    double value, low, high; /* high INFINITY: not bounded */
+};
+
+struct drying {
+    enum drying_state state;
+    int readings;
+    bool inked_known;                 /* else times count from the first reading */
+    int64_t origin_s;                 /* where t is 0; seconds since 1970 UTC */
+    double last_s;                    /* t of the last reading */
+    bool fitted;                      /* the curve stands: what follows is set */
+    struct lab wet, dry;              /* the curve's ends; of DRYING_UNMOVED both the mean */
+    double covariance_dry[9];         /* Lab, 3 x 3; without what all the photos share */
+    struct drying_figure dry_axis[3]; /* L*, a*, b* of the dry end */
+    struct drying_figure tau_s;
+    struct drying_figure moved;     /* delta E 2000 from wet to dry */
+    struct drying_figure settled_s; /* t from when on it is within its own noise of dry */
+    double noise;                   /* that noise: 95 % radius within the photos, delta E 2000 */
+    struct drying_figure fading;    /* DRYING_FADING: delta E 2000 in 30 days */
+};
+
+/**
+ * Fit the drying of one swatch.
+ *
+ * Shape:   `readings` of one swatch by time, all with a known time; the
+ *          photos' shared errors taken off before, as far as that goes
+ *          (steady_take_off).
+ * Returns: STATUS_OK, also for too few; STATUS_MEMORY.
+ * Source:  weighted least squares; intervals by profile likelihood.
+ */
+MUST_USE enum status drying_fit(const struct observation *readings, size_t count,
+                                struct drying *drying, struct error *error);
+
+/** The fitted colour at `t_s` after the origin. */
+struct lab drying_colour(const struct drying *drying, double t_s);
+
+#endif

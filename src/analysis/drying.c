@@ -1,0 +1,162 @@
+#include "analysis/drying.h"
+
+#include "analysis/perceptual.h"
+#include "base/memory.h"
+#include "drying_curve.h"
+#include "values/linear.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LEVEL 0.05
+#define CURVE_FIGURES 5
+
+/* --- the readings --------------------------------------------------------------------------- */
+
+/* What turns a step from a reading into its deviations. */
+static void whitener_of(const struct observation *reading, double whitener[9])
+{
+    double covariance[9], root[9];
+
+    for (int i = 0; i < 9; i++)
+        covariance[i] =
+            reading->covariance_own[i] + reading->covariance_shared[i] + (i % 4 == 0 ? 1e-6 : 0);
+    linear_root_3x3(covariance, root);
+    linear_invert_3x3(root, whitener);
+}
+
+static enum status points_create(const struct observation *readings, size_t count,
+                                 struct drying *drying, struct drying_point **points,
+                                 struct error *error)
+{
+    *points = memory_array(count, sizeof **points, "the readings", error);
+    if (!*points)
+        return error->status;
+    drying->inked_known = count && readings[0].inked_known;
+    drying->origin_s = !count ? 0 : drying->inked_known ? readings[0].inked_s : readings[0].taken_s;
+    for (size_t i = 0; i < count; i++) {
+        (*points)[i].t_s = (double)(readings[i].taken_s - drying->origin_s);
+        (*points)[i].lab = readings[i].lab;
+        whitener_of(&readings[i], (*points)[i].whitener);
+        drying->last_s = (*points)[i].t_s;
+    }
+    return STATUS_OK;
+}
+
+static int different_times(const struct drying_point *points, size_t count)
+{
+    int times = 0;
+
+    for (size_t i = 0; i < count; i++)
+        times += i == 0 || points[i].t_s > points[i - 1].t_s;
+    return times;
+}
+
+/* The 95 % radius of a reading among the others of its swatch. */
+static double noise_of(const struct observation *reading)
+{
+    double frame[9], covariance[9], carried[9], variances[3];
+
+    for (int i = 0; i < 9; i++)
+        covariance[i] = reading->covariance_own[i] + reading->covariance_shared[i];
+    perceptual_frame(reading->lab, frame);
+    linear_carry_3x3(frame, covariance, carried);
+    linear_eigenvalues_3x3(carried, variances);
+    return statistics_normal_radius(variances, 0.95);
+}
+
+/* --- unmoved and fading --------------------------------------------------------------------- */
+
+static void take_constant(const struct drying_line *line, struct drying *drying)
+{
+    if (drying->state != DRYING_FADING)
+        drying->state = DRYING_UNMOVED;
+    drying->fitted = true;
+    drying->tau_s = drying->settled_s = drying->moved = (struct drying_figure){0, 0, 0};
+    drying->wet = drying->dry = line->level;
+    memcpy(drying->covariance_dry, line->covariance_level, sizeof drying->covariance_dry);
+    for (int k = 0; k < 3; k++) {
+        double value = k == 0 ? line->level.L : k == 1 ? line->level.a : line->level.b;
+        double half = statistics_student_limit(0.95, 1e6) * sqrt(line->covariance_level[4 * k]);
+
+        drying->dry_axis[k] = (struct drying_figure){value, value - half, value + half};
+    }
+}
+
+/* Look for a drift in the readings later than a day; true if there is one. */
+static enum status look_for_fading(const struct drying_point *points, size_t count,
+                                   struct drying *drying, struct error *error)
+{
+    const double days_30 = 30.0 * DRYING_DAY_S;
+    size_t first = 0;
+    struct drying_line line;
+    enum status status;
+
+    while (first < count && points[first].t_s < DRYING_DAY_S)
+        first++;
+    if (different_times(points + first, count - first) < DRYING_READINGS_MIN ||
+        points[count - 1].t_s - points[first].t_s < DRYING_FADING_SPAN_DAYS * DRYING_DAY_S)
+        return STATUS_OK;
+    status = drying_line_fit(points + first, count - first, true, &line, error);
+    if (status || statistics_chi_square_beyond(line.moved_square, 3, 0) > LEVEL)
+        return status;
+    drying->state = DRYING_FADING;
+    drying->fading = drying_line_rate(&line, days_30);
+    return STATUS_OK;
+}
+
+/* --- all of it ------------------------------------------------------------------------------ */
+
+/* A curve has four figures more than one colour, three of the way and one of the time, and the
+ * time's counts for two, since it is looked for over so wide a range (by simulation). */
+static enum status fit_curve(const struct drying_point *points, size_t count, struct drying *drying,
+                             struct error *error)
+{
+    struct drying_line line;
+    double left_square = 0;
+    enum status status = drying_line_fit(points, count, false, &line, error);
+
+    if (!status)
+        status = drying_curve_fit(points, count, drying, &left_square, error);
+    if (status ||
+        statistics_chi_square_beyond(line.left_square - left_square, CURVE_FIGURES, 0) <= LEVEL)
+        return status;
+    take_constant(&line, drying);
+    return STATUS_OK;
+}
+
+enum status drying_fit(const struct observation *readings, size_t count, struct drying *drying,
+                       struct error *error)
+{
+    struct drying_point *points = NULL;
+    size_t early = 0;
+    enum status status;
+
+    memset(drying, 0, sizeof *drying);
+    drying->readings = (int)count;
+    status = points_create(readings, count, drying, &points, error);
+    if (!status && different_times(points, count) >= DRYING_READINGS_MIN) {
+        drying->noise = noise_of(&readings[count - 1]);
+        status = look_for_fading(points, count, drying, error);
+        early = count;
+        while (drying->state == DRYING_FADING && early > 0 && points[early - 1].t_s >= DRYING_DAY_S)
+            early--;
+        if (!status && different_times(points, early) >= DRYING_READINGS_MIN)
+            status = fit_curve(points, early, drying, error);
+    }
+    free(points);
+    return status;
+}
+
+struct lab drying_colour(const struct drying *drying, double t_s)
+{
+    double left = exp(-t_s / drying->tau_s.value);
+
+    if (!(drying->tau_s.value > 0))
+        return drying->dry;
+    return (struct lab){drying->dry.L + (drying->wet.L - drying->dry.L) * left,
+                        drying->dry.a + (drying->wet.a - drying->dry.a) * left,
+                        drying->dry.b + (drying->wet.b - drying->dry.b) * left};
+}

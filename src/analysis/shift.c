@@ -1,0 +1,206 @@
+#include "base/memory.h"
+#include "comparison.h"
+#include "values/linear.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define ROUNDS 12
+#define HUBER                                                                                      \
+    2.8 /* deviations: what lies further counts less, a changed ink does not drag along            \
+         */
+#define HALVINGS 40
+#define COLUMNS 2 /* a constant, and what grows with lightness as an exposure's error does */
+#define MIDDLE_LIGHTNESS 50.0
+
+/* The inks whose batches come from different photos, and the shift fitted to them. */
+struct shifting {
+    struct comparison **inks;
+    size_t count;
+    double *design, *target, *weight, *distances;
+    double solution[3 * COLUMNS];
+    double scatter; /* variance per axis that the photos leave, perceptual */
+};
+
+static struct lab shift_at(const double solution[3 * COLUMNS], double lightness)
+{
+    double slope = (lightness - MIDDLE_LIGHTNESS) / MIDDLE_LIGHTNESS;
+
+    return (struct lab){solution[0] + slope * solution[3], solution[1] + slope * solution[4],
+                        solution[2] + slope * solution[5]};
+}
+
+/* What is left of an ink's difference, in perceptual steps. */
+static void residual(const struct comparison *ink, const double solution[3 * COLUMNS],
+                     double left[3])
+{
+    struct lab shift = shift_at(solution, (ink->before.L + ink->after.L) / 2);
+
+    linear_apply_3x3(ink->frame,
+                     (double[3]){ink->after.L - ink->before.L - shift.L,
+                                 ink->after.a - ink->before.a - shift.a,
+                                 ink->after.b - ink->before.b - shift.b},
+                     left);
+}
+
+/* Squared distance of what is left, in its own deviations with a scatter added. */
+static double distance(const struct comparison *ink, const struct swatch_spread *spread,
+                       const double left[3], double scatter)
+{
+    double covariance[9], inverse[9], carried[3];
+
+    comparison_swatch(ink, spread, covariance);
+    for (int i = 0; i < 9; i++)
+        covariance[i] = covariance[i] * ink->parts + (i % 4 == 0 ? scatter : 0);
+    linear_invert_3x3(covariance, inverse);
+    linear_apply_3x3(inverse, left, carried);
+    return left[0] * carried[0] + left[1] * carried[1] + left[2] * carried[2];
+}
+
+static double median_distance(struct shifting *shifting, const struct swatch_spread *spread,
+                              double scatter)
+{
+    for (size_t i = 0; i < shifting->count; i++) {
+        double left[3];
+
+        residual(shifting->inks[i], shifting->solution, left);
+        shifting->distances[i] = distance(shifting->inks[i], spread, left, scatter);
+    }
+    return statistics_median(shifting->distances, shifting->count);
+}
+
+/* The scatter that brings the median distance to where it belongs; changed inks hardly move it. */
+static void fit_scatter(struct shifting *shifting, const struct swatch_spread *spread)
+{
+    double fitted = (double)(shifting->count - COLUMNS) / (double)shifting->count;
+    double wanted = statistics_chi_square_limit(0.5, 3) * fitted;
+    double low = 0, high = 400;
+
+    shifting->scatter = 0;
+    if (median_distance(shifting, spread, 0) <= wanted)
+        return;
+    for (int i = 0; i < HALVINGS; i++) {
+        shifting->scatter = (low + high) / 2;
+        if (median_distance(shifting, spread, shifting->scatter) > wanted)
+            low = shifting->scatter;
+        else
+            high = shifting->scatter;
+    }
+}
+
+static void weigh(struct shifting *shifting, const struct swatch_spread *spread)
+{
+    for (size_t i = 0; i < shifting->count; i++) {
+        double left[3], away;
+
+        residual(shifting->inks[i], shifting->solution, left);
+        away = sqrt(distance(shifting->inks[i], spread, left, shifting->scatter));
+        shifting->weight[i] = away > HUBER ? HUBER / away : 1;
+    }
+}
+
+static enum status fit_shift(struct shifting *shifting, const struct swatch_spread *spread,
+                             struct error *error)
+{
+    const struct linear_problem problem = {.design = shifting->design,
+                                           .target = shifting->target,
+                                           .weight = shifting->weight,
+                                           .ridge = (double[COLUMNS]){1e-9, 1e-3},
+                                           .rows = shifting->count,
+                                           .columns = COLUMNS,
+                                           .targets = 3};
+    enum status status = STATUS_OK;
+
+    for (int round = 0; !status && round < ROUNDS; round++) {
+        status = linear_least_squares(&problem, shifting->solution, error);
+        if (status)
+            break;
+        fit_scatter(shifting, spread);
+        weigh(shifting, spread);
+    }
+    return status;
+}
+
+static void fill(struct shifting *shifting)
+{
+    for (size_t i = 0; i < shifting->count; i++) {
+        const struct comparison *ink = shifting->inks[i];
+        double lightness = (ink->before.L + ink->after.L) / 2;
+
+        shifting->design[COLUMNS * i] = 1;
+        shifting->design[COLUMNS * i + 1] = (lightness - MIDDLE_LIGHTNESS) / MIDDLE_LIGHTNESS;
+        shifting->target[3 * i] = ink->after.L - ink->before.L;
+        shifting->target[3 * i + 1] = ink->after.a - ink->before.a;
+        shifting->target[3 * i + 2] = ink->after.b - ink->before.b;
+        shifting->weight[i] = 1;
+    }
+}
+
+/* Take the shift off each ink; the shift's own error grows the scatter a little. */
+static void apply(const struct shifting *shifting)
+{
+    double grown = shifting->scatter * (1 + COLUMNS / (double)shifting->count);
+
+    for (size_t i = 0; i < shifting->count; i++) {
+        struct comparison *ink = shifting->inks[i];
+        struct lab shift = shift_at(shifting->solution, (ink->before.L + ink->after.L) / 2);
+
+        residual(ink, shifting->solution, ink->difference);
+        ink->after.L -= shift.L;
+        ink->after.a -= shift.a;
+        ink->after.b -= shift.b;
+        memset(ink->photo, 0, sizeof ink->photo);
+        for (int j = 0; j < 3; j++)
+            ink->photo[4 * j] = grown;
+        ink->photo_freedom = (double)(shifting->count - COLUMNS);
+    }
+}
+
+static void report(const struct shifting *shifting, struct batches *batches)
+{
+    double lightness = 0;
+    struct lab middle, moved;
+
+    for (size_t i = 0; i < shifting->count; i++)
+        lightness += shifting->inks[i]->before.L / (double)shifting->count;
+    batches->shift_found = true;
+    batches->shift = shift_at(shifting->solution, lightness);
+    middle = moved = (struct lab){lightness, 0, 0};
+    moved.L += batches->shift.L;
+    moved.a += batches->shift.a;
+    moved.b += batches->shift.b;
+    batches->shift_delta_e = colour_delta_e_2000(middle, moved);
+}
+
+enum status comparison_take_shift(struct comparison *comparisons, size_t count,
+                                  const struct swatch_spread *spread, struct batches *batches,
+                                  struct error *error)
+{
+    struct shifting shifting = {0};
+    double *room = memory_array(7 * count, sizeof *room, "the shift", error);
+    enum status status = STATUS_OK;
+
+    shifting.inks = memory_array(count, sizeof *shifting.inks, "the shift", error);
+    if (!room || !shifting.inks)
+        status = error->status;
+    for (size_t i = 0; !status && i < count; i++)
+        if (comparisons[i].usable && !comparisons[i].same_photo)
+            shifting.inks[shifting.count++] = &comparisons[i];
+    if (!status && shifting.count >= BATCHES_SHIFT_INKS_MIN) {
+        shifting.design = room;
+        shifting.target = room + COLUMNS * count;
+        shifting.weight = room + (COLUMNS + 3) * count;
+        shifting.distances = room + (COLUMNS + 4) * count;
+        fill(&shifting);
+        status = fit_shift(&shifting, spread, error);
+        if (!status) {
+            apply(&shifting);
+            report(&shifting, batches);
+        }
+    }
+    free(shifting.inks);
+    free(room);
+    return status;
+}

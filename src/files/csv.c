@@ -1,0 +1,278 @@
+#include "files/csv.h"
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "base/utf8.h"
+
+#include <csv.h>
+#include <ctype.h>
+#include <errno.h>
+#include <limits.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define BYTE_ORDER_MARK "\xEF\xBB\xBF"
+
+/* What the parser's callbacks share. */
+struct reader {
+    struct csv *csv;
+    bool in_line;
+    struct error *error;
+    enum status status;
+};
+
+void csv_release(struct csv *csv)
+{
+    free(csv->text);
+    free(csv->fields);
+    free(csv->lines);
+    memset(csv, 0, sizeof *csv);
+}
+
+size_t csv_width(const struct csv *csv, size_t line)
+{
+    size_t end = line < csv->line_count ? csv->lines[line] : csv->field_count;
+
+    return end - csv->lines[line - 1];
+}
+
+char *csv_field(const struct csv *csv, size_t line, size_t column)
+{
+    /* the text ends in an empty field for those that are not there */
+    if (column < 1 || column > csv_width(csv, line))
+        return csv->text + csv->text_length - 1;
+    return csv->text + csv->fields[csv->lines[line - 1] + column - 1];
+}
+
+void csv_tidy(char *text)
+{
+    char *write = text;
+
+    for (const char *read = text; *read; read++) {
+        if (!isspace((unsigned char)*read))
+            *write++ = *read;
+        else if (write > text && write[-1] != ' ')
+            *write++ = ' ';
+    }
+    if (write > text && write[-1] == ' ')
+        write--;
+    *write = '\0';
+}
+
+/* --- growing -------------------------------------------------------------------------------- */
+
+static enum status add_place(size_t **places, size_t *count, size_t *capacity, size_t place,
+                             struct error *error)
+{
+    if (*count == *capacity) {
+        size_t *grown = memory_grow(*places, capacity, sizeof *grown, "a CSV file", error);
+
+        if (!grown)
+            return error->status;
+        *places = grown;
+    }
+    (*places)[(*count)++] = place;
+    return STATUS_OK;
+}
+
+static enum status add_text(struct csv *csv, const char *text, size_t length, struct error *error)
+{
+    while (csv->text_capacity < csv->text_length + length + 1) {
+        char *grown = memory_grow(csv->text, &csv->text_capacity, 1, "a CSV file", error);
+
+        if (!grown)
+            return error->status;
+        csv->text = grown;
+    }
+    memcpy(csv->text + csv->text_length, text, length);
+    csv->text[csv->text_length + length] = '\0';
+    csv->text_length += length + 1;
+    return STATUS_OK;
+}
+
+static void on_field(void *text, size_t length, void *context)
+{
+    struct reader *reader = context;
+    struct csv *csv = reader->csv;
+
+    if (!reader->status && !reader->in_line)
+        reader->status = add_place(&csv->lines, &csv->line_count, &csv->line_capacity,
+                                   csv->field_count, reader->error);
+    reader->in_line = true;
+    if (!reader->status)
+        reader->status = add_place(&csv->fields, &csv->field_count, &csv->field_capacity,
+                                   csv->text_length, reader->error);
+    if (!reader->status)
+        reader->status = add_text(csv, text, length, reader->error);
+}
+
+static void on_line(int terminator, void *context)
+{
+    struct reader *reader = context;
+
+    (void)terminator;
+    reader->in_line = false;
+}
+
+/* --- parsing -------------------------------------------------------------------------------- */
+
+/* How often one separator stands outside quotes: on the line that has fewest, and in all. */
+struct separator_use {
+    int fewest;
+    int total;
+};
+
+static struct separator_use count_separator(const char *text, char separator)
+{
+    struct separator_use use = {INT_MAX, 0};
+    bool quoted = false, blank = true;
+    int on_line = 0;
+
+    for (; *text; text++) {
+        bool ends = *text == '\n' || text[1] == '\0';
+
+        quoted = *text == '"' ? !quoted : quoted;
+        on_line += !quoted && *text == separator;
+        blank = blank && (*text == '\n' || *text == '\r');
+        if (quoted || !ends)
+            continue;
+        use.fewest = on_line < use.fewest && !blank ? on_line : use.fewest;
+        use.total += on_line;
+        on_line = 0;
+        blank = true;
+    }
+    return use;
+}
+
+/* The separator that stands on every line, for fields may hold one of the others. */
+static unsigned char find_separator(const char *text)
+{
+    static const char separators[] = {',', ';', '\t'};
+    struct separator_use best = count_separator(text, separators[0]);
+    char separator = separators[0];
+
+    for (size_t i = 1; i < sizeof separators; i++) {
+        struct separator_use use = count_separator(text, separators[i]);
+
+        if (use.fewest < best.fewest || (use.fewest == best.fewest && use.total <= best.total))
+            continue;
+        best = use;
+        separator = separators[i];
+    }
+    return (unsigned char)separator;
+}
+
+static enum status refuse_quotes(const struct csv_source *source, const struct csv *csv,
+                                 bool in_line, struct error *error)
+{
+    size_t line = in_line ? csv->line_count : csv->line_count + 1;
+
+    return error_set(error, STATUS_FORMAT,
+                     "%s: a stray or unclosed quotation mark at row %zu, field %zu; a field with "
+                     "a quotation mark is written \"like \"\"this\"\"\"",
+                     source->path, line, in_line ? csv_width(csv, line) + 1 : 1);
+}
+
+static enum status parse(const struct csv_source *source, const struct text *text, struct csv *csv,
+                         struct error *error)
+{
+    struct reader reader = {csv, false, error, STATUS_OK};
+    struct csv_parser parser;
+    bool broken;
+
+    if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI))
+        return error_set(error, STATUS_MEMORY, "out of memory: no room for a CSV parser");
+    csv_set_delim(&parser, find_separator(text->bytes));
+    broken =
+        csv_parse(&parser, text->bytes, text->length, on_field, on_line, &reader) != text->length ||
+        csv_fini(&parser, on_field, on_line, &reader);
+    if (broken && csv_error(&parser) == CSV_ENOMEM)
+        reader.status = error_set(error, STATUS_MEMORY, "out of memory: no room for the %s %s",
+                                  source->what, source->path);
+    else if (broken && !reader.status)
+        reader.status = refuse_quotes(source, csv, reader.in_line, error);
+    csv_free(&parser);
+    return reader.status ? reader.status : add_text(csv, "", 0, error);
+}
+
+/* --- the file ------------------------------------------------------------------------------- */
+
+static enum status refuse_other_text(const struct csv_source *source, const struct text *text,
+                                     struct error *error)
+{
+    if (text->length >= 2 &&
+        (memcmp(text->bytes, "\xFF\xFE", 2) == 0 || memcmp(text->bytes, "\xFE\xFF", 2) == 0))
+        return error_set(error, STATUS_FORMAT,
+                         "%s: is UTF-16 text; save it as CSV in UTF-8 instead", source->path);
+    if (strlen(text->bytes) != text->length || !utf8_is_valid(text->bytes))
+        return error_set(error, STATUS_FORMAT,
+                         "%s: is no UTF-8 text; save the sheet as CSV in UTF-8", source->path);
+    return STATUS_OK;
+}
+
+/* Read up to one byte more than is allowed, to see that there is more. */
+static enum status read_stream(FILE *file, size_t bytes_max, struct text *text, struct error *error)
+{
+    size_t got = 1;
+
+    while (got && text->length <= bytes_max) {
+        if (text->length + 2 > text->capacity) {
+            char *grown = memory_grow(text->bytes, &text->capacity, 1, "a CSV file", error);
+
+            if (!grown)
+                return error->status;
+            text->bytes = grown;
+        }
+        got = fread(text->bytes + text->length, 1, text->capacity - text->length - 1, file);
+        text->length += got;
+        text->bytes[text->length] = '\0';
+    }
+    return STATUS_OK;
+}
+
+static enum status read_bytes(const struct csv_source *source, struct text *text,
+                              struct error *error)
+{
+    FILE *file = fopen(source->path, "rb");
+    enum status status;
+
+    if (!file)
+        return error_set(error, STATUS_FILE, "%s: the %s can't be opened (%s); check its path",
+                         source->path, source->what, strerror(errno));
+    errno = 0;
+    status = read_stream(file, source->bytes_max, text, error);
+    if (!status && ferror(file))
+        status = error_set(error, STATUS_FILE, "%s: the %s can't be read (%s)", source->path,
+                           source->what, strerror(errno));
+    else if (!status && text->length > source->bytes_max)
+        status = error_set(error, STATUS_FORMAT,
+                           "%s: is larger than %zu bytes, which no %s is; check its path",
+                           source->path, source->bytes_max, source->what);
+    fclose(file);
+    return status;
+}
+
+enum status csv_read(const struct csv_source *source, struct csv *csv, struct error *error)
+{
+    struct text text = {0};
+    struct text body = {0};
+    enum status status = read_bytes(source, &text, error);
+
+    memset(csv, 0, sizeof *csv);
+    if (!status) {
+        body = text;
+        if (strncmp(text.bytes, BYTE_ORDER_MARK, 3) == 0) {
+            body.bytes += 3;
+            body.length -= 3;
+        }
+        status = refuse_other_text(source, &body, error);
+    }
+    if (!status)
+        status = parse(source, &body, csv, error);
+    if (status)
+        csv_release(csv);
+    text_release(&text);
+    return status;
+}

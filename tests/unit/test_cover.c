@@ -1,0 +1,412 @@
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "analysis/cover.h"
+#include "analysis/near.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#define SMALL 11
+#define LARGE 300
+
+static double uniform(double from, double to)
+{
+    return from + (to - from) * (rand() / (RAND_MAX + 1.0));
+}
+
+static void scatter(struct range_ink *inks, size_t count, double spread, double variance)
+{
+    memset(inks, 0, count * sizeof *inks);
+    for (size_t i = 0; i < count; i++) {
+        inks[i].lab = (struct lab){50 + uniform(-spread, spread), uniform(-spread, spread),
+                                   uniform(-spread, spread)};
+        for (int k = 0; k < 3; k++)
+            inks[i].covariance_own[4 * k] = variance;
+    }
+}
+
+static void deal_roles(enum cover_role *roles, double *price, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        int drawn = rand() % 10;
+
+        roles[i] = drawn == 0   ? COVER_OWNED
+                   : drawn == 1 ? COVER_MUST
+                   : drawn == 2 ? COVER_NEVER
+                                : COVER_FREE;
+        price[i] = rand() % 12 == 0 && roles[i] != COVER_MUST ? HUGE_VAL : 1 + rand() % 40 / 4.0;
+    }
+}
+
+/* --- by trying every choice ----------------------------------------------------------------- */
+
+static bool allowed(const struct cover_task *task, unsigned set)
+{
+    for (size_t i = 0; i < task->count; i++) {
+        bool in = set >> i & 1;
+        bool fixed = task->roles[i] == COVER_OWNED || task->roles[i] == COVER_MUST;
+        bool for_sale = !task->price || isfinite(task->price[i]);
+
+        if ((fixed && !in) || (in && task->roles[i] == COVER_NEVER) ||
+            (in && task->roles[i] == COVER_FREE && !for_sale))
+            return false;
+    }
+    return true;
+}
+
+static double cost_of(const struct cover_task *task, unsigned set)
+{
+    double cost = 0;
+
+    for (size_t i = 0; i < task->count; i++)
+        if (set >> i & 1 && task->roles[i] != COVER_OWNED)
+            cost += task->price ? task->price[i] : 1;
+    return cost;
+}
+
+static double gap_to(const struct cover_task *task, unsigned set, size_t ink)
+{
+    double gap = HUGE_VAL;
+
+    for (size_t j = 0; j < task->count; j++)
+        if (set >> j & 1)
+            gap = fmin(gap, colour_delta_e_2000(task->inks[ink].lab, task->inks[j].lab));
+    return gap;
+}
+
+static size_t unserved_by(const struct cover_task *task, unsigned set, double within)
+{
+    size_t unserved = 0;
+
+    for (size_t i = 0; i < task->count; i++)
+        unserved += gap_to(task, set, i) > within;
+    return unserved;
+}
+
+static unsigned everything(const struct cover_task *task)
+{
+    unsigned all = 0;
+
+    for (size_t i = 0; i < task->count; i++)
+        if (task->roles[i] != COVER_NEVER &&
+            (task->roles[i] != COVER_FREE || !task->price || isfinite(task->price[i])))
+            all |= 1u << i;
+    return all;
+}
+
+static double least_cost(const struct cover_task *task, double within)
+{
+    size_t must_stay = unserved_by(task, everything(task), within);
+    double least = HUGE_VAL;
+
+    for (unsigned set = 0; set < 1u << task->count; set++)
+        if (allowed(task, set) && cost_of(task, set) < least &&
+            unserved_by(task, set, within) == must_stay)
+            least = cost_of(task, set);
+    return least;
+}
+
+static double least_gap(const struct cover_task *task, size_t number)
+{
+    double least = HUGE_VAL;
+
+    for (unsigned set = 1; set < 1u << task->count; set++) {
+        size_t bought = 0;
+        double worst = 0;
+
+        for (size_t i = 0; i < task->count; i++)
+            bought += set >> i & 1 && task->roles[i] != COVER_OWNED;
+        if (bought > number || !allowed(task, set))
+            continue;
+        for (size_t i = 0; i < task->count; i++)
+            worst = fmax(worst, gap_to(task, set, i));
+        least = fmin(least, worst);
+    }
+    return least;
+}
+
+/* Every stand-in is chosen, nearest and at its gap; the steps are 1 to the number bought. */
+static void check_answer(const struct cover_task *task, const struct cover *cover)
+{
+    size_t unserved = 0, bought = 0, steps = 0;
+    unsigned set = 0;
+
+    for (size_t i = 0; i < task->count && task->count < 32; i++)
+        set |= (unsigned)cover->inks[i].chosen << i;
+    for (size_t i = 0; i < task->count; i++) {
+        const struct cover_ink *ink = &cover->inks[i];
+
+        unserved += !ink->served;
+        bought += ink->chosen && task->roles[i] != COVER_OWNED;
+        steps += ink->step;
+        if (ink->stand_in == COVER_NOBODY)
+            continue;
+        assert_true(cover->inks[ink->stand_in].chosen);
+        if (task->count < 32)
+            assert_float_equal(ink->gap.measured, gap_to(task, set, i), 1e-9);
+        assert_true(ink->served == (ink->gap.measured <= cover->within));
+    }
+    assert_int_equal(unserved, cover->unserved);
+    assert_int_equal(bought, cover->bought);
+    assert_int_equal(steps, bought * (bought + 1) / 2);
+}
+
+static void the_fewest_inks_are_those_of_trying_every_choice(void **state)
+{
+    struct range_ink inks[SMALL];
+    enum cover_role roles[SMALL];
+    double price[SMALL];
+    struct error error;
+
+    (void)state;
+    srand(11);
+    for (int run = 0; run < 250; run++) {
+        struct cover_task task = {inks, 1 + (size_t)rand() % SMALL, roles, run % 2 ? price : NULL,
+                                  0};
+        double within = uniform(1, 25);
+        struct cover cover;
+
+        scatter(inks, SMALL, 25, 0.2);
+        deal_roles(roles, price, SMALL);
+        assert_int_equal(cover_fewest(&task, within, &cover, &error), STATUS_OK);
+        assert_true(cover.proven);
+        assert_float_equal(cover.cost, least_cost(&task, within), 1e-6);
+        assert_float_equal(cover.cost_bound, cover.cost, 1e-6);
+        assert_int_equal(cover.unserved, unserved_by(&task, everything(&task), within));
+        assert_true(cover.cost_if_close <= cover.cost && cover.cost <= cover.cost_if_apart);
+        check_answer(&task, &cover);
+        cover_release(&cover);
+    }
+}
+
+static void the_smallest_worst_gap_is_that_of_trying_every_choice(void **state)
+{
+    struct range_ink inks[SMALL];
+    enum cover_role roles[SMALL];
+    double price[SMALL];
+    struct error error;
+    int solved = 0;
+
+    (void)state;
+    srand(12);
+    for (int run = 0; run < 200; run++) {
+        struct cover_task task = {inks, 1 + (size_t)rand() % SMALL, roles, run % 2 ? price : NULL,
+                                  0};
+        size_t number = 1 + (size_t)rand() % 5;
+        double least;
+        struct cover cover;
+
+        scatter(inks, SMALL, 25, 0.2);
+        deal_roles(roles, price, SMALL);
+        least = least_gap(&task, number);
+        if (!isfinite(least)) {
+            assert_int_equal(cover_count(&task, number, &cover, &error), STATUS_USAGE);
+            continue;
+        }
+        assert_int_equal(cover_count(&task, number, &cover, &error), STATUS_OK);
+        assert_true(cover.proven && cover.bought <= number);
+        assert_float_equal(cover.within, least, 1e-9);
+        check_answer(&task, &cover);
+        cover_release(&cover);
+        solved++;
+    }
+    assert_true(solved > 100);
+}
+
+/* --- the large and the odd ------------------------------------------------------------------ */
+
+static double seconds_since(const struct timespec *start)
+{
+    struct timespec now;
+
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)(now.tv_sec - start->tv_sec) + 1e-9 * (double)(now.tv_nsec - start->tv_nsec);
+}
+
+/* Inks no two of which one stand-in could serve: as many must be bought at least. */
+static size_t packing_bound(const struct range_ink *inks, size_t count, double within)
+{
+    static bool served[LARGE][LARGE];
+    bool blocked[LARGE] = {false};
+    size_t packed = 0;
+
+    for (size_t i = 0; i < count; i++)
+        for (size_t j = 0; j < count; j++)
+            served[i][j] = colour_delta_e_2000(inks[i].lab, inks[j].lab) <= within;
+    for (size_t i = 0; i < count; i++) {
+        if (blocked[i])
+            continue;
+        packed++;
+        for (size_t k = 0; k < count; k++)
+            for (size_t j = 0; served[i][k] && j < count; j++)
+                blocked[j] = blocked[j] || served[j][k];
+    }
+    return packed;
+}
+
+static void three_hundred_inks_are_proven_in_seconds(void **state)
+{
+    static struct range_ink inks[LARGE];
+    static enum cover_role roles[LARGE];
+    struct cover_task task = {inks, LARGE, roles, NULL, 60};
+    struct error error;
+
+    (void)state;
+    srand(13);
+    scatter(inks, LARGE, 45, 0.3);
+    for (int tenth = 40; tenth <= 160; tenth += 30) {
+        struct timespec start;
+        struct cover cover;
+        size_t packed = packing_bound(inks, LARGE, tenth / 10.0);
+
+        clock_gettime(CLOCK_MONOTONIC, &start);
+        assert_int_equal(cover_fewest(&task, tenth / 10.0, &cover, &error), STATUS_OK);
+        printf(
+            "  within %4.1f: %3.0f inks (at least %zu by packing, %.0f to %.0f in doubt) in %.2f "
+            "s\n",
+            tenth / 10.0, cover.cost, packed, cover.cost_if_close, cover.cost_if_apart,
+            seconds_since(&start));
+        assert_true(cover.proven && !cover.unserved);
+        assert_true(cover.cost >= (double)packed);
+        assert_true(seconds_since(&start) < 60);
+        check_answer(&task, &cover);
+        cover_release(&cover);
+    }
+}
+
+static void the_worst_gap_of_three_hundred_inks_is_proven_in_seconds(void **state)
+{
+    static struct range_ink inks[LARGE];
+    static enum cover_role roles[LARGE];
+    struct cover_task task = {inks, LARGE, roles, NULL, 60};
+    struct error error;
+
+    (void)state;
+    srand(13);
+    scatter(inks, LARGE, 45, 0.3);
+    for (size_t number = 6; number <= 48; number *= 2) {
+        struct timespec start;
+        struct cover cover, other;
+
+        clock_gettime(CLOCK_MONOTONIC, &start);
+        assert_int_equal(cover_count(&task, number, &cover, &error), STATUS_OK);
+        printf("  %2zu inks: worst gap %.3f in %.2f s\n", number, cover.within,
+               seconds_since(&start));
+        assert_true(cover.proven && !cover.unserved && cover.bought <= number);
+        assert_true(seconds_since(&start) < 60);
+        /* the two questions answer each other: a hair less asks for more inks */
+        assert_int_equal(cover_fewest(&task, cover.within - 1e-6, &other, &error), STATUS_OK);
+        assert_true(other.cost_bound > (double)number);
+        cover_release(&other);
+        cover_release(&cover);
+    }
+}
+
+static void when_the_time_runs_out_the_gap_is_told(void **state)
+{
+    static struct range_ink inks[900];
+    static enum cover_role roles[900];
+    struct cover_task task = {inks, 900, roles, NULL, 0.3};
+    struct error error;
+    struct cover cover;
+
+    (void)state;
+    srand(14);
+    scatter(inks, 900, 45, 0);
+    assert_int_equal(cover_fewest(&task, 9, &cover, &error), STATUS_OK);
+    assert_true(cover.cost_bound <= cover.cost);
+    assert_true(cover.proven == (cover.cost_bound >= cover.cost));
+    assert_false(cover.proven);
+    assert_true(cover.cost_bound > 0);
+    assert_int_equal(cover.unserved, 0);
+    check_answer(&task, &cover);
+    cover_release(&cover);
+}
+
+static void one_ink_and_equal_inks_have_their_answers(void **state)
+{
+    struct range_ink inks[4];
+    enum cover_role roles[4] = {COVER_FREE};
+    struct cover_task one = {inks, 1, roles, NULL, 0}, equal = {inks, 4, roles, NULL, 0};
+    struct cover cover;
+    struct error error;
+
+    (void)state;
+    scatter(inks, 4, 0, 0);
+    assert_int_equal(cover_fewest(&one, 3, &cover, &error), STATUS_OK);
+    assert_true(cover.bought == 1 && cover.inks[0].step == 1 && cover.inks[0].stand_in == 0);
+    cover_release(&cover);
+    assert_int_equal(cover_count(&one, 3, &cover, &error), STATUS_OK);
+    assert_true(cover.bought == 1 && cover.within == 0);
+    cover_release(&cover);
+    assert_int_equal(cover_fewest(&equal, 0, &cover, &error), STATUS_OK);
+    assert_true(cover.bought == 1 && cover.unserved == 0 && cover.open == 0);
+    cover_release(&cover);
+    assert_int_equal(cover_count(&equal, 2, &cover, &error), STATUS_OK);
+    assert_true(cover.within == 0 && cover.proven);
+    cover_release(&cover);
+}
+
+static void the_first_ink_to_buy_serves_most(void **state)
+{
+    struct range_ink inks[6] = {{.lab = {20, 0, 0}}, {.lab = {60, 0, 0}}, {.lab = {61, 0, 0}},
+                                {.lab = {62, 0, 0}}, {.lab = {90, 0, 0}}, {.lab = {91, 0, 0}}};
+    enum cover_role roles[6] = {COVER_FREE};
+    struct cover_task task = {inks, 6, roles, NULL, 0};
+    struct cover cover;
+    struct error error;
+
+    (void)state;
+    assert_int_equal(cover_fewest(&task, 1.5, &cover, &error), STATUS_OK);
+    assert_int_equal(cover.bought, 3);
+    assert_int_equal(cover.inks[2].step, 1);
+    assert_int_equal(cover.inks[4].step + cover.inks[5].step, 2);
+    assert_int_equal(cover.inks[0].step, 3);
+    assert_int_equal(cover.inks[2].serves, 3);
+    cover_release(&cover);
+}
+
+static void what_the_uncertainty_leaves_open_is_counted(void **state)
+{
+    struct range_ink inks[2] = {{.lab = {50, 0, 0}}, {.lab = {52.5, 0, 0}}};
+    enum cover_role roles[2] = {COVER_FREE};
+    struct cover_task task = {inks, 2, roles, NULL, 0};
+    struct cover cover;
+    struct error error;
+
+    (void)state;
+    for (int i = 0; i < 2; i++)
+        for (int k = 0; k < 3; k++)
+            inks[i].covariance_own[4 * k] = 0.5;
+    assert_int_equal(cover_fewest(&task, 3, &cover, &error), STATUS_OK);
+    assert_true(cover.cost == 1 && cover.open == 1);
+    assert_true(cover.cost_if_close == 1 && cover.cost_if_apart == 2);
+    cover_release(&cover);
+    assert_int_equal(cover_fewest(&task, 2, &cover, &error), STATUS_OK);
+    assert_true(cover.cost == 2 && cover.cost_if_close == 1 && cover.cost_if_apart == 2);
+    cover_release(&cover);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_fewest_inks_are_those_of_trying_every_choice),
+        cmocka_unit_test(the_smallest_worst_gap_is_that_of_trying_every_choice),
+        cmocka_unit_test(three_hundred_inks_are_proven_in_seconds),
+        cmocka_unit_test(the_worst_gap_of_three_hundred_inks_is_proven_in_seconds),
+        cmocka_unit_test(when_the_time_runs_out_the_gap_is_told),
+        cmocka_unit_test(one_ink_and_equal_inks_have_their_answers),
+        cmocka_unit_test(the_first_ink_to_buy_serves_most),
+        cmocka_unit_test(what_the_uncertainty_leaves_open_is_counted),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
