@@ -89,6 +89,15 @@ $(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
                          $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
 	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
+BLEND_PAIRS := $(BUILD)/tests/accuracy/blend_pairs.o $(BUILD)/tests/scene/inks.o \
+               $(BUILD)/tests/scene/spectrum.o $(BUILD)/tests/scene/noise.o \
+               $(BUILD)/tests/scene/basics.o
+
+$(BUILD)/blend_table: $(BUILD)/tests/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/tests/test_blend: $(BLEND_PAIRS)
+
 -include $(OBJECTS:.o=.d) $(SCENE_OBJECTS:.o=.d) \
          $(UNIT_TESTS:$(BUILD)/tests/%=$(BUILD)/tests/unit/%.d)
 .SECONDARY:
