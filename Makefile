@@ -101,3 +101,43 @@ $(BUILD)/tests/test_blend: $(BLEND_PAIRS)
 -include $(OBJECTS:.o=.d) $(SCENE_OBJECTS:.o=.d) \
          $(UNIT_TESTS:$(BUILD)/tests/%=$(BUILD)/tests/unit/%.d)
 .SECONDARY:
+
+# --- accuracy and speed ---------------------------------------------------------------------
+
+# Debian's own python3: the reference libraries are its packages.
+PYTHON ?= /usr/bin/python3
+COUNT ?= 24
+ACCURACY_PACKAGES := python3-numpy colord-data
+BENCH_PACKAGES := libjpeg-turbo-progs colord-data
+CHECK_PACKAGES += python3-numpy python3-colormath libjpeg-turbo-progs
+
+.PHONY: check-accuracy bench-packages
+
+accuracy: packages $(BUILD)/woad $(BUILD)/scene ## Measure COUNT=24 rendered photos a grade against their truth
+	@sh tests/packages.sh $(ACCURACY_PACKAGES)
+	@$(PYTHON) -B tests/accuracy/accuracy.py $(BUILD) $(COUNT)
+	@echo "against the table checked in:"
+	@diff -u tests/accuracy/table.txt $(BUILD)/accuracy/table.txt && echo "no change" || :
+	@[ $(COUNT) -ne 24 ] || cp $(BUILD)/accuracy/table.txt tests/accuracy/table.txt
+
+check-accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
+	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
+
+bench: packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on one 24-megapixel photo
+	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
+
+bench-packages:
+	@sh tests/packages.sh $(BENCH_PACKAGES)
+
+$(BUILD)/bench/bench: $(BUILD)/tests/bench/bench.o
+	@mkdir -p $(@D)
+	$(CC) $(LDFLAGS) -o $@ $^
+
+# As soft and as noisy as phones of that size make them: about 8 MB.
+$(BUILD)/bench/photo.jpg: $(BUILD)/scene | bench-packages
+	@mkdir -p $(@D)
+	$(BUILD)/scene plain $(@:.jpg=) --grade ordinary --number 2 --width 6000 --height 4000 \
+		--blur 1.5 --denoise 0.6 --noise 0.03 --quality 96 --subsampling 420
+
+$(BUILD)/colour_values: $(BUILD)/tests/accuracy/colour_values.o $(BUILD)/libwoad.a
+	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)

@@ -11,7 +11,10 @@
 extern const struct command command_measure;
 extern const struct command command_inks;
 extern const struct command command_show;
+extern const struct command command_near;
+extern const struct command command_cover;
 extern const struct command command_export;
+extern const struct command command_import;
 extern const struct command command_card;
 extern const struct command command_help;
 extern const struct command command_version;

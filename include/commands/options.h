@@ -2,6 +2,7 @@
 #define WOAD_COMMANDS_OPTIONS_H
 
 #include "base/error.h"
+#include "values/colour.h"
 #include "values/geometry.h"
 
 #include <stdbool.h>
@@ -16,7 +17,10 @@ enum option_kind {
     OPTION_FLAG,    /* bool */
     OPTION_TEXT,    /* const char *, from the command line */
     OPTION_INTEGER, /* int, within minimum and maximum */
+    OPTION_NUMBER,  /* double, within minimum and maximum */
+    OPTION_WORDS,   /* struct option_words: the option may be given again and again */
     OPTION_TIME,    /* struct photo_time */
+    OPTION_LAB,     /* struct option_lab */
     OPTION_CORNERS, /* struct option_corners */
     OPTION_FORMAT   /* enum table_format */
 };
@@ -25,6 +29,18 @@ enum option_kind {
 struct option_corners {
     bool given;
     struct quad quad;
+};
+
+/* A colour given by hand: L,A,B. */
+struct option_lab {
+    bool given;
+    struct lab lab;
+};
+
+#define OPTION_WORDS_MAX 200
+struct option_words {
+    const char *words[OPTION_WORDS_MAX]; /* from the command line */
+    int count;
 };
 
 struct option {

@@ -151,4 +151,25 @@ MUST_USE enum status inventory_read_readings(struct inventory *inventory, const 
                                              struct error *error);
 void inventory_readings_release(struct inventory_readings *readings);
 
+/* --- readings from elsewhere ---------------------------------------------------------------- */
+
+struct inventory_addition {
+    int readings;
+    int photos;
+};
+
+/**
+ * Add readings as inventory_read_readings gives them, all in one transaction.
+ *
+ * Shape:   an item's texts may be NULL but chart, photo and hash; photos are
+ *          told apart by hash and take; ids are not read. A chart that is new
+ *          has as many rows and columns as its cells need.
+ * Returns: STATUS_OK; STATUS_INVENTORY, and then nothing was added: a photo is
+ *          there already, a chart is kept with fewer cells, or the file can't
+ *          be written.
+ */
+MUST_USE enum status inventory_add(struct inventory *inventory,
+                                   const struct inventory_readings *readings,
+                                   struct inventory_addition *addition, struct error *error);
+
 #endif

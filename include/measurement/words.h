@@ -15,4 +15,7 @@ enum cell_found words_to_found(const char *word);
 #define WORDS_FLAGS_SIZE 64
 void words_of_flags(unsigned flags, char text[WORDS_FLAGS_SIZE]);
 
+/** The meaning of words_of_flags's words; false, with `flags` as far as read, for any other. */
+bool words_to_flags(const char *text, unsigned *flags);
+
 #endif

@@ -30,7 +30,30 @@ static enum status read_integer(const struct option *option, const char *text, i
     return STATUS_OK;
 }
 
-/* Read the next of eight numbers; all but the last end in a comma. */
+static enum status read_number(const struct option *option, const char *text, double *number,
+                               struct error *error)
+{
+    char *end;
+    double read = strtod(text, &end);
+
+    if (end == text || *end || !(read >= option->minimum && read <= option->maximum))
+        return error_set(error, STATUS_USAGE, "--%s takes a number from %d to %d, not '%.60s'",
+                         option->name, option->minimum, option->maximum, text);
+    *number = read;
+    return STATUS_OK;
+}
+
+static enum status add_word(const struct option *option, const char *text,
+                            struct option_words *words, struct error *error)
+{
+    if (words->count == OPTION_WORDS_MAX)
+        return error_set(error, STATUS_USAGE, "--%s is given more than %d times", option->name,
+                         OPTION_WORDS_MAX);
+    words->words[words->count++] = text;
+    return STATUS_OK;
+}
+
+/* Read the next of several numbers; all but the last end in a comma. */
 static const char *read_coordinate(const char *text, bool last, double *number)
 {
     char *end;
@@ -62,6 +85,23 @@ static enum status read_corners(const struct option *option, const char *text,
                          "that order",
                          option->name, text);
     corners->given = true;
+    return STATUS_OK;
+}
+
+static enum status read_lab(const struct option *option, const char *text, struct option_lab *lab,
+                            struct error *error)
+{
+    double numbers[3];
+    const char *at = text;
+
+    for (int i = 0; at && i < 3; i++)
+        at = read_coordinate(at, i == 2, &numbers[i]);
+    if (!at || numbers[0] < 0 || numbers[0] > 100 || fabs(numbers[1]) > 150 ||
+        fabs(numbers[2]) > 150)
+        return error_set(error, STATUS_USAGE,
+                         "--%s takes a colour as L,A,B (L from 0 to 100), not '%.60s'",
+                         option->name, text);
+    *lab = (struct option_lab){true, {numbers[0], numbers[1], numbers[2]}};
     return STATUS_OK;
 }
 
@@ -102,6 +142,12 @@ static enum status read_value(const struct option *option, const char *text, voi
     switch (option->kind) {
     case OPTION_INTEGER:
         return read_integer(option, text, member, error);
+    case OPTION_NUMBER:
+        return read_number(option, text, member, error);
+    case OPTION_WORDS:
+        return add_word(option, text, member, error);
+    case OPTION_LAB:
+        return read_lab(option, text, member, error);
     case OPTION_TIME:
         return read_time(option, text, member, error);
     case OPTION_CORNERS:

@@ -1,7 +1,7 @@
 #include "database.h"
 #include "files/clock.h"
 #include "inventory/inventory.h"
-#include "measurement/words.h"
+#include "swatches.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -15,21 +15,6 @@ struct storing {
     long long chart_id;
     long long photo_id;
 };
-
-static const char *const source_words[] = {[PHOTO_TIME_NONE] = "none",
-                                           [PHOTO_TIME_EXIF] = "exif",
-                                           [PHOTO_TIME_FILE] = "file",
-                                           [PHOTO_TIME_GIVEN] = "given"};
-
-/* Run `insert`, which does nothing where the row is there already, then `select` its id. */
-static enum status find_or_add(struct inventory *inventory, const struct query *insert,
-                               const char *select, long long *id, struct error *error)
-{
-    struct query find = {select, insert->bound, insert->count};
-    enum status status = database_execute(inventory, insert, error);
-
-    return status ? status : database_lookup(inventory, &find, id, error);
-}
 
 /* --- photo and chart ------------------------------------------------------------------------ */
 
@@ -105,7 +90,7 @@ static enum status add_photo(struct storing *storing, int take, struct error *er
                                   bound_text(photo->profile_name),
                                   bound_time_seconds(&photo->taken),
                                   bound_time_offset(&photo->taken),
-                                  bound_text(source_words[photo->taken.source]),
+                                  bound_text(swatches_time_source(&photo->taken)),
                                   bound_text(storing->entry->card),
                                   bound_text(quality->method),
                                   bound_integer(quality->patches_used),
@@ -130,71 +115,6 @@ static enum status add_photo(struct storing *storing, int take, struct error *er
     enum status status = database_execute(storing->inventory, &insert, error);
 
     storing->photo_id = sqlite3_last_insert_rowid(storing->inventory->connection);
-    return status;
-}
-
-/* --- cell, ink, batch, swatch --------------------------------------------------------------- */
-
-static enum status find_cell(struct storing *storing, const struct reading *reading, long long *id,
-                             struct error *error)
-{
-    const struct bound bound[] = {bound_integer(storing->chart_id), bound_integer(reading->row),
-                                  bound_integer(reading->column)};
-    const struct query insert = {
-        "INSERT INTO cell (chart_id, row, column) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", bound,
-        COUNT(bound)};
-
-    return find_or_add(storing->inventory, &insert,
-                       "SELECT id FROM cell WHERE chart_id = ? AND row = ? AND column = ?", id,
-                       error);
-}
-
-static enum status find_ink(struct inventory *inventory, const char *name, long long *id,
-                            struct error *error)
-{
-    const struct bound bound = bound_text(name);
-    const struct query insert = {"INSERT INTO ink (name) VALUES (?) ON CONFLICT DO NOTHING", &bound,
-                                 1};
-
-    return find_or_add(inventory, &insert, "SELECT id FROM ink WHERE name = ?", id, error);
-}
-
-static enum status find_batch(struct inventory *inventory, long long ink_id, const char *label,
-                              long long *id, struct error *error)
-{
-    const struct bound bound[] = {bound_integer(ink_id), bound_text(label)};
-    const struct query insert = {
-        "INSERT INTO batch (ink_id, label) VALUES (?, ?) ON CONFLICT DO NOTHING", bound,
-        COUNT(bound)};
-
-    *id = 0;
-    if (!label)
-        return STATUS_OK;
-    return find_or_add(inventory, &insert, "SELECT id FROM batch WHERE ink_id = ? AND label = ?",
-                       id, error);
-}
-
-/* The swatch last kept for the cell, unless something told speaks against it: see inventory.h. */
-static const char same_swatch[] =
-    "SELECT id FROM (SELECT * FROM swatch WHERE cell_id = ?1 ORDER BY id DESC LIMIT 1)"
-    " WHERE ink_id = ?2 AND (?3 IS NULL OR batch_id IS ?3) AND (?4 IS NULL OR paper IS ?4)"
-    " AND (?5 IS NULL OR inked_utc_s IS ?5)";
-
-static const char new_swatch[] =
-    "INSERT INTO swatch (cell_id, ink_id, batch_id, paper, inked_utc_s, inked_offset_min)"
-    " VALUES (?, ?, ?, ?, ?, ?)";
-
-static enum status find_swatch(struct inventory *inventory, const struct bound bound[6],
-                               long long *id, struct error *error)
-{
-    const struct query find = {same_swatch, bound, 5};
-    const struct query insert = {new_swatch, bound, 6};
-    enum status status = database_lookup(inventory, &find, id, error);
-
-    if (status || *id)
-        return status;
-    status = database_execute(inventory, &insert, error);
-    *id = sqlite3_last_insert_rowid(inventory->connection);
     return status;
 }
 
@@ -226,71 +146,34 @@ static enum status swatch_of_reading(struct storing *storing, const struct readi
     if (entry->names &&
         names_at(entry->names, reading->row, reading->column)->inked_at.source != PHOTO_TIME_NONE)
         inked_at = names_at(entry->names, reading->row, reading->column)->inked_at;
-    status = find_ink(storing->inventory, name, &ink_id, error);
+    status = swatches_ink(storing->inventory, name, &ink_id, error);
     if (!status)
-        status = find_batch(storing->inventory, ink_id, entry->batch, &batch_id, error);
+        status = swatches_batch(storing->inventory, ink_id, entry->batch, &batch_id, error);
     if (!status) {
         const struct bound bound[6] = {
             bound_integer(cell_id),   bound_integer(ink_id),         bound_id(batch_id),
             bound_text(entry->paper), bound_time_seconds(&inked_at), bound_time_offset(&inked_at)};
 
-        status = find_swatch(storing->inventory, bound, id, error);
+        status = swatches_swatch(storing->inventory, bound, id, error);
     }
     return status;
 }
 
 /* --- readings ------------------------------------------------------------------------------- */
 
-/* An unreadable cell has no colour, and NULL says so. */
-static struct bound bound_if(bool readable, double value)
-{
-    return readable ? bound_real(value) : bound_text(NULL);
-}
-
-static void bound_covariance(bool readable, const double covariance[9], struct bound bound[6])
-{
-    static const int upper[6] = {0, 1, 2, 4, 5, 8};
-
-    for (int i = 0; i < 6; i++)
-        bound[i] = bound_if(readable, covariance[upper[i]]);
-}
-
-static enum status insert_reading(struct storing *storing, const struct reading *reading,
-                                  long long cell_id, long long swatch_id, struct error *error)
-{
-    bool readable = reading->found != CELL_UNREADABLE;
-    struct bound bound[22] = {bound_integer(storing->photo_id),
-                              bound_integer(cell_id),
-                              bound_id(swatch_id),
-                              bound_text(words_of_found(reading->found)),
-                              bound_if(readable, reading->lab.L),
-                              bound_if(readable, reading->lab.a),
-                              bound_if(readable, reading->lab.b),
-                              bound_if(readable, reading->u95),
-                              bound_if(readable, reading->evenness),
-                              bound_integer(reading->flags)};
-    const struct query insert = {
-        "INSERT INTO reading (photo_id, cell_id, swatch_id, found, L, a, b, u95, evenness, flags,"
-        " shared_LL, shared_La, shared_Lb, shared_aa, shared_ab, shared_bb,"
-        " own_LL, own_La, own_Lb, own_aa, own_ab, own_bb)"
-        " VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
-        bound, COUNT(bound)};
-
-    bound_covariance(readable, reading->covariance_shared, bound + 10);
-    bound_covariance(readable, reading->covariance_own, bound + 16);
-    return database_execute(storing->inventory, &insert, error);
-}
-
 static enum status add_reading(struct storing *storing, const struct reading *reading,
                                struct error *error)
 {
     long long cell_id = 0, swatch_id = 0;
-    enum status status = find_cell(storing, reading, &cell_id, error);
+    enum status status =
+        swatches_cell(storing->inventory, storing->chart_id, reading, &cell_id, error);
 
     if (!status)
         status = swatch_of_reading(storing, reading, cell_id, &swatch_id, error);
-    if (!status)
-        status = insert_reading(storing, reading, cell_id, swatch_id, error);
+    if (!status) {
+        const struct reading_place place = {storing->photo_id, cell_id, swatch_id};
+        status = swatches_add_reading(storing->inventory, reading, &place, error);
+    }
     return status;
 }
 

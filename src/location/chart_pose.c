@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "location/chart_extent.h"
 #include "location/ink.h"
+#include "location/outline.h"
 #include "location/warp.h"
 #include "values/statistics.h"
 
@@ -14,8 +15,8 @@
 #define CARD_MARGIN 0.06  /* of the card's side: regions this near are its frame */
 #define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
 #define HALF_MAX 0.5
-#define OWN_SIZE 0.25 /* a cell's own half width is trusted this near to the usual one */
-#define OFF_MAX 0.15  /* of the pitch: a cell's middle lies no farther off its place */
+#define OWN_SIZE 0.33 /* a cell's own half width is trusted this near to the usual one */
+#define OFF_MAX 0.3  /* of the pitch: a cell's middle lies no farther off its place */
 
 /* A cell's box in lattice coordinates: its middle and half its width and height. */
 struct cell_box {
@@ -155,7 +156,8 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
     return status;
 }
 
-/* How much ink a lattice shows, in pixels. */
+/* How much ink a lattice shows, in pixels; less where it leaves places bare, as one laid askew
+ * over the chart does. */
 static enum status ink_of(const struct photo *photo, const struct lattice *lattice, double *ink,
                           struct error *error)
 {
@@ -169,6 +171,7 @@ static enum status ink_of(const struct photo *photo, const struct lattice *latti
     for (size_t i = 0; !status && i < lattice->count; i++)
         if (ink_look(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row) == INK_SEEN)
             *ink += lattice->nodes[i].region.area_px;
+    *ink *= (double)lattice->count / ((double)lattice->rows * lattice->columns);
     return status;
 }
 
@@ -210,26 +213,55 @@ static enum status allocate_cells(struct chart_pose *pose, struct error *error)
     return pose->outline && pose->seen ? STATUS_OK : error->status;
 }
 
-static void place_cells(const struct lattice *lattice, const struct warp *warp,
-                        const struct chart_extent *extent, const struct cell_box *usual,
-                        struct chart_pose *pose)
+/* A region as it would be seen if it filled an outline evenly: its moments are those of the two
+ * half-sides, each a third of its square. */
+static struct region region_of_outline(const struct quad *outline)
 {
-    for (int row = 0; row < pose->rows; row++)
-        for (int column = 0; column < pose->columns; column++) {
-            struct cell_box box = *usual;
+    const struct point *c = outline->corner;
+    struct point u =
+        point_scale(point_subtract(point_add(c[1], c[2]), point_add(c[0], c[3])), 0.25);
+    struct point v =
+        point_scale(point_subtract(point_add(c[2], c[3]), point_add(c[0], c[1])), 0.25);
 
-            box.middle = (struct point){column + extent->column + 0.5, row + extent->row + 0.5};
-            pose->outline[row * pose->columns + column] = outline_of_box(warp, &box);
-        }
+    return (struct region){.centre = quad_centre(outline),
+                           .area_px = quad_area(outline),
+                           .xx = (u.x * u.x + v.x * v.x) / 3,
+                           .xy = (u.x * u.y + v.x * v.y) / 3,
+                           .yy = (u.y * u.y + v.y * v.y) / 3,
+                           .compactness = 1};
+}
+
+/* Lay every cell of the chart by the lattice, in the usual size. */
+static void place_cells(const struct warp *warp, const struct chart_extent *extent,
+                        const struct cell_box *usual, struct chart_pose *pose)
+{
+    for (int i = 0; i < pose->rows * pose->columns; i++) {
+        struct cell_box box = *usual;
+
+        box.middle = (struct point){i % pose->columns + extent->column + 0.5,
+                                    i / pose->columns + extent->row + 0.5};
+        if (!pose->seen[i])
+            pose->outline[i] = outline_of_box(warp, &box);
+    }
+}
+
+/* Lay the cells that were seen by their own regions, then by their own edges; and put what their
+ * edges say back into the lattice's nodes. */
+static void place_seen(const struct photo *photo, const struct warp *warp,
+                       const struct chart_extent *extent, struct lattice *lattice,
+                       struct chart_pose *pose)
+{
     for (size_t i = 0; i < lattice->count; i++) {
-        int row = lattice->nodes[i].row - extent->row;
-        int column = lattice->nodes[i].column - extent->column;
-        struct cell_box box = box_of_node(warp, &lattice->nodes[i]);
+        struct lattice_node *node = &lattice->nodes[i];
+        int row = node->row - extent->row, column = node->column - extent->column;
+        struct cell_box box = box_of_node(warp, node);
+        struct quad outline = outline_of_box(warp, &box);
 
-        if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns ||
-            !trusted(&box, usual))
+        if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns)
             continue;
-        pose->outline[row * pose->columns + column] = outline_of_box(warp, &box);
+        if (outline_refine(photo, &outline))
+            node->region = region_of_outline(&outline);
+        pose->outline[row * pose->columns + column] = outline;
         pose->seen[row * pose->columns + column] = true;
     }
 }
@@ -244,19 +276,26 @@ static void set_corners(struct chart_pose *pose)
                        cells[last].corner[2], cells[last - pose->columns + 1].corner[3]}};
 }
 
-static enum status pose_from_lattice(const struct lattice *lattice, const struct warp *warp,
-                                     const struct chart_extent *extent, struct chart_pose *pose,
+static enum status pose_from_lattice(const struct photo *photo, const struct chart_extent *extent,
+                                     struct lattice *lattice, struct chart_pose *pose,
                                      struct error *error)
 {
-    struct cell_box usual;
-    enum status status = usual_box(lattice, warp, &usual, error);
+    struct cell_box usual = {{0, 0}, HALF_DEFAULT, HALF_DEFAULT};
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
 
     pose->rows = extent->rows;
     pose->columns = extent->columns;
     if (!status)
         status = allocate_cells(pose, error);
     if (!status) {
-        place_cells(lattice, warp, extent, &usual, pose);
+        place_seen(photo, &warp, extent, lattice, pose);
+        status = warp_fit(lattice, &warp, error);
+    }
+    if (!status)
+        status = usual_box(lattice, &warp, &usual, error);
+    if (!status) {
+        place_cells(&warp, extent, &usual, pose);
         set_corners(pose);
     }
     return status;
@@ -267,13 +306,10 @@ static enum status pose_from_chosen(const struct photo *photo, const struct char
                                     struct error *error)
 {
     struct chart_extent extent = {0};
-    struct warp warp;
     enum status status = chart_extent_find(photo, wanted, lattice, &extent, error);
 
     if (!status)
-        status = warp_fit(lattice, &warp, error);
-    if (!status)
-        status = pose_from_lattice(lattice, &warp, &extent, pose, error);
+        status = pose_from_lattice(photo, &extent, lattice, pose, error);
     return status;
 }
 
@@ -310,7 +346,6 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
     const struct cell_box usual = {{0, 0}, HALF_DEFAULT, HALF_DEFAULT};
     const struct chart_extent extent = {0, 0, wanted->rows, wanted->columns};
     const double rim = 0.5 - HALF_DEFAULT;
-    const struct lattice nothing = {0};
     struct warp warp = {.reach = 1};
     struct point from[4] = {{rim, rim},
                             {wanted->columns - rim, rim},
@@ -331,7 +366,7 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
     if (!status)
         status = allocate_cells(pose, error);
     if (!status) {
-        place_cells(&nothing, &warp, &extent, &usual, pose);
+        place_cells(&warp, &extent, &usual, pose);
         set_corners(pose);
     }
     return status;

@@ -37,3 +37,26 @@ void words_of_flags(unsigned flags, char text[WORDS_FLAGS_SIZE])
             length += snprintf(text + length, (size_t)(WORDS_FLAGS_SIZE - length), "%s%s",
                                length ? ";" : "", flag_words[i].word);
 }
+
+static unsigned flag_of_word(const char *word, size_t length)
+{
+    for (size_t i = 0; i < sizeof flag_words / sizeof *flag_words; i++)
+        if (strlen(flag_words[i].word) == length && strncmp(flag_words[i].word, word, length) == 0)
+            return flag_words[i].flag;
+    return 0;
+}
+
+bool words_to_flags(const char *text, unsigned *flags)
+{
+    *flags = 0;
+    while (*text) {
+        size_t length = strcspn(text, ";");
+        unsigned flag = flag_of_word(text, length);
+
+        if (!flag)
+            return false;
+        *flags |= flag;
+        text += length + (text[length] == ';');
+    }
+    return true;
+}

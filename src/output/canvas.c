@@ -100,7 +100,7 @@ enum status canvas_write_png(const struct canvas *canvas, const char *path, stru
 void canvas_image(struct canvas *canvas, const struct image *image, struct box box)
 {
     double step = image->width_px / box.width;
-    int side = (int)ceil(step - 0.01);
+    int side = (int)lround(step); /* of points in one pixel: bilinear ones reach as far again */
     int stride = cairo_image_surface_get_stride(canvas->surface);
     unsigned char *data;
 

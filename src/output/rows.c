@@ -187,38 +187,62 @@ static const struct column export_columns[] = {
     {"take", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
     {"card", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
     {"method", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
+    {"shared_LL", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"shared_La", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"shared_Lb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"shared_aa", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"shared_ab", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"shared_bb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"own_LL", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"own_La", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"own_Lb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"own_aa", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"own_ab", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
+    {"own_bb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
 };
+
+enum { EXPORT_COVARIANCES_AT = COUNT(export_columns) - 12 };
+
+/* The upper triangle of a covariance, row by row. */
+static void add_covariance(const struct reading *reading, const double covariance[9],
+                           struct field fields[6])
+{
+    static const int upper[6] = {0, 1, 2, 4, 5, 8};
+
+    for (int i = 0; i < 6; i++)
+        fields[i] = figure(reading, covariance[upper[i]]);
+}
 
 static enum status add_export(const struct inventory_reading *kept, struct table *table,
                               struct error *error)
 {
     const struct reading *reading = &kept->reading;
     char taken[CLOCK_TEXT_SIZE], inked_at[CLOCK_TEXT_SIZE], flags[WORDS_FLAGS_SIZE];
+    struct field fields[COUNT(export_columns)] = {field_text(kept->ink),
+                                                  field_text(kept->batch),
+                                                  field_text(kept->chart),
+                                                  field_number(reading->row),
+                                                  field_number(reading->column),
+                                                  field_text(kept->paper),
+                                                  moment(&kept->inked_at, inked_at),
+                                                  moment(&kept->taken, taken),
+                                                  field_text(words_of_found(reading->found)),
+                                                  figure(reading, reading->lab.L),
+                                                  figure(reading, reading->lab.a),
+                                                  figure(reading, reading->lab.b),
+                                                  figure(reading, reading->u95),
+                                                  figure(reading, reading->evenness),
+                                                  field_text(flags),
+                                                  field_text(kept->photo),
+                                                  field_text(kept->hash),
+                                                  field_number(kept->take),
+                                                  field_text(kept->card),
+                                                  field_text(kept->method)};
 
     words_of_flags(reading->flags, flags);
-    return table_add(
-        table,
-        (const struct field[COUNT(export_columns)]){field_text(kept->ink),
-                                                    field_text(kept->batch),
-                                                    field_text(kept->chart),
-                                                    field_number(reading->row),
-                                                    field_number(reading->column),
-                                                    field_text(kept->paper),
-                                                    moment(&kept->inked_at, inked_at),
-                                                    moment(&kept->taken, taken),
-                                                    field_text(words_of_found(reading->found)),
-                                                    figure(reading, reading->lab.L),
-                                                    figure(reading, reading->lab.a),
-                                                    figure(reading, reading->lab.b),
-                                                    figure(reading, reading->u95),
-                                                    figure(reading, reading->evenness),
-                                                    field_text(flags),
-                                                    field_text(kept->photo),
-                                                    field_text(kept->hash),
-                                                    field_number(kept->take),
-                                                    field_text(kept->card),
-                                                    field_text(kept->method)},
-        error);
+    add_covariance(reading, reading->covariance_shared, fields + EXPORT_COVARIANCES_AT);
+    add_covariance(reading, reading->covariance_own, fields + EXPORT_COVARIANCES_AT + 6);
+    return table_add(table, fields, error);
 }
 
 enum status rows_of_export(const struct inventory_readings *readings, struct table *table,

@@ -11,7 +11,8 @@
 
 #define FIELD_SIDE 96 /* places along a side of the field a lattice grows in */
 #define FIELD_MIDDLE (FIELD_SIDE / 2)
-#define LOCAL_REACH 3   /* places around that a prediction rests on */
+#define NEAR_REACH 2 /* places around that a forecast rests on, beside a filled place */
+#define FAR_REACH 3  /* and past a missing one */
 #define LEAP_TOLERANCE 0.13 /* as LATTICE_TOLERANCE, past a missing place */
 #define LEAP_LIKE_AREA 1.7
 #define LEAP_MAX 3      /* missing places a lattice steps over */
@@ -110,8 +111,8 @@ static void put(struct field *field, int column, int row, size_t region)
 {
     *place_at(field, column, row) = region;
     field->held[region] = true;
-    mark_stale(field, column, row, 1, STALE_NEAR);
-    mark_stale(field, column, row, LOCAL_REACH, STALE_FAR);
+    mark_stale(field, column, row, NEAR_REACH, STALE_NEAR);
+    mark_stale(field, column, row, FAR_REACH, STALE_FAR);
     field->column_min = column < field->column_min ? column : field->column_min;
     field->column_max = column > field->column_max ? column : field->column_max;
     field->row_min = row < field->row_min ? row : field->row_min;
@@ -228,16 +229,15 @@ static bool may_leap(const struct region *region, const struct region *like)
 }
 
 /* Try to fill one empty place; true when a region lies where it should. */
-static bool fill(struct field *field, int column, int row, int reach)
+static bool fill(struct field *field, int column, int row, bool leap)
 {
     const struct regions *regions = field->regions;
-    bool leap = reach > 1;
     struct forecast forecast;
     double tolerance;
     size_t region;
 
     if (!take_stale(field, column, row, leap ? STALE_FAR : STALE_NEAR) ||
-        !predict(field, column, row, reach, &forecast))
+        !predict(field, column, row, leap ? FAR_REACH : NEAR_REACH, &forecast))
         return false;
     tolerance = (leap ? LEAP_TOLERANCE : LATTICE_TOLERANCE) *
                 fmin(hypot(forecast.u.x, forecast.u.y), hypot(forecast.v.x, forecast.v.y));
@@ -258,7 +258,7 @@ static size_t grow_once(struct field *field, int leap)
 
     for (int r = row_min; r <= row_max; r++)
         for (int c = column_min; c <= column_max; c++)
-            fill(field, c, r, leap == 1 ? 1 : LOCAL_REACH);
+            fill(field, c, r, leap > 1);
     return field->count - before;
 }
 

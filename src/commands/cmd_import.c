@@ -1,0 +1,58 @@
+#include "commands/commands.h"
+#include "import_readings.h"
+#include "inventory/inventory.h"
+
+struct import_settings {
+    const char *inventory;
+};
+
+static const struct option import_options[] = {COMMANDS_INVENTORY_OPTION(struct import_settings),
+                                               {0}};
+
+static enum status add_readings(const char *path, const char *file,
+                                const struct inventory_readings *readings, struct error *error)
+{
+    struct inventory *inventory = NULL;
+    struct inventory_addition addition = {0};
+    enum status status = inventory_open(path, INVENTORY_CREATE, &inventory, error);
+
+    if (!status)
+        status = inventory_add(inventory, readings, &addition, error);
+    if (!status)
+        fprintf(stderr, "woad: %s: %d readings of %d photos added to %s\n", file, addition.readings,
+                addition.photos, path);
+    inventory_close(inventory);
+    return status;
+}
+
+static int run_import(const struct command *command, int count, char **words)
+{
+    struct import_settings settings = {0};
+    char path[INVENTORY_PATH_SIZE];
+    struct inventory_readings readings = {0};
+    struct import_gaps gaps = {0};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &settings, &error);
+
+    if (!status)
+        status = inventory_location(settings.inventory, path, &error);
+    if (!status)
+        status = import_readings(words[0], &readings, &gaps, &error);
+    if (!status)
+        status = add_readings(path, words[0], &readings, &error);
+    if (!status && gaps.no_uncertainty)
+        fprintf(stderr, "woad: %s: %zu readings tell no uncertainty (u95) and are taken as exact\n",
+                words[0], gaps.no_uncertainty);
+    inventory_readings_release(&readings);
+    return commands_report(status, &error);
+}
+
+const struct command command_import = {
+    .name = "import",
+    .operands = "FILE.csv",
+    .summary = "add readings from a CSV file as 'woad export' prints it",
+    .options = import_options,
+    .operands_minimum = 1,
+    .operands_maximum = 1,
+    .run = run_import,
+};

@@ -1,0 +1,278 @@
+#include "analysis/description.h"
+#include "analysis/near.h"
+#include "analysis/settled.h"
+#include "commands/commands.h"
+#include "files/photo.h"
+#include "measured_range.h"
+#include "measurement/measurement.h"
+#include "output/range_rows.h"
+
+#include <string.h>
+
+#define COUNT_OF_ONE 8   /* stand-ins listed for one colour */
+#define COUNT_OF_CELLS 3 /* and for each cell of a photo */
+#define COUNT_MAX 1000
+
+struct near_settings {
+    struct option_lab lab;
+    const char *photo;
+    const char *card;
+    bool pairs;
+    double within;
+    int count;
+    const char *inventory;
+    enum table_format format;
+};
+
+#define PLACE(member) offsetof(struct near_settings, member)
+
+static const struct option near_options[] = {
+    {"lab", "L,A,B", "ask for a colour (CIELAB D50) instead of an ink", OPTION_LAB, PLACE(lab), 0,
+     0},
+    {"photo", "FILE", "ask for each swatch of a photo, which is not stored", OPTION_TEXT,
+     PLACE(photo), 0, 0},
+    {"card", "FILE", "the card in that photo, as for measure", OPTION_TEXT, PLACE(card), 0, 0},
+    {"pairs", NULL, "list every close pair of the range", OPTION_FLAG, PLACE(pairs), 0, 0},
+    {"within", "DE", "up to which delta E 2000 inks are close; 3 if not told", OPTION_NUMBER,
+     PLACE(within), 0, 100},
+    {"count", "N", "how many to list; 8 if not told, 3 for each swatch of a photo", OPTION_INTEGER,
+     PLACE(count), 1, COUNT_MAX},
+    COMMANDS_INVENTORY_OPTION(struct near_settings),
+    COMMANDS_FORMAT_OPTION(struct near_settings),
+    {0}};
+
+/* What the questions share. */
+struct asking {
+    const struct near_settings *settings;
+    struct measured_range measured;
+    struct table table;
+    FILE *remarks; /* beside a text table on standard output, else on standard error */
+};
+
+/* --- one colour ----------------------------------------------------------------------------- */
+
+static enum status add_nearest(struct asking *asking, const struct range_ink *asked, size_t count,
+                               size_t *within, struct error *error)
+{
+    const struct near_wish wish = {asking->settings->within, count};
+    const struct measured_range *measured = &asking->measured;
+    struct near_matches matches = {0};
+    enum status status = near_find(asked, measured->inks, measured->count, &wish, &matches, error);
+
+    for (size_t i = 0; !status && i < matches.count; i++)
+        status = range_rows_near(asked, &measured->inks[matches.items[i].second],
+                                 &matches.items[i].delta_e, wish.within, &asking->table, error);
+    *within = matches.within;
+    near_release(&matches);
+    return status;
+}
+
+/* "Beetroot Hem: deep purplish red (L* 28.1, a* 40.2, b* 1.7); undertone purplish red; ..." */
+static void describe_asked(const struct asking *asking, const struct range_ink *asked)
+{
+    const struct range_ink *thin = measured_range_thin(&asking->measured, asked);
+    const char *undertone = description_undertone(asked->lab);
+    char words[DESCRIPTION_SIZE];
+    double degrees;
+
+    description_words(asked->lab, words);
+    fprintf(asking->remarks, "%s: %s (L* %.1f, a* %.1f, b* %.1f); undertone %s", asked->name, words,
+            asked->lab.L, asked->lab.a, asked->lab.b, undertone ? undertone : "none, it is grey");
+    if (thin) {
+        const char *turn = description_as_it_thins(asked, thin, &degrees);
+
+        fprintf(asking->remarks, "; thinned, it %s (hue %+.0f degrees)", turn, degrees);
+    }
+    if (asked->basis == COLOUR_AGE_UNKNOWN)
+        fputs("; taken as dry", asking->remarks);
+    fputc('\n', asking->remarks);
+}
+
+static void tell_within(const struct asking *asking, size_t within, size_t count)
+{
+    if (within > count)
+        fprintf(asking->remarks, "%zu more lie within %g; --count lists them\n", within - count,
+                asking->settings->within);
+    else if (!within)
+        fprintf(asking->remarks, "None lies within %g.\n", asking->settings->within);
+}
+
+static enum status ask_one(struct asking *asking, const struct range_ink *asked,
+                           struct error *error)
+{
+    size_t count = asking->settings->count ? (size_t)asking->settings->count : COUNT_OF_ONE;
+    size_t within = 0;
+    enum status status = add_nearest(asking, asked, count, &within, error);
+
+    if (status)
+        return status;
+    describe_asked(asking, asked);
+    if (!table_rows(&asking->table))
+        fputs("There is no other ink with a colour to stand in.\n", asking->remarks);
+    status = commands_print(&asking->table, asking->settings->format, error);
+    if (!status && table_rows(&asking->table))
+        tell_within(asking, within, count);
+    return status;
+}
+
+static enum status ask_ink(struct asking *asking, const char *name, struct error *error)
+{
+    const struct range_ink *asked = NULL;
+    enum status status = measured_range_find(&asking->measured, name, &asked, error);
+
+    range_rows_near_start(&asking->table, NEAR_OF_ONE);
+    return status ? status : ask_one(asking, asked, error);
+}
+
+static enum status ask_lab(struct asking *asking, struct error *error)
+{
+    const struct range_ink asked = {
+        .name = "the colour asked for", .basis = COLOUR_SETTLED, .lab = asking->settings->lab.lab};
+
+    range_rows_near_start(&asking->table, NEAR_OF_ONE);
+    return ask_one(asking, &asked, error);
+}
+
+/* --- a photo -------------------------------------------------------------------------------- */
+
+static struct range_ink ink_of_cell(const struct reading *reading)
+{
+    struct range_ink ink = {.basis = COLOUR_AGE_UNKNOWN,
+                            .lab = reading->lab,
+                            .photo = -1}; /* of no photo that is stored */
+    char label[NAMES_LABEL_SIZE];
+
+    names_label(reading->row, reading->column, label);
+    snprintf(ink.name, sizeof ink.name, "%s", label);
+    memcpy(ink.covariance_own, reading->covariance_own, sizeof ink.covariance_own);
+    memcpy(ink.covariance_shared, reading->covariance_shared, sizeof ink.covariance_shared);
+    return ink;
+}
+
+static enum status ask_cells(struct asking *asking, const struct measurement *measurement,
+                             struct error *error)
+{
+    size_t count = asking->settings->count ? (size_t)asking->settings->count : COUNT_OF_CELLS;
+    int cells = measurement->chart.rows * measurement->chart.columns;
+    int asked = 0;
+    enum status status = STATUS_OK;
+
+    range_rows_near_start(&asking->table, NEAR_OF_CELLS);
+    for (int i = 0; !status && i < cells; i++) {
+        struct range_ink ink = ink_of_cell(&measurement->readings[i]);
+        size_t within;
+
+        if (measurement->readings[i].found != CELL_INK)
+            continue;
+        status = add_nearest(asking, &ink, count, &within, error);
+        asked++;
+    }
+    fprintf(stderr, "woad: %s: %d of %d cells hold ink; the photo is not stored\n",
+            asking->settings->photo, asked, cells);
+    return status;
+}
+
+static enum status ask_photo(struct asking *asking, struct error *error)
+{
+    struct card card = {0};
+    struct photo photo = {0};
+    struct measurement measurement = {0};
+    const struct measurement_hints hints = {.card = &card};
+    enum status status = commands_read_card(asking->settings->card, &card, error);
+
+    if (!status)
+        status = photo_read(asking->settings->photo, PHOTO_WORKING_PIXELS_MAX, &photo, error);
+    if (!status)
+        status = measurement_from_photo(&photo, &hints, &measurement, error);
+    if (!status)
+        status = ask_cells(asking, &measurement, error);
+    if (!status)
+        status = commands_print(&asking->table, asking->settings->format, error);
+    measurement_release(&measurement);
+    photo_release(&photo);
+    return status;
+}
+
+/* --- all pairs ------------------------------------------------------------------------------ */
+
+static enum status ask_pairs(struct asking *asking, struct error *error)
+{
+    const struct measured_range *measured = &asking->measured;
+    double within = asking->settings->within;
+    struct near_matches matches = {0};
+    enum status status = near_pairs(measured->inks, measured->count, within, &matches, error);
+
+    range_rows_near_start(&asking->table, NEAR_OF_PAIRS);
+    for (size_t i = 0; !status && i < matches.count; i++)
+        status = range_rows_near(&measured->inks[matches.items[i].first],
+                                 &measured->inks[matches.items[i].second],
+                                 &matches.items[i].delta_e, within, &asking->table, error);
+    if (!status && !matches.count)
+        fprintf(asking->remarks, "No two of the %zu inks with a colour lie within %g.\n",
+                measured->count, within);
+    if (!status)
+        status = commands_print(&asking->table, asking->settings->format, error);
+    near_release(&matches);
+    return status;
+}
+
+/* --- the command ---------------------------------------------------------------------------- */
+
+static enum status check_question(const struct near_settings *settings, int inks,
+                                  struct error *error)
+{
+    int questions = inks + settings->lab.given + (settings->photo != NULL) + settings->pairs;
+
+    if (questions != 1)
+        return error_set(error, STATUS_USAGE,
+                         "near needs one thing to look for: an ink, --lab, --photo or --pairs; %d "
+                         "were given",
+                         questions);
+    if (settings->card && !settings->photo)
+        return error_set(error, STATUS_USAGE, "--card is of use only with --photo");
+    if (settings->count && settings->pairs)
+        return error_set(error, STATUS_USAGE,
+                         "--pairs lists every pair --within the tolerance; leave out --count");
+    return STATUS_OK;
+}
+
+static enum status ask(struct asking *asking, int count, char **words, struct error *error)
+{
+    const struct near_settings *settings = asking->settings;
+    enum status status = measured_range_load(settings->inventory, &asking->measured, error);
+
+    if (status)
+        return status;
+    measured_range_note(&asking->measured, stderr);
+    if (count)
+        return ask_ink(asking, words[0], error);
+    if (settings->lab.given)
+        return ask_lab(asking, error);
+    return settings->photo ? ask_photo(asking, error) : ask_pairs(asking, error);
+}
+
+static int run_near(const struct command *command, int count, char **words)
+{
+    struct near_settings settings = {.within = NEAR_CLOSE};
+    struct asking asking = {.settings = &settings};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &settings, &error);
+
+    if (!status)
+        status = check_question(&settings, count, &error);
+    asking.remarks = settings.format == TABLE_TEXT ? stdout : stderr;
+    if (!status)
+        status = ask(&asking, count, words, &error);
+    table_release(&asking.table);
+    measured_range_release(&asking.measured);
+    return commands_report(status, &error);
+}
+
+const struct command command_near = {
+    .name = "near",
+    .operands = "[INK]",
+    .summary = "list the inks that could stand in for an ink or a colour",
+    .options = near_options,
+    .operands_maximum = 1,
+    .run = run_near,
+};

@@ -1,0 +1,24 @@
+#ifndef WOAD_COMMANDS_IMPORT_READINGS_H
+#define WOAD_COMMANDS_IMPORT_READINGS_H
+
+#include "inventory/inventory.h"
+
+/* What was not told for some readings, for the note to the user. */
+struct import_gaps {
+    size_t no_uncertainty; /* readings with neither u95 nor covariances: taken as exact */
+};
+
+/**
+ * Read readings from a CSV file as 'woad export' prints them.
+ *
+ * Its first line names the columns, in any order; ink, L, a and b must be among
+ * them. Without a chart the file's name is taken, without row and column the
+ * line's number, without photo and photo_hash the file and its content's hash.
+ *
+ * Owns:    the caller releases `readings` with inventory_readings_release.
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_FORMAT with row and column; STATUS_MEMORY.
+ */
+MUST_USE enum status import_readings(const char *path, struct inventory_readings *readings,
+                                     struct import_gaps *gaps, struct error *error);
+
+#endif

@@ -1,0 +1,208 @@
+#include "files/clock.h"
+#include "inventory/inventory.h"
+#include "swatches.h"
+
+#include <string.h>
+
+#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
+
+/* What one reading is added with. */
+struct adding {
+    struct inventory *inventory;
+    const struct inventory_readings *readings;
+    const struct inventory_reading *kept;
+    long long chart_id;
+    long long photo_id;
+};
+
+/* --- chart ---------------------------------------------------------------------------------- */
+
+/* The cells a chart must have to hold what is said of it. */
+static void chart_shape(const struct adding *adding, int *rows, int *columns)
+{
+    *rows = *columns = 1;
+    for (size_t i = 0; i < adding->readings->count; i++) {
+        const struct inventory_reading *other = &adding->readings->items[i];
+
+        if (strcmp(other->chart, adding->kept->chart) != 0)
+            continue;
+        *rows = other->reading.row > *rows ? other->reading.row : *rows;
+        *columns = other->reading.column > *columns ? other->reading.column : *columns;
+    }
+}
+
+static enum status refuse_small_chart(struct adding *adding, struct error *error)
+{
+    const struct reading *reading = &adding->kept->reading;
+    const struct bound bound[] = {bound_integer(adding->chart_id), bound_integer(reading->row),
+                                  bound_integer(reading->column)};
+    const struct query fits = {
+        "SELECT count(*) FROM chart WHERE id = ? AND rows >= ? AND columns >= ?", bound,
+        COUNT(bound)};
+    long long found = 0;
+    enum status status = database_lookup(adding->inventory, &fits, &found, error);
+
+    if (status || found)
+        return status;
+    return error_set(error, STATUS_INVENTORY,
+                     "the inventory keeps the chart '%s' with fewer cells than row %d, column %d, "
+                     "so nothing was added; call that chart otherwise",
+                     adding->kept->chart, reading->row, reading->column);
+}
+
+static enum status find_chart(struct adding *adding, struct error *error)
+{
+    const struct bound name = bound_text(adding->kept->chart);
+    const struct query find = {"SELECT id FROM chart WHERE name = ?", &name, 1};
+    enum status status = database_lookup(adding->inventory, &find, &adding->chart_id, error);
+    int rows, columns;
+
+    if (status || adding->chart_id)
+        return status ? status : refuse_small_chart(adding, error);
+    chart_shape(adding, &rows, &columns);
+    {
+        const struct bound bound[] = {name, bound_integer(rows), bound_integer(columns)};
+        const struct query insert = {"INSERT INTO chart (name, rows, columns) VALUES (?, ?, ?)",
+                                     bound, COUNT(bound)};
+
+        status = database_execute(adding->inventory, &insert, error);
+    }
+    adding->chart_id = sqlite3_last_insert_rowid(adding->inventory->connection);
+    return status;
+}
+
+/* --- photo ---------------------------------------------------------------------------------- */
+
+/* What readings from elsewhere do not tell of their photo is kept as 0. */
+static enum status insert_photo(struct adding *adding, struct error *error)
+{
+    const struct inventory_reading *kept = adding->kept;
+    const struct photo_time now = clock_now();
+    const struct bound bound[] = {bound_integer(adding->chart_id),
+                                  bound_text(kept->hash),
+                                  bound_integer(kept->take),
+                                  bound_text(kept->photo),
+                                  bound_time_seconds(&kept->taken),
+                                  bound_time_offset(&kept->taken),
+                                  bound_text(swatches_time_source(&kept->taken)),
+                                  bound_text(kept->card ? kept->card : ""),
+                                  bound_text(kept->method ? kept->method : ""),
+                                  bound_time_seconds(&now),
+                                  bound_time_offset(&now)};
+    const struct query insert = {
+        "INSERT INTO photo (chart_id, hash, take, path, taken_utc_s, taken_offset_min,"
+        " taken_source, card, method, stored_utc_s, stored_offset_min, width_px, height_px,"
+        " patches_used, residual_mean, residual_max, left_out_mean, left_out_max, light_falloff,"
+        " light_shift, paper_L, paper_a, paper_b)"
+        " VALUES (?,?,?,?,?,?,?,?,?,?,?, 0,0, 0,0,0,0,0,0,0,0,0,0)",
+        bound, COUNT(bound)};
+    enum status status = database_execute(adding->inventory, &insert, error);
+
+    adding->photo_id = sqlite3_last_insert_rowid(adding->inventory->connection);
+    return status;
+}
+
+/* Photos are added once; `newest` is the last there was before. */
+static enum status find_photo(struct adding *adding, long long newest,
+                              struct inventory_addition *addition, struct error *error)
+{
+    const struct inventory_reading *kept = adding->kept;
+    const struct bound bound[] = {bound_text(kept->hash), bound_integer(kept->take)};
+    const struct query find = {"SELECT id FROM photo WHERE hash = ? AND take = ?", bound,
+                               COUNT(bound)};
+    enum status status = database_lookup(adding->inventory, &find, &adding->photo_id, error);
+
+    if (status || adding->photo_id > newest)
+        return status;
+    if (adding->photo_id)
+        return error_set(error, STATUS_INVENTORY,
+                         "the readings of '%s' are in the inventory already, so nothing was added",
+                         kept->photo);
+    addition->photos++;
+    return insert_photo(adding, error);
+}
+
+/* --- reading -------------------------------------------------------------------------------- */
+
+static enum status find_swatch(struct adding *adding, long long cell_id, long long *id,
+                               struct error *error)
+{
+    const struct inventory_reading *kept = adding->kept;
+    long long ink_id = 0, batch_id = 0;
+    enum status status;
+
+    *id = 0;
+    if (!kept->ink)
+        return STATUS_OK;
+    status = swatches_ink(adding->inventory, kept->ink, &ink_id, error);
+    if (!status)
+        status = swatches_batch(adding->inventory, ink_id, kept->batch, &batch_id, error);
+    if (!status) {
+        const struct bound bound[6] = {bound_integer(cell_id),
+                                       bound_integer(ink_id),
+                                       bound_id(batch_id),
+                                       bound_text(kept->paper),
+                                       bound_time_seconds(&kept->inked_at),
+                                       bound_time_offset(&kept->inked_at)};
+
+        status = swatches_swatch(adding->inventory, bound, id, error);
+    }
+    return status;
+}
+
+static enum status refuse_cell_twice(struct adding *adding, const struct reading_place *place,
+                                     struct error *error)
+{
+    const struct bound bound[] = {bound_integer(place->photo_id), bound_integer(place->cell_id)};
+    const struct query twice = {"SELECT count(*) FROM reading WHERE photo_id = ? AND cell_id = ?",
+                                bound, COUNT(bound)};
+    long long found = 0;
+    enum status status = database_lookup(adding->inventory, &twice, &found, error);
+
+    if (status || !found)
+        return status;
+    return error_set(error, STATUS_INVENTORY,
+                     "'%s' has two readings of row %d, column %d of the chart '%s', so nothing was "
+                     "added; give each its own cell, or its own photo_hash or take",
+                     adding->kept->photo, adding->kept->reading.row, adding->kept->reading.column,
+                     adding->kept->chart);
+}
+
+static enum status add_reading(struct adding *adding, struct error *error)
+{
+    struct reading_place place = {adding->photo_id, 0, 0};
+    enum status status = swatches_cell(adding->inventory, adding->chart_id, &adding->kept->reading,
+                                       &place.cell_id, error);
+
+    if (!status)
+        status = refuse_cell_twice(adding, &place, error);
+    if (!status)
+        status = find_swatch(adding, place.cell_id, &place.swatch_id, error);
+    if (!status)
+        status = swatches_add_reading(adding->inventory, &adding->kept->reading, &place, error);
+    return status;
+}
+
+enum status inventory_add(struct inventory *inventory, const struct inventory_readings *readings,
+                          struct inventory_addition *addition, struct error *error)
+{
+    struct adding adding = {.inventory = inventory, .readings = readings};
+    const struct query last = {"SELECT coalesce(max(id), 0) FROM photo", NULL, 0};
+    long long newest = 0;
+    enum status status = database_begin(inventory, error);
+
+    memset(addition, 0, sizeof *addition);
+    if (status)
+        return status;
+    status = database_lookup(inventory, &last, &newest, error);
+    for (size_t i = 0; !status && i < readings->count; i++) {
+        adding.kept = &readings->items[i];
+        status = find_chart(&adding, error);
+        if (!status)
+            status = find_photo(&adding, newest, addition, error);
+        if (!status)
+            status = add_reading(&adding, error);
+        addition->readings++;
+    }
+    return database_end(inventory, status, error);
+}

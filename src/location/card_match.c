@@ -1,0 +1,281 @@
+#include "location/card_match.h"
+
+#include "base/memory.h"
+#include "values/statistics.h"
+#include "vision/sampling.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define SLACK 2             /* places a window may stick out of its lattice at each end */
+#define WINDOW_NODES_MIN 8  /* regions a window must hold */
+#define PATCHES_SEEN_MIN 16 /* of the 24 that must lie inside the photo */
+#define GLANCE_RADIUS 0.14  /* of a patch's side: the square glanced at */
+#define GLANCE_RADIUS_MAX_PX 4.0
+#define GLANCE_MISFIT_MAX 22.0 /* of a window's own regions: worse is not looked at closely */
+#define IRREGULAR_MAX 0.06     /* of the pitch: how far the median region may lie off its place */
+
+struct card_match card_match_none(void)
+{
+    return (struct card_match){.recognition = {.misfit = INFINITY}, .next_best = INFINITY};
+}
+
+/* The card's 24 colours as a layout has them. */
+struct colours {
+    struct rgb rgb_linear[CARD_PATCHES];
+    bool known[CARD_PATCHES];
+};
+
+/* The colour at the middle of each place of a lattice that holds a region. */
+struct glances {
+    int columns, rows;
+    struct rgb *rgb_linear;
+    bool *known;
+};
+
+void card_match_place(const struct card_layout *layout, int patch, int *column, int *row)
+{
+    int across = patch % CARD_COLUMNS, down = patch / CARD_COLUMNS;
+    int last_across = CARD_COLUMNS - 1, last_down = CARD_ROWS - 1;
+
+    across = layout->mirrored ? last_across - across : across;
+    switch (layout->turns) {
+    case 0:
+        *column = layout->column + across;
+        *row = layout->row + down;
+        break;
+    case 1:
+        *column = layout->column + last_down - down;
+        *row = layout->row + across;
+        break;
+    case 2:
+        *column = layout->column + last_across - across;
+        *row = layout->row + last_down - down;
+        break;
+    default:
+        *column = layout->column + down;
+        *row = layout->row + last_across - across;
+    }
+}
+
+/* A quick look at the middle of something of a given size. */
+static bool glance_at(const struct photo *photo, struct point middle, double side_px,
+                      struct rgb *rgb_linear)
+{
+    int radius_px = (int)fmin(side_px * GLANCE_RADIUS, GLANCE_RADIUS_MAX_PX);
+
+    return sampling_glance(photo, middle, radius_px, rgb_linear);
+}
+
+static void glances_release(struct glances *glances)
+{
+    free(glances->rgb_linear);
+    free(glances->known);
+}
+
+/* Glance at each region: a small square about its own middle, wherever the map would have it. */
+static enum status glances_take(const struct photo *photo, const struct lattice *lattice,
+                                struct glances *glances, struct error *error)
+{
+    size_t count = (size_t)lattice->columns * (size_t)lattice->rows;
+
+    *glances = (struct glances){lattice->columns, lattice->rows, NULL, NULL};
+    glances->rgb_linear = memory_array(count, sizeof *glances->rgb_linear, "colours", error);
+    glances->known = memory_array(count, sizeof *glances->known, "colours", error);
+    if (!glances->rgb_linear || !glances->known)
+        return error->status;
+    for (size_t i = 0; i < lattice->count; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+        size_t place = (size_t)node->row * (size_t)lattice->columns + (size_t)node->column;
+
+        glances->known[place] = glance_at(photo, node->region.centre, sqrt(node->region.area_px),
+                                          &glances->rgb_linear[place]);
+    }
+    return STATUS_OK;
+}
+
+static int window_columns(const struct card_layout *layout)
+{
+    return layout->turns % 2 ? CARD_ROWS : CARD_COLUMNS;
+}
+
+static int window_rows(const struct card_layout *layout)
+{
+    return layout->turns % 2 ? CARD_COLUMNS : CARD_ROWS;
+}
+
+/* The colours of the regions in a layout's window; the number of them. */
+static int colours_of_regions(const struct glances *glances, const struct card_layout *layout,
+                              struct colours *colours)
+{
+    int count = 0;
+
+    for (int patch = 0; patch < CARD_PATCHES; patch++) {
+        int column, row;
+        size_t place;
+
+        card_match_place(layout, patch, &column, &row);
+        colours->known[patch] = false;
+        colours->rgb_linear[patch] = (struct rgb){{0, 0, 0}};
+        if (column < 0 || row < 0 || column >= glances->columns || row >= glances->rows)
+            continue;
+        place = (size_t)row * (size_t)glances->columns + (size_t)column;
+        colours->known[patch] = glances->known[place];
+        colours->rgb_linear[patch] = glances->rgb_linear[place];
+        count += glances->known[place];
+    }
+    return count;
+}
+
+/* The colours of all 24 places, also those where no region was seen. */
+static void colours_of_places(const struct photo *photo, const struct homography *map,
+                              const struct card_layout *layout, struct colours *colours)
+{
+    for (int patch = 0; patch < CARD_PATCHES; patch++) {
+        int column, row;
+        struct quad cell;
+
+        card_match_place(layout, patch, &column, &row);
+        cell = homography_cell(map, row, column);
+        colours->rgb_linear[patch] = (struct rgb){{0, 0, 0}};
+        colours->known[patch] =
+            quad_is_convex(&cell) && glance_at(photo, quad_centre(&cell), sqrt(quad_area(&cell)),
+                                               &colours->rgb_linear[patch]);
+    }
+}
+
+static struct point centre_of_patch(const struct card_match *match, int patch)
+{
+    int column, row;
+
+    card_match_place(&match->layout, patch, &column, &row);
+    return homography_apply(&match->window.map, (struct point){column + 0.5, row + 0.5});
+}
+
+/* Whether two matches lay the card on the same place of the photo in the same turn, or nearly: one
+ * may have bent an outer row out of place. */
+static bool same_match(const struct card_match *a, const struct card_match *b)
+{
+    double pitch = point_distance(centre_of_patch(a, 0), centre_of_patch(a, 1));
+    int same = 0;
+
+    for (int i = 0; i < CARD_PATCHES; i++)
+        same += point_distance(centre_of_patch(a, i), centre_of_patch(b, i)) < pitch / 2;
+    return same >= PATCHES_SEEN_MIN;
+}
+
+/* Keep the better of two matches, and how well the best other one fits. */
+static void keep_better(struct card_match *best, struct card_match *other)
+{
+    struct card_match *better = other->recognition.misfit < best->recognition.misfit ? other : best;
+    struct card_match *worse = better == best ? other : best;
+    double next = worse->window.count && same_match(better, worse) ? worse->next_best
+                                                                   : worse->recognition.misfit;
+
+    better->next_best = fmin(better->next_best, next);
+    *best = *better;
+}
+
+/* Whether the regions lie on their map as a card's do: cards are stiff and exactly made. */
+static bool is_regular(const struct card_window *window)
+{
+    double off[CARD_PATCHES];
+
+    for (size_t i = 0; i < window->count; i++) {
+        const struct lattice_node *node = &window->nodes[i];
+        struct quad cell = homography_cell(&window->map, node->row, node->column);
+        struct point at = {node->column + 0.5, node->row + 0.5};
+
+        off[i] = point_distance(homography_apply(&window->map, at), node->region.centre) /
+                 sqrt(fmax(quad_area(&cell), 1e-9));
+    }
+    return statistics_median(off, window->count) < IRREGULAR_MAX;
+}
+
+/* The regions of a lattice that lie in a layout's window, with a map of their own: a lattice may
+ * reach far past the card. */
+static bool window_of(const struct lattice *lattice, const struct card_layout *layout,
+                      struct card_window *window)
+{
+    struct lattice view = {.nodes = window->nodes};
+    struct error ignored;
+
+    for (size_t i = 0; i < lattice->count && view.count < CARD_PATCHES; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+
+        if (node->column >= layout->column && node->row >= layout->row &&
+            node->column < layout->column + window_columns(layout) &&
+            node->row < layout->row + window_rows(layout))
+            window->nodes[view.count++] = *node;
+    }
+    if (view.count < WINDOW_NODES_MIN || lattice_fit(&view, &ignored))
+        return false;
+    window->count = view.count;
+    window->map = view.map;
+    return is_regular(window);
+}
+
+/* Look closely at one layout: all 24 places through the window's own map. */
+void card_match_consider(const struct photo *photo, const struct card *card,
+                         struct card_match *match, struct card_match *best)
+{
+    struct colours colours;
+    int seen = 0;
+
+    colours_of_places(photo, &match->window.map, &match->layout, &colours);
+    for (int patch = 0; patch < CARD_PATCHES; patch++)
+        seen += colours.known[patch];
+    if (seen < PATCHES_SEEN_MIN)
+        return;
+    match->recognition = recognition_fit(colours.rgb_linear, colours.known, card);
+    match->next_best = INFINITY;
+    keep_better(best, match);
+}
+
+/* Look at the regions of one layout, and closely if they might be the card. */
+static void consider_layout(const struct photo *photo, const struct lattice *lattice,
+                            const struct glances *glances, const struct card *card,
+                            struct card_match *match, struct card_match *best)
+{
+    struct colours colours;
+    int count = colours_of_regions(glances, &match->layout, &colours);
+
+    if (count < WINDOW_NODES_MIN ||
+        recognition_fit(colours.rgb_linear, colours.known, card).misfit > GLANCE_MISFIT_MAX ||
+        !window_of(lattice, &match->layout, &match->window))
+        return;
+    card_match_consider(photo, card, match, best);
+}
+
+/* Try every window of a lattice in one turn. */
+static void consider_turn(const struct photo *photo, const struct lattice *lattice,
+                          const struct glances *glances, const struct card *card,
+                          struct card_layout layout, struct card_match *best)
+{
+    int last_column = lattice->columns + SLACK - window_columns(&layout);
+    int last_row = lattice->rows + SLACK - window_rows(&layout);
+
+    for (layout.row = -SLACK; layout.row <= last_row; layout.row++)
+        for (layout.column = -SLACK; layout.column <= last_column; layout.column++) {
+            struct card_match match = {.layout = layout};
+
+            consider_layout(photo, lattice, glances, card, &match, best);
+        }
+}
+
+enum status card_match_lattice(const struct photo *photo, const struct lattice *lattice,
+                               const struct card *card, struct card_match *best,
+                               struct error *error)
+{
+    struct glances glances = {0};
+    enum status status;
+
+    if (lattice->count < WINDOW_NODES_MIN)
+        return STATUS_OK;
+    status = glances_take(photo, lattice, &glances, error);
+    for (int i = 0; !status && i < 2 * CARD_TURNS; i++)
+        consider_turn(photo, lattice, &glances, card,
+                      (struct card_layout){.turns = i / 2, .mirrored = i % 2}, best);
+    glances_release(&glances);
+    return status;
+}

@@ -1,0 +1,29 @@
+"""The checks of colour values and accuracy that `make check` runs.
+
+usage: check.py BUILD N     N photos a grade are rendered and measured
+"""
+
+import pathlib
+import sys
+
+import accuracy
+import delta_e
+import outside
+
+
+def main(words):
+    delta_e.verify()
+    if len(words) != 2 or not words[1].isdigit():
+        raise SystemExit(__doc__)
+    build = pathlib.Path(words[0])
+    passed = failed = 0
+    for claims in (outside.claims(build), accuracy.claims(build, int(words[1]))):
+        for claim, holds, seen in claims:
+            passed, failed = passed + holds, failed + (not holds)
+            print(f"{'passed' if holds else 'FAILED'}: {claim}" + (f" ({seen})" if seen else ""))
+    print(f"{passed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
