@@ -11,7 +11,7 @@
  * distances but that they are symmetric and not negative: they may break the
  * triangle inequality, as delta E 2000 does.
  */
-#define PATH_EXACT_MAX 13 /* up to here the shortest path is found for certain */
+#define PATH_EXACT_MAX 17 /* up to here the shortest path is found for certain */
 
 struct path {
     double length;

@@ -13,6 +13,7 @@ extern const struct command command_inks;
 extern const struct command command_show;
 extern const struct command command_near;
 extern const struct command command_cover;
+extern const struct command command_order;
 extern const struct command command_export;
 extern const struct command command_import;
 extern const struct command command_card;
