@@ -86,6 +86,24 @@ static void tell_neighbours(const struct slotting *slotting, FILE *out)
         fputs("no ink with a colour", out);
 }
 
+static void tell_moves(const struct slotting *slotting, const struct sheets *after, FILE *out)
+{
+    const struct order_slot *slot = &slotting->slot;
+    struct sheets_place place = sheets_place_of(after, slot->blank);
+
+    if (slot->blank == slotting->count && slot->at == slotting->count)
+        fputs("no other ink moves, but a further sheet is begun.\n", out);
+    else if (!slot->moves)
+        fputs("no other ink moves, for the cell is blank today.\n", out);
+    else {
+        fprintf(out, "%zu other ink%s, ", slot->moves, slot->moves == 1 ? " moves" : "s move");
+        if (slot->blank < slotting->count)
+            fprintf(out, "up to %s of %s, which is blank today.\n", place.label, place.sheet);
+        else
+            fputs("and a further sheet is begun, for no cell is blank.\n", out);
+    }
+}
+
 static void tell(const struct slotting *slotting, const struct sheets *after, FILE *out)
 {
     const struct order_job *job = slotting->job;
@@ -95,14 +113,8 @@ static void tell(const struct slotting *slotting, const struct sheets *after, FI
     fprintf(out, "'%s' (%s) goes into %s of %s, beside ", job->task.inks[slotting->ink].name,
             job->families.names[job->task.family[slotting->ink]], place.label, place.sheet);
     tell_neighbours(slotting, out);
-    fprintf(out, ".\nThe steps grow by %.2f; %zu other ink%s", slot->detour, slot->moves,
-            slot->moves == 1 ? " moves" : "s move");
-    if (slot->blank < slotting->count) {
-        place = sheets_place_of(after, slot->blank);
-        fprintf(out, ", up to %s of %s, which is blank today.\n", place.label, place.sheet);
-    } else {
-        fputs(", and a further sheet is begun, for no cell is blank.\n", out);
-    }
+    fprintf(out, ".\nThe steps grow by %.2f; ", slot->detour);
+    tell_moves(slotting, after, out);
     if (slot->moves && isfinite(slot->blank_detour)) {
         place = sheets_place_of(&job->today, slot->blank_at);
         fprintf(out, "In %s of %s, blank today, it would move none, and the steps grow by %.2f.\n",
