@@ -6,23 +6,31 @@ VERSION := 0.1.0
 LAYERS := base values files vision location correction measurement inventory analysis output commands
 
 BUILD ?= build
-CC ?= gcc
 PREFIX ?= /usr/local
 OPTIMISE ?= -O2
+PYTHON ?= /usr/bin/python3# Debian's own, whose packages are the reference libraries
+COUNT ?= 24
+Q := $(if $(V),,@)# V=1 shows the compilers' command lines
+SECONDS ?= 60
+
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
 LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo jansson libxxhash
+OTHER_LIBRARIES := -lcsv -lglpk -lm
 CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
 CFLAGS += -std=c11 $(OPTIMISE) -g $(WARNINGS) $(WERROR) $(SANITIZE)
-LIBRARY_FLAGS = $(shell pkg-config --cflags $(LIBRARIES) 2>/dev/null)
-LDLIBS += $(shell pkg-config --libs $(LIBRARIES) 2>/dev/null) -lcsv -lglpk -lm
 LDFLAGS += $(SANITIZE)
+LDLIBS += $(LIBRARY_LINKS) $(OTHER_LIBRARIES)
 
-# Packages by their Debian and Ubuntu names; those of `check` are for tests only.
+# Packages by their Debian and Ubuntu names: to build; to check; and for one target each.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
             libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
             libglpk-dev
-CHECK_PACKAGES := libcmocka-dev colord-data python3-colorspacious clang sqlite3 libcolor-library-perl
+CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
+                  python3-colorspacious python3-colormath libjpeg-turbo-progs \
+                  libcolor-library-perl
+valgrind_PACKAGES := valgrind
+format_PACKAGES := clang-format
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/%.o)
@@ -30,114 +38,191 @@ LIBRARY_OBJECTS := $(filter-out $(BUILD)/commands/main.o,$(OBJECTS))
 UNIT_TESTS := $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/unit/test_*.c)))
 SCENE_SOURCES := $(filter-out %/test_scene.c,$(sort $(wildcard tests/scene/*.c)))
 SCENE_OBJECTS := $(SCENE_SOURCES:tests/%.c=$(BUILD)/tests/%.o)
-SCENE_LIBRARIES := $(shell pkg-config --libs libpng libjpeg libexif lcms2 gsl 2>/dev/null) -lm
+FUZZ_TARGETS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
+FUZZ_REPLAYS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/replay_%)
+TESTS := $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values $(UNIT_TESTS) \
+         $(BUILD)/tests/test_scene $(FUZZ_REPLAYS)
 
-.PHONY: all help packages check-packages unit cli compilers lint format install uninstall clean \
-        demo check testimages accuracy bench sanitize valgrind faults fuzz coverage
+.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy bench \
+        coverage lint format testimages tests check-packages check-accuracy
 .DELETE_ON_ERROR:
+.SECONDARY:
 
-all: packages ## Build the program as build/woad
-	@$(MAKE) --no-print-directory $(BUILD)/woad
+all: $(BUILD)/woad ## Build the program as build/woad
+
+demo: $(BUILD)/woad ## Install what is missing, build, and measure a photo of testimages
+	@sh tests/demo.sh $(BUILD)
+
+check: check-packages ## Install what is missing, build with gcc and clang, run all tests
+	@sh tests/check.sh $(BUILD)
+
+install: $(BUILD)/woad ## Install program, card values and man page (PREFIX=, DESTDIR=)
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/woad/calibration \
+		$(DESTDIR)$(PREFIX)/share/man/man1
+	install -m 755 $(BUILD)/woad $(DESTDIR)$(PREFIX)/bin/woad
+	install -m 644 calibration/*.txt $(DESTDIR)$(PREFIX)/share/woad/calibration
+	install -m 644 src/commands/woad.1 $(DESTDIR)$(PREFIX)/share/man/man1/woad.1
+
+uninstall: ## Remove what install put there
+	rm -f $(DESTDIR)$(PREFIX)/bin/woad $(DESTDIR)$(PREFIX)/share/man/man1/woad.1
+	rm -rf $(DESTDIR)$(PREFIX)/share/woad
+
+clean: ## Remove everything that was built
+	rm -rf build $(BUILD)
 
 help: ## List the targets
-	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  \1\t\2/p' $(MAKEFILE_LIST) | expand -t 14
+	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  \1\t\2/p' Makefile | expand -t 14
 
-# --- packages -------------------------------------------------------------------------------
+# --- packages and libraries -----------------------------------------------------------------
 
-packages:
+# Packages are looked at, and the libraries' flags asked for, once for each build folder.
+ifneq ($(filter-out clean help uninstall format check-packages,$(or $(MAKECMDGOALS),all)),)
+include $(BUILD)/libraries.mk
+endif
+
+$(BUILD)/libraries.mk: Makefile tests/packages.sh
 	@sh tests/packages.sh $(PACKAGES)
+	@mkdir -p $(@D)
+	@echo "LIBRARY_FLAGS := $$(pkg-config --cflags $(LIBRARIES))" >$@
+	@echo "LIBRARY_LINKS := $$(pkg-config --libs $(LIBRARIES))" >>$@
 
-check-packages: packages
+check-packages: $(BUILD)/libraries.mk
 	@sh tests/packages.sh $(CHECK_PACKAGES)
+
+%-packages:
+	@sh tests/packages.sh $($*_PACKAGES)
 
 # --- building -------------------------------------------------------------------------------
 
 $(BUILD)/woad: $(BUILD)/commands/main.o $(BUILD)/libwoad.a
-	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 $(BUILD)/libwoad.a: $(LIBRARY_OBJECTS)
 	@rm -f $@
-	$(AR) rcs $@ $^
+	$(Q)$(AR) rcs $@ $^
 
 $(BUILD)/%.o: src/%.c Makefile
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) $(CFLAGS) -MMD -MP -c -o $@ $<
+	@echo "compiling $<"
+	$(Q)$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) $(CFLAGS) -MMD -MP -c -o $@ $<
 
 $(BUILD)/tests/%.o: tests/%.c Makefile
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) -Itests $(CFLAGS) -MMD -MP -c -o $@ $<
+	@echo "compiling $<"
+	$(Q)$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) -Itests $(CFLAGS) -MMD -MP -c -o $@ $<
+
+-include $(shell find $(BUILD) -maxdepth 3 -name '*.d' 2>/dev/null)
+
+# --- tests ----------------------------------------------------------------------------------
+
+tests: $(TESTS)
 
 $(BUILD)/tests/test_%: $(BUILD)/tests/unit/test_%.o $(BUILD)/libwoad.a
-	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
 
 $(BUILD)/scene: $(SCENE_OBJECTS)
-	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
                            $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
-	$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES) -lcmocka
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
 
 $(BUILD)/tests/test_simulated_inks: $(BUILD)/tests/accuracy/simulation.o \
                                     $(BUILD)/tests/accuracy/spectra.o
 
-$(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
-                           $(BUILD)/tests/accuracy/simulation.o \
-                           $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
-	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+sanitize: check-packages ## Unit and command line tests with address and undefined-behaviour checks
+	@sh tests/sanitize.sh $(BUILD)/sanitize
+
+valgrind: check-packages valgrind-packages ## Unit and command line tests under valgrind
+	@sh tests/valgrind.sh $(BUILD)/valgrind
+
+coverage: check-packages ## How much of each source file the unit and command line tests run
+	@sh tests/coverage.sh $(BUILD)/coverage
+
+faults: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/faults/allocation.so ## Fail allocations and writes, kill while storing (STRIDE=1: at every one)
+	@sh tests/faults/run.sh $(BUILD)
+
+$(BUILD)/faults/allocation.so: tests/faults/allocation.c Makefile
+	@mkdir -p $(@D)
+	$(Q)$(CC) -D_GNU_SOURCE $(filter-out $(SANITIZE),$(CFLAGS)) -fPIC -shared -o $@ $<
+
+testimages: check-packages $(BUILD)/scene ## Render the pictures of testimages again
+	$(BUILD)/scene testimages testimages
+
+# --- fuzzing --------------------------------------------------------------------------------
+
+fuzz: check-packages ## Feed damaged input to each reader of files (SECONDS= each, TARGET= only one)
+	@sh tests/fuzz/run.sh $(BUILD)/fuzzing $(SECONDS) $(or $(TARGET),$(FUZZ_TARGETS))
+
+$(BUILD)/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o \
+                        $(BUILD)/tests/fuzz/given.o $(BUILD)/libwoad.a
+	@mkdir -p $(@D)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/fuzz/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/given.o $(BUILD)/libwoad.a
+	@mkdir -p $(@D)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LDLIBS)
 
 $(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
                          $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
-	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 BLEND_PAIRS := $(BUILD)/tests/accuracy/blend_pairs.o $(BUILD)/tests/scene/inks.o \
                $(BUILD)/tests/scene/spectrum.o $(BUILD)/tests/scene/noise.o \
                $(BUILD)/tests/scene/basics.o
 
 $(BUILD)/blend_table: $(BUILD)/tests/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
-	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 $(BUILD)/tests/test_blend: $(BLEND_PAIRS)
 
--include $(OBJECTS:.o=.d) $(SCENE_OBJECTS:.o=.d) \
-         $(UNIT_TESTS:$(BUILD)/tests/%=$(BUILD)/tests/unit/%.d)
-.SECONDARY:
-
 # --- accuracy and speed ---------------------------------------------------------------------
 
-# Debian's own python3: the reference libraries are its packages.
-PYTHON ?= /usr/bin/python3
-COUNT ?= 24
-ACCURACY_PACKAGES := python3-numpy colord-data
-BENCH_PACKAGES := libjpeg-turbo-progs colord-data
-CHECK_PACKAGES += python3-numpy python3-colormath libjpeg-turbo-progs
-
-.PHONY: check-accuracy bench-packages
-
-accuracy: packages $(BUILD)/woad $(BUILD)/scene ## Measure COUNT=24 rendered photos a grade against their truth
-	@sh tests/packages.sh $(ACCURACY_PACKAGES)
+accuracy: check-packages $(BUILD)/woad $(BUILD)/scene ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
 	@$(PYTHON) -B tests/accuracy/accuracy.py $(BUILD) $(COUNT)
 	@echo "against the table checked in:"
 	@diff -u tests/accuracy/table.txt $(BUILD)/accuracy/table.txt && echo "no change" || :
 	@[ $(COUNT) -ne 24 ] || cp $(BUILD)/accuracy/table.txt tests/accuracy/table.txt
 
-check-accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
+check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
 	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
-bench: packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on one 24-megapixel photo
+bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
 	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
-
-bench-packages:
-	@sh tests/packages.sh $(BENCH_PACKAGES)
 
 $(BUILD)/bench/bench: $(BUILD)/tests/bench/bench.o
 	@mkdir -p $(@D)
-	$(CC) $(LDFLAGS) -o $@ $^
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^
 
 # As soft and as noisy as phones of that size make them: about 8 MB.
-$(BUILD)/bench/photo.jpg: $(BUILD)/scene | bench-packages
+$(BUILD)/bench/photo.jpg: $(BUILD)/scene
 	@mkdir -p $(@D)
 	$(BUILD)/scene plain $(@:.jpg=) --grade ordinary --number 2 --width 6000 --height 4000 \
 		--blur 1.5 --denoise 0.6 --noise 0.03 --quality 96 --subsampling 420
 
 $(BUILD)/colour_values: $(BUILD)/tests/accuracy/colour_values.o $(BUILD)/libwoad.a
-	$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
+                           $(BUILD)/tests/accuracy/simulation.o \
+                           $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+# --- source text ----------------------------------------------------------------------------
+
+lint: $(BUILD)/libwoad.a ## Check layers, library homes, sizes, state, layout and scripts
+	@$(PYTHON) -B tests/lint.py $(BUILD)/libwoad.a $(LAYERS)
+
+format: format-packages ## Lay out the C sources with clang-format
+	find src include tests -name '*.[ch]' -exec clang-format -i {} +

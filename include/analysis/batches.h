@@ -60,6 +60,8 @@ struct batches {
     bool shift_found; /* whether the photos could be compared by what all inks share */
     struct lab shift; /* of all inks alike, taken for the photos' */
     double shift_delta_e;
+    double
+        shift_scatter; /* per axis, delta E: how far the inks lie about it beyond their own error */
 };
 
 /**

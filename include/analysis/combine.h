@@ -97,6 +97,9 @@ MUST_USE enum status combine_propose(const struct combine_task *task, struct com
 
 void combine_release(struct combine_answer *answer);
 
+/** How two inks of the task mix, as far as is known: tested, or as the others. */
+struct blend_habit combine_habit(const struct combine_task *task, size_t first, size_t second);
+
 /** How much of the less colourful ink's chroma a blend of two keeps, 0 to 1. */
 double combine_cleanness(struct lab first, struct lab second, struct lab blend);
 

@@ -11,9 +11,13 @@
 extern const struct command command_measure;
 extern const struct command command_inks;
 extern const struct command command_show;
+extern const struct command command_drying;
+extern const struct command command_compare;
 extern const struct command command_near;
 extern const struct command command_cover;
 extern const struct command command_order;
+extern const struct command command_combine;
+extern const struct command command_combinations;
 extern const struct command command_export;
 extern const struct command command_import;
 extern const struct command command_card;

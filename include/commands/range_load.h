@@ -45,4 +45,8 @@ struct observation range_observation(const struct inventory_reading *kept);
 MUST_USE enum status range_find(const struct range *range, const char *name,
                                 const struct range_ink **ink, struct error *error);
 
+/** Refuse an ink that the inventory does not hold; as range_find. */
+MUST_USE enum status range_check_ink(struct inventory *inventory, const char *name,
+                                     struct error *error);
+
 #endif

@@ -8,13 +8,15 @@
 
 #define NAMES_FILE_BYTES_MAX (1024 * 1024)
 #define NAMES_INK_BYTES_MAX 120
+#define NAMES_BATCH_BYTES_MAX 60
 #define NAMES_SIDE_MAX 40 /* rows or columns of one sheet */
 #define NAMES_LABEL_SIZE 16
 
 /* One cell of the sheet as its maker wrote it down. */
 struct name {
-    char ink[NAMES_INK_BYTES_MAX + 1]; /* empty: the cell was left blank */
-    struct photo_time inked_at;        /* PHOTO_TIME_NONE unless written behind an @ */
+    char ink[NAMES_INK_BYTES_MAX + 1];     /* empty: the cell was left blank */
+    char batch[NAMES_BATCH_BYTES_MAX + 1]; /* empty unless written in [] behind the name */
+    struct photo_time inked_at;            /* PHOTO_TIME_NONE unless written behind an @ */
 };
 
 /* The ink names of a sheet, laid out as its cells; row by row. */
@@ -27,7 +29,9 @@ struct names {
 /**
  * Read a sheet's ink names from a CSV file: a line per row of cells, a field
  * per cell, an empty field for a cell left blank. A field may end in the time
- * the swatch was made: "Wet Slate @ 2026-05-03 10:20".
+ * the swatch was made: "Wet Slate @ 2026-05-03 10:20"; before it may stand the
+ * batch: "Wet Slate [7]". An ink may stand in several cells only where each of
+ * them says its batch or its time: then it is meant.
  *
  * Fields may be parted by commas, semicolons or tabs, as spreadsheets do.
  *

@@ -15,6 +15,13 @@ struct chart_extent {
 };
 
 /**
+ * Cut a lattice at lines without any region that are not bare paper either:
+ * what lies beyond is another sheet; the part with more regions stays.
+ */
+MUST_USE enum status chart_extent_split(const struct photo *photo, struct lattice *lattice,
+                                        struct error *error);
+
+/**
  * Take off outer columns and rows that only a stray region holds, and count
  * columns and rows afresh from 0.
  */

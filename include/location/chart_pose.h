@@ -19,12 +19,13 @@ struct chart_wanted {
  *
  * Cells without a region of their own (blank, pale) are placed by the lattice.
  *
+ * Shape:   `cards` the card, and a second one or a zeroed pose.
  * Owns:    the caller releases `pose` with chart_pose_release.
  * Returns: STATUS_OK; STATUS_NOT_FOUND with what was seen, also if its rows
  *          and columns are not those wanted; STATUS_MEMORY.
  */
 MUST_USE enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
-                                     const struct card_pose *card,
+                                     const struct card_pose cards[2],
                                      const struct chart_wanted *wanted, struct chart_pose *pose,
                                      struct error *error);
 

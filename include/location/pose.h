@@ -12,6 +12,7 @@
 
 /* Where the card lies. All points in working pixels. */
 struct card_pose {
+    bool found;
     struct quad
         corners; /* outer corners of the corner patches, from the brown patch's, clockwise */
     struct quad patch[CARD_PATCHES]; /* the outline of each patch, brown first */

@@ -42,6 +42,8 @@ struct reading {
 /* Everything one photo gave. */
 struct measurement {
     struct card_pose card;
+    struct card_pose second_card; /* where the photo shows two: a check of the first */
+    double second_card_error;     /* its mean delta E 2000 through the first one's correction */
     struct chart_pose chart;
     struct correction_quality quality;
     struct correction *correction;

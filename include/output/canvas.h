@@ -55,6 +55,11 @@ struct lettering {
  */
 MUST_USE enum status canvas_create(int width_px, int height_px, struct paint ground,
                                    struct canvas **canvas, struct error *error);
+/** Make a picture that keeps what is drawn as shapes, for canvas_write_svg; else as canvas_create.
+ */
+MUST_USE enum status canvas_create_shapes(int width_px, int height_px, struct paint ground,
+                                          struct canvas **canvas, struct error *error);
+
 void canvas_release(struct canvas *canvas);
 
 /**
@@ -63,6 +68,10 @@ void canvas_release(struct canvas *canvas);
  * Returns: STATUS_OK; STATUS_FILE; STATUS_MEMORY, also if drawing failed before.
  */
 MUST_USE enum status canvas_write_png(const struct canvas *canvas, const char *path,
+                                      struct error *error);
+
+/** Write a picture made by canvas_create_shapes as SVG; else as canvas_write_png. */
+MUST_USE enum status canvas_write_svg(const struct canvas *canvas, const char *path,
                                       struct error *error);
 
 /* --- shapes --- */
@@ -82,6 +91,10 @@ void canvas_outline_line(struct canvas *canvas, struct point from, struct point 
                          struct outline outline);
 void canvas_line(struct canvas *canvas, struct point from, struct point to, double width_px,
                  struct paint paint);
+/** A line through several points. */
+void canvas_lines(struct canvas *canvas, const struct point *points, int count, double width_px,
+                  struct paint paint);
+void canvas_dot(struct canvas *canvas, struct point centre, double radius, struct paint paint);
 void canvas_ring(struct canvas *canvas, struct point centre, double radius, struct outline outline);
 
 struct quad quad_of_box(struct box box);

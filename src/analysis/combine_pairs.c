@@ -73,17 +73,16 @@ static struct blend_habit turned(struct blend_habit habit)
     return habit;
 }
 
-static struct blend_habit habit_of(const struct combine_pairs *pairs, size_t a, size_t b)
+struct blend_habit combine_habit(const struct combine_task *task, size_t first, size_t second)
 {
-    const struct combine_task *task = pairs->task;
     struct blend_habit habit = task->untested;
 
     for (size_t i = 0; i < task->tested_count; i++) {
         const struct combine_tested *tested = &task->tested[i];
 
-        if (tested->first == pairs->inks[a] && tested->second == pairs->inks[b])
+        if (tested->first == first && tested->second == second)
             habit = tested->habit;
-        else if (tested->first == pairs->inks[b] && tested->second == pairs->inks[a])
+        else if (tested->first == second && tested->second == first)
             habit = turned(tested->habit);
     }
     return habit;
@@ -92,7 +91,7 @@ static struct blend_habit habit_of(const struct combine_pairs *pairs, size_t a, 
 struct combine_join combine_pairs_join(const struct combine_pairs *pairs, size_t a, size_t b)
 {
     struct lab first = pairs->ready[a].lab, second = pairs->ready[b].lab;
-    struct blend_habit habit = habit_of(pairs, a, b);
+    struct blend_habit habit = combine_habit(pairs->task, pairs->inks[a], pairs->inks[b]);
     struct combine_join join = {.basis = habit.basis};
 
     join.forecast =

@@ -7,10 +7,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROUNDS 12
-#define HUBER                                                                                      \
-    2.8 /* deviations: what lies further counts less, a changed ink does not drag along            \
-         */
+#define ROUNDS 15
+#define HUBER 2.8 /* deviations: what lies further counts less */
+#define HUBER_ROUNDS 5
+#define TUKEY 5.0 /* then what lies further counts nothing: it is a changed ink */
 #define HALVINGS 40
 #define COLUMNS 2 /* a constant, and what grows with lightness as an exposure's error does */
 #define MIDDLE_LIGHTNESS 50.0
@@ -90,14 +90,23 @@ static void fit_scatter(struct shifting *shifting, const struct swatch_spread *s
     }
 }
 
-static void weigh(struct shifting *shifting, const struct swatch_spread *spread)
+static double weight_of(double away, int round)
+{
+    double left = 1 - away * away / (TUKEY * TUKEY);
+
+    if (round < HUBER_ROUNDS)
+        return away > HUBER ? HUBER / away : 1;
+    return left > 0 ? left * left : 0;
+}
+
+static void weigh(struct shifting *shifting, const struct swatch_spread *spread, int round)
 {
     for (size_t i = 0; i < shifting->count; i++) {
         double left[3], away;
 
         residual(shifting->inks[i], shifting->solution, left);
         away = sqrt(distance(shifting->inks[i], spread, left, shifting->scatter));
-        shifting->weight[i] = away > HUBER ? HUBER / away : 1;
+        shifting->weight[i] = weight_of(away, round);
     }
 }
 
@@ -118,7 +127,7 @@ static enum status fit_shift(struct shifting *shifting, const struct swatch_spre
         if (status)
             break;
         fit_scatter(shifting, spread);
-        weigh(shifting, spread);
+        weigh(shifting, spread, round);
     }
     return status;
 }
@@ -166,6 +175,7 @@ static void report(const struct shifting *shifting, struct batches *batches)
     for (size_t i = 0; i < shifting->count; i++)
         lightness += shifting->inks[i]->before.L / (double)shifting->count;
     batches->shift_found = true;
+    batches->shift_scatter = sqrt(shifting->scatter);
     batches->shift = shift_at(shifting->solution, lightness);
     middle = moved = (struct lab){lightness, 0, 0};
     moved.L += batches->shift.L;

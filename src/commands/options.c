@@ -36,7 +36,7 @@ static enum status read_number(const struct option *option, const char *text, do
     char *end;
     double read = strtod(text, &end);
 
-    if (end == text || *end || !(read >= option->minimum && read <= option->maximum))
+    if (end == text || *end || !isfinite(read) || read < option->minimum || read > option->maximum)
         return error_set(error, STATUS_USAGE, "--%s takes a number from %d to %d, not '%.60s'",
                          option->name, option->minimum, option->maximum, text);
     *number = read;
@@ -46,9 +46,11 @@ static enum status read_number(const struct option *option, const char *text, do
 static enum status add_word(const struct option *option, const char *text,
                             struct option_words *words, struct error *error)
 {
-    if (words->count == OPTION_WORDS_MAX)
-        return error_set(error, STATUS_USAGE, "--%s is given more than %d times", option->name,
-                         OPTION_WORDS_MAX);
+    int most = option->maximum ? option->maximum : OPTION_WORDS_MAX;
+
+    if (words->count == most)
+        return error_set(error, STATUS_USAGE, "--%s is given at most %d times, '%.60s' is one more",
+                         option->name, most, text);
     words->words[words->count++] = text;
     return STATUS_OK;
 }

@@ -184,6 +184,16 @@ void range_release(struct range *range)
     memset(range, 0, sizeof *range);
 }
 
+static enum status no_such_ink(const char *name, const struct nearest *nearest, struct error *error)
+{
+    if (nearest->best)
+        return error_set(error, STATUS_INVENTORY,
+                         "the inventory holds no ink '%.120s'; did you mean '%s'?", name,
+                         nearest->best);
+    return error_set(error, STATUS_INVENTORY,
+                     "the inventory holds no ink '%.120s'; 'woad inks' lists those it holds", name);
+}
+
 enum status range_find(const struct range *range, const char *name, const struct range_ink **ink,
                        struct error *error)
 {
@@ -195,10 +205,22 @@ enum status range_find(const struct range *range, const char *name, const struct
             return STATUS_OK;
         nearest_offer(&nearest, (*ink)->name);
     }
-    if (nearest.best)
-        return error_set(error, STATUS_INVENTORY,
-                         "the inventory holds no ink '%.120s'; did you mean '%s'?", name,
-                         nearest.best);
-    return error_set(error, STATUS_INVENTORY,
-                     "the inventory holds no ink '%.120s'; 'woad inks' lists those it holds", name);
+    return no_such_ink(name, &nearest, error);
+}
+
+enum status range_check_ink(struct inventory *inventory, const char *name, struct error *error)
+{
+    struct nearest nearest = nearest_start(name);
+    struct inventory_inks inks = {0};
+    enum status status = inventory_read_inks(inventory, &inks, error);
+    bool found = false;
+
+    for (size_t i = 0; !status && i < inks.count; i++) {
+        found = found || strcmp(inks.items[i].name, name) == 0;
+        nearest_offer(&nearest, inks.items[i].name);
+    }
+    if (!status && !found)
+        status = no_such_ink(name, &nearest, error);
+    inventory_inks_release(&inks);
+    return status;
 }

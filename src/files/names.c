@@ -78,6 +78,29 @@ static enum status part_time(const struct names_place *place, char *text,
     return STATUS_OK;
 }
 
+/* Part "Ink name [batch]"; a bracket anywhere but at the end belongs to the name. */
+static enum status part_batch(const struct names_place *place, char *text, struct name *name,
+                              struct error *error)
+{
+    size_t length = strlen(text);
+    char *open = length && text[length - 1] == ']' ? strrchr(text, '[') : NULL;
+    char *batch = open ? open + 1 : NULL;
+
+    if (!open || open == text)
+        return STATUS_OK;
+    text[length - 1] = '\0';
+    csv_tidy(batch);
+    if (!batch[0] || strlen(batch) > NAMES_BATCH_BYTES_MAX)
+        return error_set(error, STATUS_FORMAT,
+                         "%s: row %d, field %d: the brackets hold '%.80s'; a batch is 1 to %d "
+                         "bytes: write \"Ink name [7]\"",
+                         place->path, place->row, place->column, batch, NAMES_BATCH_BYTES_MAX);
+    memcpy(name->batch, batch, strlen(batch) + 1);
+    *open = '\0';
+    csv_tidy(text);
+    return STATUS_OK;
+}
+
 static enum status name_from_field(const struct names_place *place, char *text, struct name *name,
                                    struct error *error)
 {
@@ -90,6 +113,8 @@ static enum status name_from_field(const struct names_place *place, char *text, 
                          "text: save the sheet as CSV again",
                          place->path, place->row, place->column);
     status = part_time(place, text, &name->inked_at, error);
+    if (!status)
+        status = part_batch(place, text, name, error);
     if (status)
         return status;
     if (strlen(text) > NAMES_INK_BYTES_MAX)
@@ -145,6 +170,8 @@ static enum status take_cells(const char *path, const struct csv *csv, struct na
 
 static bool same_swatch(const struct name *a, const struct name *b)
 {
+    if (a->batch[0] && b->batch[0]) /* several swatches of each batch are meant to be there */
+        return false;
     return a->ink[0] && strcmp(a->ink, b->ink) == 0 && a->inked_at.source == b->inked_at.source &&
            a->inked_at.utc_seconds == b->inked_at.utc_seconds;
 }
@@ -159,8 +186,8 @@ static enum status refuse_duplicates(const char *path, const struct names *names
             if (same_swatch(&names->cells[i], &names->cells[j]))
                 return error_set(error, STATUS_FORMAT,
                                  "%s: the ink '%s' stands twice, at row %d column %d and at row "
-                                 "%d column %d; give each cell its own name, or the time it was "
-                                 "inked behind an @",
+                                 "%d column %d; give each cell its own name, or its batch in "
+                                 "[] behind the name, or the time it was inked behind an @",
                                  path, names->cells[i].ink, i / names->columns + 1,
                                  i % names->columns + 1, j / names->columns + 1,
                                  j % names->columns + 1);

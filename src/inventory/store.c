@@ -135,6 +135,7 @@ static enum status swatch_of_reading(struct storing *storing, const struct readi
 {
     const struct inventory_entry *entry = storing->entry;
     struct photo_time inked_at = entry->inked_at;
+    const char *batch = entry->batch;
     char name[INVENTORY_PATH_SIZE];
     long long ink_id = 0, batch_id = 0;
     enum status status;
@@ -146,9 +147,11 @@ static enum status swatch_of_reading(struct storing *storing, const struct readi
     if (entry->names &&
         names_at(entry->names, reading->row, reading->column)->inked_at.source != PHOTO_TIME_NONE)
         inked_at = names_at(entry->names, reading->row, reading->column)->inked_at;
+    if (entry->names && names_at(entry->names, reading->row, reading->column)->batch[0])
+        batch = names_at(entry->names, reading->row, reading->column)->batch;
     status = swatches_ink(storing->inventory, name, &ink_id, error);
     if (!status)
-        status = swatches_batch(storing->inventory, ink_id, entry->batch, &batch_id, error);
+        status = swatches_batch(storing->inventory, ink_id, batch, &batch_id, error);
     if (!status) {
         const struct bound bound[6] = {
             bound_integer(cell_id),   bound_integer(ink_id),         bound_id(batch_id),

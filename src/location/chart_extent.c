@@ -12,6 +12,8 @@
 #define STRAY_NODES_MAX 1 /* an outer line with no more nodes must fit well to stay */
 #define STRAY_OFF 0.1     /* of the pitch */
 #define STRAY_AREA 1.4
+#define BARE_FRACTION 0.7 /* of an empty line's places that must be paper for the sheet to go on   \
+                           */
 #define TURNS 4
 #define TURN_MARGIN 2         /* cells by which a turned reading must agree better than upright */
 #define DISAGREE_FRACTION 0.1 /* of the cells: a names file off by more is another sheet's */
@@ -129,6 +131,55 @@ enum status chart_extent_trim(struct lattice *lattice, struct error *error)
             }
     }
     return status ? status : lattice_fit(lattice, error);
+}
+
+static bool is_bare_paper(const struct photo *photo, const struct lattice *lattice,
+                          const struct warp *warp, struct line line)
+{
+    int places = line.is_column ? lattice->rows : lattice->columns;
+    int bare = 0;
+
+    for (int i = 0; i < places; i++)
+        bare += line.is_column ? ink_look(photo, warp, line.index, i) == INK_NONE
+                               : ink_look(photo, warp, i, line.index) == INK_NONE;
+    return bare >= BARE_FRACTION * places;
+}
+
+/* Keep the nodes on the side of an empty line that has more of them. */
+static void cut_at(struct lattice *lattice, struct line line)
+{
+    size_t before = 0, kept = 0;
+    bool keep_before;
+
+    for (size_t i = 0; i < lattice->count; i++)
+        before += (line.is_column ? lattice->nodes[i].column : lattice->nodes[i].row) < line.index;
+    keep_before = before * 2 >= lattice->count;
+    for (size_t i = 0; i < lattice->count; i++) {
+        int index = line.is_column ? lattice->nodes[i].column : lattice->nodes[i].row;
+
+        if ((index < line.index) == keep_before)
+            lattice->nodes[kept++] = lattice->nodes[i];
+    }
+    lattice->count = kept;
+}
+
+enum status chart_extent_split(const struct photo *photo, struct lattice *lattice,
+                               struct error *error)
+{
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    for (int is_column = 0; !status && is_column < 2; is_column++) {
+        int last = (is_column ? lattice->columns : lattice->rows) - 1;
+
+        for (int index = 1; index < last; index++) {
+            struct line line = {is_column, index};
+
+            if (nodes_on(lattice, line) == 0 && !is_bare_paper(photo, lattice, &warp, line))
+                cut_at(lattice, line);
+        }
+    }
+    return status;
 }
 
 /* What is seen of ink on a lattice and around it, as far as a larger sheet might reach. */

@@ -12,11 +12,12 @@
 #include <string.h>
 
 #define NODES_MIN 4
-#define CARD_MARGIN 0.06  /* of the card's side: regions this near are its frame */
-#define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
+#define MISFIT_NODES_MIN 9 /* fewer do not fix a map that one could be a misfit of */
+#define CARD_MARGIN 0.06   /* of the card's side: regions this near are its frame */
+#define HALF_DEFAULT 0.42  /* of the pitch, where no region tells how much of it a cell fills */
 #define HALF_MAX 0.5
 #define OWN_SIZE 0.33 /* a cell's own half width is trusted this near to the usual one */
-#define OFF_MAX 0.3  /* of the pitch: a cell's middle lies no farther off its place */
+#define OFF_MAX 0.3   /* of the pitch: a cell's middle lies no farther off its place */
 
 /* A cell's box in lattice coordinates: its middle and half its width and height. */
 struct cell_box {
@@ -32,17 +33,19 @@ void chart_pose_release(struct chart_pose *pose)
     memset(pose, 0, sizeof *pose);
 }
 
-/* The regions that do not lie on the card or its frame; still sorted by x. */
-static enum status regions_off_card(const struct regions *regions, const struct card_pose *card,
-                                    struct regions *off, struct error *error)
+/* The regions that do not lie on a card or its frame; still sorted by x. */
+static enum status regions_off_cards(const struct regions *regions, const struct card_pose cards[2],
+                                     struct regions *off, struct error *error)
 {
-    struct quad card_area = quad_inset(&card->corners, -CARD_MARGIN);
+    struct quad areas[2] = {quad_inset(&cards[0].corners, -CARD_MARGIN),
+                            quad_inset(&cards[1].corners, -CARD_MARGIN)};
 
     off->items = memory_array(regions->count, sizeof *off->items, "regions", error);
     if (!off->items)
         return error->status;
     for (size_t i = 0; i < regions->count; i++)
-        if (!quad_contains(&card_area, regions->items[i].centre))
+        if (!quad_contains(&areas[0], regions->items[i].centre) &&
+            !(cards[1].found && quad_contains(&areas[1], regions->items[i].centre)))
             off->items[off->count++] = regions->items[i];
     return STATUS_OK;
 }
@@ -145,8 +148,10 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
         ink_keep_on_paper(photo, &warp, card, lattice);
     if (!status && lattice->count >= NODES_MIN)
         status = lattice_fit(lattice, error);
-    if (!status && lattice->count >= NODES_MIN)
+    if (!status && lattice->count >= MISFIT_NODES_MIN)
         status = drop_misfits(lattice, error);
+    if (!status && lattice->count >= NODES_MIN)
+        status = chart_extent_split(photo, lattice, error);
     if (!status && lattice->count >= NODES_MIN)
         status = chart_extent_trim(lattice, error);
     if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
@@ -314,18 +319,18 @@ static enum status pose_from_chosen(const struct photo *photo, const struct char
 }
 
 enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
-                            const struct card_pose *card, const struct chart_wanted *wanted,
+                            const struct card_pose cards[2], const struct chart_wanted *wanted,
                             struct chart_pose *pose, struct error *error)
 {
     struct regions off_card = {0};
     struct lattices lattices = {0};
     size_t chosen = 0;
-    enum status status = regions_off_card(regions, card, &off_card, error);
+    enum status status = regions_off_cards(regions, cards, &off_card, error);
 
     if (!status)
         status = lattice_find_all(&off_card, &lattices, error);
     if (!status)
-        status = choose_lattice(photo, &lattices, card, &chosen, error);
+        status = choose_lattice(photo, &lattices, &cards[0], &chosen, error);
     if (!status && chosen == lattices.count)
         status = error_set(error, STATUS_NOT_FOUND,
                            "%s: the card is there, but no chart: cells of ink in rows and columns "

@@ -35,7 +35,8 @@ static enum status find_card(const struct photo *photo, const struct measurement
                                       error);
     status = lattice_find_all(regions, &lattices, error);
     if (!status)
-        status = card_pose_find(photo, &lattices, hints->card, &measurement->card, error);
+        status = card_pose_find(photo, &lattices, hints->card, &measurement->card,
+                                &measurement->second_card, error);
     lattices_release(&lattices);
     return status;
 }
@@ -45,12 +46,12 @@ static enum status find_chart(const struct photo *photo, const struct measuremen
                               struct error *error)
 {
     struct chart_wanted wanted = {hints->rows, hints->columns, hints->named};
+    const struct card_pose cards[2] = {measurement->card, measurement->second_card};
 
     if (hints->chart_given)
         return chart_pose_from_corners(photo, &hints->chart_at, &wanted, &measurement->chart,
                                        error);
-    return chart_pose_find(photo, regions, &measurement->card, &wanted, &measurement->chart,
-                           error);
+    return chart_pose_find(photo, regions, cards, &wanted, &measurement->chart, error);
 }
 
 /* Look coarsely; what that misses (small cards, thin gaps) look for finely. */
@@ -90,6 +91,37 @@ static enum status sample_card(const struct photo *photo, const struct card_pose
     return status;
 }
 
+/* Read the second card through the first one's correction: how far off that is, is a check of all
+ * that was done, on colours that had no part in it. */
+static void check_second_card(const struct photo *photo, const struct card *card,
+                              struct measurement *measurement)
+{
+    const struct card_pose *pose = &measurement->second_card;
+    double sum = 0;
+    int count = 0;
+
+    for (int i = 0; pose->found && i < CARD_PATCHES; i++) {
+        struct quad inner = quad_inset(&pose->patch[i], MEASUREMENT_PATCH_INSET);
+        struct area_sample sample;
+        struct error ignored;
+        struct rgb light;
+        struct lab lab;
+
+        if (pose->hidden[i] || sampling_area(photo, &inner, &sample, &ignored) ||
+            sample.clipped > PATCH_CLIPPED_MAX)
+            continue;
+        light = correction_light(measurement->correction, sample.at);
+        for (int k = 0; k < 3; k++)
+            sample.rgb_linear.channel[k] =
+                correction_tone(measurement->correction, k, sample.rgb_linear.channel[k]) /
+                light.channel[k];
+        correction_lab(measurement->correction, &sample.rgb_linear, 1, &lab);
+        sum += colour_delta_e_2000(lab, card->patch[i]);
+        count++;
+    }
+    measurement->second_card_error = count ? sum / count : 0;
+}
+
 static enum status fit_correction(const struct photo *photo, const struct measurement_hints *hints,
                                   const struct paper *paper, struct measurement *measurement,
                                   struct error *error)
@@ -100,6 +132,8 @@ static enum status fit_correction(const struct photo *photo, const struct measur
 
     if (!status)
         status = correction_fit(&input, &measurement->correction, &measurement->quality, error);
+    if (!status)
+        check_second_card(photo, hints->card, measurement);
     return status;
 }
 

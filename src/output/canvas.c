@@ -4,6 +4,7 @@
 #include "canvas_pixel.h"
 #include "files/whole_file.h"
 
+#include <cairo-svg.h>
 #include <cairo.h>
 #include <math.h>
 #include <stdlib.h>
@@ -37,20 +38,22 @@ static void let_letters_scale(struct canvas *canvas)
     cairo_font_options_destroy(options);
 }
 
-enum status canvas_create(int width_px, int height_px, struct paint ground, struct canvas **canvas,
-                          struct error *error)
+/* Make a canvas of a surface, which is then its own, and paint its ground. */
+static enum status canvas_on(cairo_surface_t *surface, struct paint ground, struct canvas **canvas,
+                             struct error *error)
 {
     struct canvas *made = calloc(1, sizeof *made);
 
     *canvas = NULL;
     if (made) {
-        made->surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, height_px);
-        made->context = cairo_create(made->surface);
+        made->surface = surface;
+        made->context = cairo_create(surface);
+    } else {
+        cairo_surface_destroy(surface);
     }
     if (!made || cairo_status(made->context)) {
         canvas_release(made);
-        return error_set(error, STATUS_MEMORY, "no memory for a picture of %d x %d pixels",
-                         width_px, height_px);
+        return error_set(error, STATUS_MEMORY, "out of memory: no room for a picture");
     }
     set_paint(made, ground);
     cairo_paint(made->context);
@@ -58,6 +61,22 @@ enum status canvas_create(int width_px, int height_px, struct paint ground, stru
     let_letters_scale(made);
     *canvas = made;
     return STATUS_OK;
+}
+
+enum status canvas_create(int width_px, int height_px, struct paint ground, struct canvas **canvas,
+                          struct error *error)
+{
+    return canvas_on(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, height_px), ground,
+                     canvas, error);
+}
+
+enum status canvas_create_shapes(int width_px, int height_px, struct paint ground,
+                                 struct canvas **canvas, struct error *error)
+{
+    const cairo_rectangle_t extents = {0, 0, width_px, height_px};
+
+    return canvas_on(cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &extents), ground,
+                     canvas, error);
 }
 
 void canvas_release(struct canvas *canvas)
@@ -75,7 +94,38 @@ static cairo_status_t write_bytes(void *stream, const unsigned char *bytes, unsi
                                                       : CAIRO_STATUS_WRITE_ERROR;
 }
 
-enum status canvas_write_png(const struct canvas *canvas, const char *path, struct error *error)
+static cairo_status_t put_png(const struct canvas *canvas, FILE *stream)
+{
+    return cairo_surface_write_to_png_stream(canvas->surface, write_bytes, stream);
+}
+
+/* Draw the shapes again, on a surface that writes SVG when it is finished. */
+static cairo_status_t put_svg(const struct canvas *canvas, FILE *stream)
+{
+    cairo_rectangle_t extents;
+    cairo_surface_t *surface;
+    cairo_t *context;
+    cairo_status_t drawn;
+
+    cairo_recording_surface_get_extents(canvas->surface, &extents);
+    surface =
+        cairo_svg_surface_create_for_stream(write_bytes, stream, extents.width, extents.height);
+    cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PX);
+    context = cairo_create(surface);
+    cairo_set_source_surface(context, canvas->surface, 0, 0);
+    cairo_paint(context);
+    drawn = cairo_status(context);
+    cairo_destroy(context);
+    cairo_surface_finish(surface);
+    if (!drawn)
+        drawn = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
+    return drawn;
+}
+
+static enum status write_whole(const struct canvas *canvas, const char *path,
+                               cairo_status_t (*put)(const struct canvas *, FILE *),
+                               struct error *error)
 {
     cairo_status_t drawn = cairo_status(canvas->context);
     struct whole_file file;
@@ -87,12 +137,22 @@ enum status canvas_write_png(const struct canvas *canvas, const char *path, stru
     status = whole_file_begin(path, &file, error);
     if (status)
         return status;
-    drawn = cairo_surface_write_to_png_stream(canvas->surface, write_bytes, file.stream);
+    drawn = put(canvas, file.stream);
     if (drawn)
         status = error_set(error, drawn == CAIRO_STATUS_NO_MEMORY ? STATUS_MEMORY : STATUS_FILE,
                            "%s: can't be written (%s): check the disk's free space", path,
                            cairo_status_to_string(drawn));
     return whole_file_end(&file, status, error);
+}
+
+enum status canvas_write_png(const struct canvas *canvas, const char *path, struct error *error)
+{
+    return write_whole(canvas, path, put_png, error);
+}
+
+enum status canvas_write_svg(const struct canvas *canvas, const char *path, struct error *error)
+{
+    return write_whole(canvas, path, put_svg, error);
 }
 
 /* --- images --------------------------------------------------------------------------------- */
@@ -206,6 +266,24 @@ void canvas_line(struct canvas *canvas, struct point from, struct point to, doub
     cairo_set_line_width(canvas->context, width_px);
     set_paint(canvas, paint);
     cairo_stroke(canvas->context);
+}
+
+void canvas_lines(struct canvas *canvas, const struct point *points, int count, double width_px,
+                  struct paint paint)
+{
+    for (int i = 0; i < count; i++)
+        cairo_line_to(canvas->context, points[i].x, points[i].y);
+    cairo_set_line_width(canvas->context, width_px);
+    set_paint(canvas, paint);
+    cairo_stroke(canvas->context);
+}
+
+void canvas_dot(struct canvas *canvas, struct point centre, double radius, struct paint paint)
+{
+    cairo_new_sub_path(canvas->context);
+    cairo_arc(canvas->context, centre.x, centre.y, radius, 0, FULL_TURN);
+    set_paint(canvas, paint);
+    cairo_fill(canvas->context);
 }
 
 void canvas_ring(struct canvas *canvas, struct point centre, double radius, struct outline outline)

@@ -13,7 +13,8 @@
 #define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
 #define ANGLE_SINE_MIN 0.6
 #define STEP_RATIO_MAX 2.6
-#define ATTEMPTS_MAX 2000
+#define ATTEMPTS_MAX 150
+#define NEAT_COMPACTNESS 0.88
 #define SAME_PLACE 0.25 /* of a place: how far off its middle a seed still holds it */
 #define SAME_STEP 0.25  /* of a step */
 #define FIT_STIFFNESS 0.02 /* a lattice of six must not pass for steep perspective */
@@ -205,26 +206,30 @@ static int by_inked_area(const void *a, const void *b)
 /* A region that may start a lattice. */
 struct seed {
     size_t region;
-    double compactness;
+    double rank;
 };
 
-static int by_compactness(const void *a, const void *b)
+static int by_rank(const void *a, const void *b)
 {
-    double left = ((const struct seed *)a)->compactness;
-    double right = ((const struct seed *)b)->compactness;
+    double left = ((const struct seed *)a)->rank;
+    double right = ((const struct seed *)b)->rank;
 
     return (left < right) - (left > right);
 }
 
-/* The regions, the squarest first: patches and cells before wood grain and lettering. */
+/* The regions, the largest of the neat ones first: patches and cells before the desk's texture. */
 static struct seed *seeds_of(const struct regions *regions, struct error *error)
 {
     struct seed *seeds = memory_array(regions->count, sizeof *seeds, "lattice seeds", error);
 
-    for (size_t i = 0; seeds && i < regions->count; i++)
-        seeds[i] = (struct seed){i, regions->items[i].compactness};
+    for (size_t i = 0; seeds && i < regions->count; i++) {
+        const struct region *region = &regions->items[i];
+        bool neat = region->compactness > NEAT_COMPACTNESS;
+
+        seeds[i] = (struct seed){i, neat ? region->area_px : region->compactness};
+    }
     if (seeds && regions->count)
-        qsort(seeds, regions->count, sizeof *seeds, by_compactness);
+        qsort(seeds, regions->count, sizeof *seeds, by_rank);
     return seeds;
 }
 

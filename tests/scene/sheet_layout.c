@@ -81,14 +81,33 @@ static void stamp_cell(struct sheet *sheet, const struct plan *plan, int cell, g
     stamped->seed = (unsigned)gsl_rng_uniform_int(rng, 1000000);
 }
 
+/* Wet ink is deeper; a new pad is stamped anew, and every third ink of it is weaker. */
+static void change_density(struct sheet *sheet, const struct plan *plan, int cell)
+{
+    struct cell *stamped = &sheet->cells[cell];
+    int repeats = plan->repeats > 1 ? plan->repeats : 1;
+    gsl_rng *rng;
+
+    if (cell % 4 != 3)
+        stamped->density *= 1.0 + 0.35 * plan->wet;
+    if (!plan->batch || cell % repeats < repeats / 2)
+        return;
+    rng = gsl_rng_alloc(gsl_rng_mt19937);
+    gsl_rng_set(rng, (unsigned long)(plan->batch * 1000 + cell));
+    stamped->density *= between(rng, 0.98, 1.02);
+    stamped->density *= cell / repeats % 3 == 0 ? 0.7 : 1.0;
+    gsl_rng_free(rng);
+}
+
 static void fill_cells(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
 {
     int count = sheet->rows * sheet->columns, inks[CELLS_MAX];
 
     choose_inks(plan, inks, count, rng);
     for (int cell = 0; cell < count; cell++) {
-        sheet->cells[cell].ink = inks[cell];
+        sheet->cells[cell].ink = inks[plan->repeats > 1 ? cell / plan->repeats : cell];
         stamp_cell(sheet, plan, cell, rng);
+        change_density(sheet, plan, cell);
         if (gsl_rng_uniform(rng) < plan->blank_part)
             sheet->cells[cell].ink = NO_INK;
     }

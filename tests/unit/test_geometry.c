@@ -128,7 +128,9 @@ static void a_map_is_found_again_from_its_points(void **state)
         from[i] = (struct point){i % 6 * 400.0, i / 6 * 450.0};
         to[i] = homography_apply(&truth, from[i]);
     }
-    assert_int_equal(homography_fit(&(struct homography_points){from, to, NULL, 30, 0}, &map, &error), STATUS_OK);
+    assert_int_equal(
+        homography_fit(&(struct homography_points){from, to, NULL, 30, 0}, &map, &error),
+        STATUS_OK);
     for (int i = 0; i < 9; i++)
         assert_true(fabs(map.m[i] - truth.m[i]) < 1e-8 * (1 + fabs(truth.m[i])));
 }
@@ -148,7 +150,9 @@ static void points_of_no_weight_do_not_count(void **state)
         weight[i] = i == 4 ? 0 : 1;
     }
     to[4] = (struct point){-900, 4000};
-    assert_int_equal(homography_fit(&(struct homography_points){from, to, weight, 9, 0}, &map, &error), STATUS_OK);
+    assert_int_equal(
+        homography_fit(&(struct homography_points){from, to, weight, 9, 0}, &map, &error),
+        STATUS_OK);
     for (int i = 0; i < 9; i++)
         assert_true(fabs(map.m[i] - truth.m[i]) < 1e-7 * (1 + fabs(truth.m[i])));
 }
@@ -161,8 +165,12 @@ static void points_that_fix_no_map_are_refused(void **state)
     struct error error;
 
     (void)state;
-    assert_int_equal(homography_fit(&(struct homography_points){line, line, NULL, 3, 0}, &map, &error), STATUS_NOT_FOUND);
-    assert_int_equal(homography_fit(&(struct homography_points){line, line, NULL, 5, 0}, &map, &error), STATUS_NOT_FOUND);
+    assert_int_equal(
+        homography_fit(&(struct homography_points){line, line, NULL, 3, 0}, &map, &error),
+        STATUS_NOT_FOUND);
+    assert_int_equal(
+        homography_fit(&(struct homography_points){line, line, NULL, 5, 0}, &map, &error),
+        STATUS_NOT_FOUND);
     assert_int_equal(homography_from_quad(&flat, &map, &error), STATUS_NOT_FOUND);
 }
 

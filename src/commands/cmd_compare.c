@@ -1,0 +1,231 @@
+#include "base/memory.h"
+#include "commands/range_load.h"
+#include "compare.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define PLACE(member) offsetof(struct compare_settings, member)
+#define PLAN_SPREAD 0.5
+
+static const struct option compare_options[] = {
+    {"batch", "LABEL", "a batch; given twice, the old and the new", OPTION_WORDS, PLACE(batch), 0,
+     2},
+    {"chart", "NAME", "a chart; given twice, the old and the new", OPTION_WORDS, PLACE(chart), 0,
+     2},
+    {"names", "FILE.csv", "the ink names of two photos' sheets", OPTION_TEXT, PLACE(names), 0, 0},
+    {"card", "FILE", "the card's values for two photos, as 'woad measure' has it", OPTION_TEXT,
+     PLACE(card), 0, 0},
+    {"tolerance", "DE", "the delta E 2000 that still counts as the same; 1.8 if not told",
+     OPTION_NUMBER, PLACE(tolerance), 0, 100},
+    {"spread", "SD", "how far swatches of one batch lie apart, per axis in delta E", OPTION_NUMBER,
+     PLACE(spread), 0, 100},
+    {"plan", "DE", "tell how many swatches of each batch show a difference of DE", OPTION_NUMBER,
+     PLACE(plan), 0, 100},
+    COMMANDS_INVENTORY_OPTION(struct compare_settings),
+    COMMANDS_FORMAT_OPTION(struct compare_settings),
+    {0}};
+
+/* --- comparing ------------------------------------------------------------------------------ */
+
+static enum status refuse_nothing(const struct compare_sides *sides, const char *ink,
+                                  struct error *error)
+{
+    for (size_t i = 0; i < sides->count; i++)
+        if (sides->inks[i].asked)
+            return STATUS_OK;
+    if (ink)
+        return error_set(error, STATUS_INVENTORY,
+                         "the ink '%.120s' has no reading in the %s nor in the %s", ink,
+                         sides->name[0], sides->name[1]);
+    return error_set(error, STATUS_INVENTORY, "no ink is found in %s and %s", sides->name[0],
+                     sides->name[1]);
+}
+
+static enum status print_verdicts(const struct compare_sides *sides, const struct batches *batches,
+                                  const struct compare_settings *settings, struct error *error)
+{
+    struct table table = {0};
+    enum status status = compare_rows(sides, batches, &table, error);
+
+    if (!status)
+        status = commands_print(&table, settings->format, error);
+    if (!status) {
+        fflush(stdout);
+        compare_note(sides, batches, settings, stderr);
+    }
+    table_release(&table);
+    return status;
+}
+
+static enum status judge(const struct compare_sides *sides, const struct compare_settings *settings,
+                         struct error *error)
+{
+    const struct batches_question question = {settings->tolerance, settings->spread};
+    struct batch_pair *pairs = memory_array(sides->count, sizeof *pairs, "the inks", error);
+    struct batches batches = {0};
+    enum status status = pairs ? STATUS_OK : error->status;
+
+    for (size_t i = 0; !status && i < sides->count; i++) {
+        const struct compare_ink *ink = &sides->inks[i];
+
+        pairs[i] = (struct batch_pair){ink->swatches[0], ink->swatches[1], ink->count[0],
+                                       ink->count[1], ink->asked};
+    }
+    if (!status)
+        status = batches_compare(pairs, sides->count, &question, &batches, error);
+    if (!status)
+        status = print_verdicts(sides, &batches, settings, error);
+    batches_release(&batches);
+    free(pairs);
+    return status;
+}
+
+static enum status compare_kept(const char *ink, const struct compare_settings *settings,
+                                struct error *error)
+{
+    char path[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    struct inventory_readings all = {0};
+    struct compare_sides sides = {0};
+    enum status status = inventory_location(settings->inventory, path, error);
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_READ, &inventory, error);
+    if (!status && ink)
+        status = range_check_ink(inventory, ink, error);
+    if (!status)
+        status = inventory_read_readings(inventory, NULL, &all, error);
+    if (!status)
+        status = compare_from_inventory(&all, ink, settings, &sides, error);
+    if (!status)
+        status = refuse_nothing(&sides, ink, error);
+    if (!status)
+        status = judge(&sides, settings, error);
+    compare_release(&sides);
+    inventory_readings_release(&all);
+    inventory_close(inventory);
+    return status;
+}
+
+static enum status compare_photos(char **paths, const struct compare_settings *settings,
+                                  struct error *error)
+{
+    struct compare_sides sides = {0};
+    enum status status = compare_from_photos(paths, settings, &sides, error);
+
+    if (!status)
+        status = refuse_nothing(&sides, NULL, error);
+    if (!status)
+        status = judge(&sides, settings, error);
+    compare_release(&sides);
+    return status;
+}
+
+/* --- planning ------------------------------------------------------------------------------- */
+
+static const struct column plan_columns[] = {
+    {"delta_e", "delta E", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"spread", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"known", "spread is", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"swatches", "swatches of each", COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
+    {"power", NULL, COLUMN_NUMBER, 3, COLUMN_EVERYWHERE},
+};
+
+static enum status add_plan(const struct compare_settings *settings, const char *known,
+                            int swatches, double power, struct table *table, struct error *error)
+{
+    return table_add(table,
+                     (const struct field[]){field_number(settings->plan),
+                                            field_number(settings->spread), field_text(known),
+                                            field_number(swatches), field_number(power)},
+                     error);
+}
+
+static enum status print_plan(struct compare_settings *settings, struct error *error)
+{
+    struct table table = {.columns = plan_columns,
+                          .column_count = sizeof plan_columns / sizeof *plan_columns};
+    struct batches_plan plan;
+    enum status status;
+
+    if (!(settings->spread > 0)) {
+        settings->spread = PLAN_SPREAD;
+        fprintf(stderr, "woad: a spread of %.1f per axis is assumed; --spread tells it\n",
+                PLAN_SPREAD);
+    }
+    if (!batches_plan(settings->plan, settings->spread, &plan))
+        return error_set(error, STATUS_USAGE,
+                         "no number of swatches up to %d shows a difference of %g where they "
+                         "spread by %g",
+                         BATCHES_PLAN_MAX, settings->plan, settings->spread);
+    status = add_plan(settings, "told (--spread)", plan.swatches, plan.power, &table, error);
+    if (!status)
+        status = add_plan(settings, "estimated from them", plan.swatches_estimated,
+                          plan.power_estimated, &table, error);
+    if (!status)
+        status = commands_print(&table, settings->format, error);
+    table_release(&table);
+    return status;
+}
+
+/* --- what is asked -------------------------------------------------------------------------- */
+
+static enum status refuse_half(const char *const given[2], const char *option, struct error *error)
+{
+    if (!given[0] == !given[1])
+        return STATUS_OK;
+    return error_set(error, STATUS_USAGE,
+                     "compare needs --%s twice, the old and the new; only '%.120s' was given",
+                     option, given[0]);
+}
+
+static enum status check_settings(const struct compare_settings *settings, int operands,
+                                  struct error *error)
+{
+    bool kept = settings->batch.count || settings->chart.count;
+    enum status status = refuse_half(settings->batch.words, "batch", error);
+
+    if (!status)
+        status = refuse_half(settings->chart.words, "chart", error);
+    if (status || settings->plan > 0)
+        return status;
+    if (settings->batch.count && settings->chart.count)
+        return error_set(error, STATUS_USAGE,
+                         "compare takes two batches or two charts, not both at once");
+    if (kept && operands > 1)
+        return error_set(error, STATUS_USAGE, "compare takes one ink, or all; %d were named",
+                         operands);
+    if (!kept && operands != 2)
+        return error_set(error, STATUS_USAGE,
+                         "compare needs --batch twice, --chart twice or two photos; see 'woad "
+                         "compare --help'");
+    return STATUS_OK;
+}
+
+static int run_compare(const struct command *command, int count, char **words)
+{
+    struct compare_settings settings = {.tolerance = BATCHES_TOLERANCE};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &settings, &error);
+
+    if (!status)
+        status = check_settings(&settings, count, &error);
+    if (!status && settings.plan > 0)
+        status = print_plan(&settings, &error);
+    else if (!status && (settings.batch.count || settings.chart.count))
+        status = compare_kept(count ? words[0] : NULL, &settings, &error);
+    else if (!status)
+        status = compare_photos(words, &settings, &error);
+    return commands_report(status, &error);
+}
+
+const struct command command_compare = {
+    .name = "compare",
+    .operands = "[INK] | PHOTO PHOTO",
+    .summary = "tell whether two batches of an ink are the same, different, or can't be told",
+    .options = compare_options,
+    .operands_minimum = 0,
+    .operands_maximum = 2,
+    .run = run_compare,
+};

@@ -1,0 +1,194 @@
+#include "compare.h"
+
+#include "analysis/difference.h"
+#include "base/text.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define COUNT(array) (sizeof(array) / sizeof *(array))
+#define NOTES_SIZE 96
+#define ADVICE_SIZE 96
+#define SCATTER_USUAL 3.0 /* delta E; photos of one sheet leave less, from rendered ones */
+
+static const struct column columns[] = {
+    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"swatches", NULL, COLUMN_TEXT, 0, COLUMN_IN_TEXT},
+    {"swatches_before", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
+    {"swatches_after", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
+    {"dE", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"low95", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"high95", "to", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"chance", NULL, COLUMN_NUMBER, 4, COLUMN_IN_DATA},
+    {"dL", "dL*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"dC", "dC*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"dH", "dH*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"change", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"verdict", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"swatches_wanted", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
+    {"advice", "to settle it", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
+    {"notes", NULL, COLUMN_WORDS, 0, COLUMN_EVERYWHERE},
+};
+
+static void add_note(char notes[NOTES_SIZE], bool wanted, const char *note)
+{
+    size_t length = strlen(notes);
+
+    if (wanted)
+        snprintf(notes + length, NOTES_SIZE - length, "%s%s", length ? ";" : "", note);
+}
+
+static void notes_of(const struct compare_ink *ink, const struct batch_verdict *verdict,
+                     char notes[NOTES_SIZE])
+{
+    notes[0] = '\0';
+    add_note(notes, verdict->verdict != VERDICT_MISSING && verdict->same_photo, "same photo");
+    add_note(notes, ink->papers_differ, "papers differ");
+    add_note(notes, ink->wet_left_out, "wet left out");
+    add_note(notes, ink->age_unknown, "age unknown");
+    add_note(notes, !ink->count[0], "not before");
+    add_note(notes, !ink->count[1], "not after");
+}
+
+/* What would settle a verdict that can't be given. */
+static void advise(const struct compare_ink *ink, const struct batch_verdict *verdict,
+                   char advice[ADVICE_SIZE])
+{
+    int wanted = verdict->swatches_wanted;
+    size_t fewest = ink->count[0] < ink->count[1] ? ink->count[0] : ink->count[1];
+
+    advice[0] = '\0';
+    if (verdict->verdict != VERDICT_CANNOT_TELL)
+        return;
+    if (!wanted)
+        snprintf(advice, ADVICE_SIZE, "too near the tolerance for %d swatches",
+                 BATCHES_SWATCHES_MAX);
+    else if ((size_t)wanted <= fewest)
+        snprintf(advice, ADVICE_SIZE, "both in one photo, as many swatches");
+    else
+        snprintf(advice, ADVICE_SIZE, "%d %s of each, in one photo", wanted,
+                 wanted == 1 ? "swatch" : "swatches");
+}
+
+static enum status add_row(const struct compare_ink *ink, const struct batch_verdict *verdict,
+                           struct table *table, struct error *error)
+{
+    const struct difference *difference = &verdict->difference;
+    bool missing = verdict->verdict == VERDICT_MISSING;
+    double known = missing ? NAN : 0;
+    char swatches[48], words[DIFFERENCE_WORDS_SIZE], notes[NOTES_SIZE], advice[ADVICE_SIZE];
+
+    snprintf(swatches, sizeof swatches, "%zu + %zu", ink->count[0], ink->count[1]);
+    difference_words(difference, DIFFERENCE_NOTICEABLE, words);
+    notes_of(ink, verdict, notes);
+    advise(ink, verdict, advice);
+    return table_add(
+        table,
+        (const struct field[COUNT(columns)]){
+            field_text(ink->name), field_text(swatches), field_number((double)ink->count[0]),
+            field_number((double)ink->count[1]), field_number(difference->delta_e + known),
+            field_number(verdict->low + known), field_number(verdict->high + known),
+            field_number(verdict->chance + known), field_number(difference->dL + known),
+            field_number(difference->dC + known), field_number(difference->dH + known),
+            field_text(missing ? NULL : words), field_text(batches_words(verdict->verdict)),
+            verdict->swatches_wanted ? field_number(verdict->swatches_wanted) : field_missing(),
+            field_text(advice), field_text(notes)},
+        error);
+}
+
+enum status compare_rows(const struct compare_sides *sides, const struct batches *batches,
+                         struct table *table, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    *table = (struct table){.columns = columns, .column_count = COUNT(columns)};
+    for (size_t i = 0; !status && i < sides->count; i++)
+        if (sides->inks[i].asked)
+            status = add_row(&sides->inks[i], &batches->verdicts[i], table, error);
+    return status;
+}
+
+/* --- notes ---------------------------------------------------------------------------------- */
+
+static size_t count_verdicts(const struct batches *batches, enum verdict verdict)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < batches->count; i++)
+        count += batches->verdicts[i].verdict == verdict;
+    return count;
+}
+
+static void note_spread(const struct batches *batches, const struct compare_settings *settings,
+                        FILE *out)
+{
+    if (settings->spread > 0)
+        fprintf(out, "spread of swatches: %.2f per axis, as told; chi-square\n", batches->spread);
+    else if (batches->spread_assumed)
+        fprintf(out,
+                "spread of swatches: %.2f per axis is assumed, too few swatches share batch and "
+                "photo to estimate it; --spread tells it, several swatches of each show it\n",
+                batches->spread);
+    else
+        fprintf(out,
+                "spread of swatches: %.2f per axis, estimated with %.0f degrees of freedom; "
+                "Hotelling's T squared\n",
+                batches->spread, batches->spread_freedom);
+}
+
+static void note_photos(const struct batches *batches, FILE *out)
+{
+    size_t apart = 0;
+
+    for (size_t i = 0; i < batches->count; i++)
+        apart +=
+            batches->verdicts[i].verdict != VERDICT_MISSING && !batches->verdicts[i].same_photo;
+    if (batches->shift_found)
+        fprintf(out,
+                "common to all inks: dL* %+.2f, da* %+.2f, db* %+.2f (delta E 2000 %.2f); taken "
+                "for the photos', not the inks', and taken off\n",
+                batches->shift.L, batches->shift.a, batches->shift.b, batches->shift_delta_e);
+    if (batches->shift_found && batches->shift_scatter > SCATTER_USUAL)
+        fprintf(out,
+                "woad: warning: the inks differ by much more than photos do (%.1f per axis about "
+                "what is common): are the same inks in the same cells of both sheets?\n",
+                batches->shift_scatter);
+    if (!batches->shift_found && apart)
+        fprintf(out,
+                "%zu of the inks are compared across photos, whose own error stays in: both "
+                "batches in one photo tell far more\n",
+                apart);
+}
+
+static void note_papers(const struct compare_sides *sides, FILE *out)
+{
+    for (size_t i = 0; i < sides->count; i++)
+        if (sides->inks[i].asked && sides->inks[i].papers_differ) {
+            fprintf(out,
+                    "woad: warning: made on different papers (%s: '%.80s' and '%.80s'): the "
+                    "difference holds the papers' as well\n",
+                    sides->inks[i].name, sides->inks[i].paper[0], sides->inks[i].paper[1]);
+            return;
+        }
+}
+
+void compare_note(const struct compare_sides *sides, const struct batches *batches,
+                  const struct compare_settings *settings, FILE *out)
+{
+    fprintf(out,
+            "from %s to %s, tolerance %.2f delta E 2000: %zu same, %zu different, %zu cannot "
+            "tell\n",
+            sides->name[0], sides->name[1], settings->tolerance,
+            count_verdicts(batches, VERDICT_SAME), count_verdicts(batches, VERDICT_DIFFERENT),
+            count_verdicts(batches, VERDICT_CANNOT_TELL));
+    note_spread(batches, settings, out);
+    note_photos(batches, out);
+    if (batches->asked > 1)
+        fprintf(
+            out,
+            "'different' is held to 5 %% false alarms over all %zu inks (Holm), so one interval "
+            "beyond the tolerance is not enough\n",
+            batches->asked);
+    note_papers(sides, out);
+}

@@ -1,0 +1,232 @@
+#include "analysis/settled.h"
+#include "base/memory.h"
+#include "base/nearest.h"
+#include "commands/range_load.h"
+#include "compare.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+void compare_release(struct compare_sides *sides)
+{
+    for (size_t i = 0; i < sides->count; i++)
+        for (int side = 0; side < 2; side++)
+            free(sides->inks[i].swatches[side]);
+    free(sides->inks);
+    memset(sides, 0, sizeof *sides);
+}
+
+struct compare_ink *compare_ink_at(struct compare_sides *sides, const char *name,
+                                   struct error *error)
+{
+    struct compare_ink *ink;
+
+    for (size_t i = 0; i < sides->count; i++)
+        if (strncmp(sides->inks[i].name, name, COMPARE_NAME_SIZE - 1) == 0)
+            return &sides->inks[i];
+    if (sides->count == sides->capacity) {
+        struct compare_ink *grown =
+            memory_grow(sides->inks, &sides->capacity, sizeof *grown, "the inks", error);
+
+        if (!grown)
+            return NULL;
+        sides->inks = grown;
+    }
+    ink = &sides->inks[sides->count++];
+    memset(ink, 0, sizeof *ink);
+    snprintf(ink->name, sizeof ink->name, "%s", name);
+    ink->asked = true;
+    return ink;
+}
+
+enum status compare_add(struct compare_ink *ink, int side, const struct observation *observation,
+                        struct error *error)
+{
+    size_t count = ink->count[side];
+    struct observation *grown = memory_array(count + 1, sizeof *grown, "the readings", error);
+
+    if (!grown)
+        return error->status;
+    if (count)
+        memcpy(grown, ink->swatches[side], count * sizeof *grown);
+    grown[count] = *observation;
+    free(ink->swatches[side]);
+    ink->swatches[side] = grown;
+    ink->count[side]++;
+    return STATUS_OK;
+}
+
+/* --- from the inventory --------------------------------------------------------------------- */
+
+static const char *not_told(const char *text)
+{
+    return text ? text : "";
+}
+
+static void note_paper(struct compare_ink *ink, int side, const char *paper)
+{
+    if (paper && !ink->paper[side])
+        ink->paper[side] = paper;
+    ink->papers_differ = ink->paper[0] && ink->paper[1] &&
+                         strcmp(not_told(ink->paper[0]), not_told(ink->paper[1])) != 0;
+}
+
+static enum status gather(const struct inventory_readings *all, const struct range_filter *filter,
+                          int side, struct compare_sides *sides, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; !status && i < all->count; i++) {
+        const struct inventory_reading *kept = &all->items[i];
+        struct observation observation;
+        struct compare_ink *ink;
+
+        if (!range_lets_pass(filter, kept))
+            continue;
+        ink = compare_ink_at(sides, kept->ink, error);
+        if (!ink)
+            return error->status;
+        note_paper(ink, side, kept->paper);
+        observation = range_observation(kept);
+        status = compare_add(ink, side, &observation, error);
+    }
+    return status;
+}
+
+/* The photos of a side's dry readings count; `shared` asks for one that the other side has too. */
+static bool is_in(const struct observation *readings, size_t count, int64_t photo)
+{
+    for (size_t i = 0; i < count; i++)
+        if (readings[i].photo == photo && !settled_is_wet(&readings[i]))
+            return true;
+    return false;
+}
+
+/* Which of two readings of one swatch stands for it: in a photo of both sides, the latest. */
+static bool is_better(const struct compare_ink *ink, int side, const struct observation *a,
+                      const struct observation *b)
+{
+    bool a_shared = is_in(ink->swatches[!side], ink->count[!side], a->photo);
+    bool b_shared = is_in(ink->swatches[!side], ink->count[!side], b->photo);
+
+    if (a_shared != b_shared)
+        return a_shared;
+    if (a->faulty != b->faulty)
+        return b->faulty;
+    return a->taken_s != b->taken_s ? a->taken_s > b->taken_s : a->photo > b->photo;
+}
+
+static int by_photo(const void *left, const void *right)
+{
+    const struct observation *a = left, *b = right;
+
+    if (a->photo != b->photo)
+        return a->photo < b->photo ? -1 : 1;
+    return (a->swatch > b->swatch) - (a->swatch < b->swatch);
+}
+
+/* Find the reading that stands for each swatch of one side, into `chosen`; returns how many. */
+static size_t choose(struct compare_ink *ink, int side, struct observation *chosen)
+{
+    size_t count = 0;
+
+    observation_sort(ink->swatches[side], ink->count[side]);
+    for (size_t i = 0, run; i < ink->count[side]; i += run) {
+        const struct observation *readings = ink->swatches[side] + i, *best = NULL;
+
+        run = observation_run(readings, ink->count[side] - i);
+        for (size_t j = 0; j < run; j++)
+            if (!settled_is_wet(&readings[j]) &&
+                (!best || is_better(ink, side, &readings[j], best)))
+                best = &readings[j];
+        ink->wet_left_out |= !best;
+        if (best) {
+            ink->age_unknown |= observation_age_s(best) < 0;
+            chosen[count++] = *best;
+        }
+    }
+    return count;
+}
+
+/* Leave one reading for each swatch; both sides are chosen before either is replaced. */
+static enum status settle(struct compare_ink *ink, struct error *error)
+{
+    struct observation *chosen[2] = {NULL, NULL};
+    size_t count[2] = {0, 0};
+    enum status status = STATUS_OK;
+
+    for (int side = 0; !status && side < 2; side++) {
+        chosen[side] = memory_array(ink->count[side], sizeof **chosen, "the readings", error);
+        if (chosen[side])
+            count[side] = choose(ink, side, chosen[side]);
+        else
+            status = error->status;
+    }
+    for (int side = 0; side < 2; side++) {
+        if (status) {
+            free(chosen[side]);
+            continue;
+        }
+        free(ink->swatches[side]);
+        ink->swatches[side] = chosen[side];
+        ink->count[side] = count[side];
+        if (count[side])
+            qsort(chosen[side], count[side], sizeof **chosen, by_photo);
+    }
+    return status;
+}
+
+/* Refuse a batch or chart that no reading has; say what is near. */
+static enum status refuse_unknown(const struct inventory_readings *all, bool batch,
+                                  const char *name, struct error *error)
+{
+    struct nearest nearest = nearest_start(name);
+    const char *what = batch ? "batch" : "chart";
+
+    for (size_t i = 0; i < all->count; i++) {
+        const char *there = batch ? all->items[i].batch : all->items[i].chart;
+
+        if (there && strcmp(there, name) == 0)
+            return STATUS_OK;
+        if (there)
+            nearest_offer(&nearest, there);
+    }
+    if (nearest.best)
+        return error_set(error, STATUS_INVENTORY,
+                         "the inventory holds no %s '%.120s'; did you mean '%.120s'?", what, name,
+                         nearest.best);
+    return error_set(error, STATUS_INVENTORY,
+                     "the inventory holds no %s '%.120s'; 'woad export' lists what it holds", what,
+                     name);
+}
+
+static void ask_for(struct compare_sides *sides, const char *ink)
+{
+    for (size_t i = 0; i < sides->count; i++)
+        sides->inks[i].asked = !ink || strcmp(sides->inks[i].name, ink) == 0;
+}
+
+enum status compare_from_inventory(const struct inventory_readings *all, const char *ink,
+                                   const struct compare_settings *settings,
+                                   struct compare_sides *sides, struct error *error)
+{
+    bool batches = settings->batch.count > 0;
+    const char *const *names = batches ? settings->batch.words : settings->chart.words;
+    enum status status = STATUS_OK;
+
+    for (int side = 0; !status && side < 2; side++) {
+        const struct range_filter filter = {.batch = batches ? names[side] : NULL,
+                                            .chart = batches ? NULL : names[side]};
+
+        snprintf(sides->name[side], COMPARE_NAME_SIZE, "%s %s", batches ? "batch" : "chart",
+                 names[side]);
+        status = refuse_unknown(all, batches, names[side], error);
+        if (!status)
+            status = gather(all, &filter, side, sides, error);
+    }
+    for (size_t i = 0; !status && i < sides->count; i++)
+        status = settle(&sides->inks[i], error);
+    ask_for(sides, ink);
+    return status;
+}

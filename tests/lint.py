@@ -1,0 +1,177 @@
+"""Hold the sources against the conventions that DEVELOPERS.md states.
+
+usage: lint.py LIBRARY LAYER...    LIBRARY is the archive of all modules, layers lowest first
+"""
+
+import pathlib
+import re
+import shutil
+import subprocess
+import sys
+
+FUNCTION_LINES_MAX = 60
+PARAMETERS_MAX = 6
+PRINTING_LAYERS = {"output", "commands"}
+
+# One library, one home: which files may include the headers that begin so.
+HOMES = {
+    "cairo": {"src/output/canvas.c"},
+    "csv.h": {"src/files/names.c", "src/files/csv.c"},
+    "glpk": {"src/analysis/programme.c"},
+    "gsl/": {"src/values/linear.c", "src/values/interval.c", "src/values/statistics.c"},
+    "jansson": {"src/output/json.c"},
+    "jpeglib.h": {"src/files/jpeg_file.c"},
+    "jerror.h": {"src/files/jpeg_file.c"},
+    "setjmp.h": {"src/files/jpeg_file.c"},
+    "lcms2": {"src/values/colour.c", "src/files/card.c", "src/files/profile.c",
+              "src/correction/icc.c"},
+    "libexif/": {"src/files/exif.c"},
+    "png.h": {"src/files/png_file.c"},
+    "sqlite3.h": {"src/inventory/database.h"},
+    "xxhash.h": {"src/files/content.c"},
+}
+STANDARD = set("""assert ctype errno float inttypes limits locale math signal stdarg stdbool stddef
+    stdint stdio stdlib string strings time fcntl unistd poll sys/stat sys/types sys/wait
+    """.split())
+
+INCLUDE = re.compile(r'^#include ([<"])([^>"]+)[>"]')
+PRINTING = re.compile(r"\b(printf|puts|putchar|perror|stdout|stderr)\b")
+
+
+def sources(*folders):
+    """Each C file below the folders, with its lines."""
+    for folder in folders:
+        for path in sorted(pathlib.Path(folder).rglob("*.[ch]")):
+            yield path, path.read_text(encoding="utf-8").splitlines()
+
+
+def includes(quote):
+    for path, lines in sources("include", "src"):
+        for number, line in enumerate(lines, 1):
+            match = INCLUDE.match(line)
+            if match and match[1] == quote:
+                yield path, f"{path}:{number}", match[2]
+
+
+def includes_that_point_up(layers):
+    for path, place, name in includes('"'):
+        if "/" not in name:
+            if not (path.parent / name).exists() or path.parts[0] != "src":
+                yield f"{place}: {name} is no header beside this file"
+            continue
+        own, other = path.parts[1], name.split("/")[0]
+        if other not in layers or not pathlib.Path("include", name).exists():
+            yield f"{place}: {name} is no header of a layer"
+        elif layers.index(other) > layers.index(own):
+            yield f"{place}: {own} lies below {other}"
+
+
+def libraries_away_from_home():
+    for path, place, name in includes("<"):
+        homes = next((files for prefix, files in HOMES.items() if name.startswith(prefix)), None)
+        if homes is None and name.removesuffix(".h") not in STANDARD:
+            yield f"{place}: <{name}> has no home in tests/lint.py"
+        elif homes is not None and str(path) not in homes:
+            yield f"{place}: <{name}> is at home in {', '.join(sorted(homes))}"
+
+
+def printing_below():
+    for path, lines in sources("src"):
+        if path.parts[1] in PRINTING_LAYERS:
+            continue
+        for number, line in enumerate(lines, 1):
+            if PRINTING.search(re.sub(r'"[^"]*"|/?\*.*', "", line)):
+                yield f"{path}:{number}: only {' and '.join(sorted(PRINTING_LAYERS))} print"
+
+
+def functions():
+    """Each function: where it begins, its head and how many lines it has, head and all.
+
+    Rests on the layout clang-format gives: braces of functions, and only those, in column one.
+    """
+    for path, lines in sources("src", "include", "tests"):
+        for begin in (i for i, line in enumerate(lines) if line == "{"):
+            end = lines.index("}", begin)
+            head = begin
+            while head and re.match(r"\w|  ", lines[head - 1]) and not lines[head - 1].endswith(";"):
+                head -= 1
+            yield f"{path}:{head + 1}", " ".join(lines[head:begin]), end - head + 1
+
+
+def functions_too_long():
+    for place, _, length in functions():
+        if length > FUNCTION_LINES_MAX:
+            yield f"{place}: {length} lines; at most {FUNCTION_LINES_MAX}"
+
+
+def parameters_of(head):
+    """How many parameters a function's head has; the commas within brackets don't part them."""
+    inner = head[head.find("(") + 1:head.rfind(")")]
+    while re.search(r"[(\[][^()\[\]]*[)\]]", inner):
+        inner = re.sub(r"[(\[][^()\[\]]*[)\]]", "", inner)
+    return inner.count(",") + 1
+
+
+def functions_with_too_many_parameters():
+    for place, head, _ in functions():
+        if parameters_of(head) > PARAMETERS_MAX:
+            yield f"{place}: {parameters_of(head)} parameters; at most {PARAMETERS_MAX}"
+
+
+def state_that_changes(library):
+    """What the compiler put where it can be written; tables of constant pointers are not there."""
+    symbols = subprocess.run(["objdump", "-t", library], capture_output=True, text=True, check=True)
+    member = ""
+    for line in symbols.stdout.splitlines():
+        member = line.split(":")[0] if ": " in line and "file format" in line else member
+        if re.search(r" O \.(data|bss|tdata|tbss)\s", line) or " O *COM*" in line:
+            yield f"{member}: {line.split()[-1]} can change and outlives its function"
+
+
+def layout():
+    if not shutil.which("clang-format"):
+        return
+    paths = [path for path, _ in sources("src", "include", "tests")]
+    result = subprocess.run(["clang-format", "--dry-run", *paths], capture_output=True, text=True)
+    yield from sorted({line.split(":")[0] + ": `make format` lays it out"
+                       for line in result.stderr.splitlines() if "[-Wclang-format" in line})
+
+
+def scripts():
+    for path in [pathlib.Path(".ci/run"), *sorted(pathlib.Path("tests").rglob("*.sh"))]:
+        words = ["sh", "-n", path]
+        if shutil.which("shellcheck") and path.read_text(encoding="utf-8").startswith("#!"):
+            words = ["shellcheck", path]
+        result = subprocess.run(words, capture_output=True, text=True)
+        if result.returncode:
+            yield f"{path}: {words[0]} complains:\n{result.stdout}{result.stderr}"
+
+
+def main(words):
+    if len(words) < 2:
+        raise SystemExit(__doc__)
+    library, layers = words[0], words[1:]
+    rules = {
+        "every include points down or sideways": includes_that_point_up(layers),
+        "every library is included only in its home": libraries_away_from_home(),
+        "only the top layers print": printing_below(),
+        f"no function has more than {FUNCTION_LINES_MAX} lines": functions_too_long(),
+        f"no function has more than {PARAMETERS_MAX} parameters":
+            functions_with_too_many_parameters(),
+        "no state outlives its function": state_that_changes(library),
+        "every file is laid out by .clang-format": layout(),
+        "every script is sound": scripts(),
+    }
+    failed = 0
+    for rule, faults in rules.items():
+        found = list(faults)
+        failed += bool(found)
+        print(f"{'FAILED' if found else 'passed'}: {rule}")
+        for fault in found:
+            print(f"    {fault}")
+    print(f"{len(rules) - failed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
