@@ -82,7 +82,8 @@ struct blend_sample {
  * Learn how two inks mix from blends of them as measured.
  *
  * Shape:   `first` and `second` best from the same photo as the samples.
- * Returns: STATUS_OK; STATUS_QUALITY where the two inks are too alike to tell; STATUS_MEMORY.
+ * Returns: STATUS_OK; STATUS_QUALITY where the two inks are too alike to tell, or
+ *          the samples are like no blend of them; STATUS_MEMORY.
  */
 MUST_USE enum status blend_learn(const struct reflectance_observer *observer,
                                  const struct blend_ink *first, const struct blend_ink *second,

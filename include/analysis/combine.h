@@ -13,14 +13,15 @@
  * New combinations around an ink. A set of inks is looked at only if no two of
  * them are nearly the same, every pair is above the floor of harmony, the mood
  * is kept, and neighbours blend clean. Those left are ranked by how similar
- * their hues are, how far they span in lightness, and how clean they blend.
+ * their hues are (and how far a contrast stands off), how far and how evenly
+ * they span in lightness, and how clean they blend.
  * The bounds are ours; common practice, no source, unless one is named.
  */
 #define COMBINE_COLOURS_MOST 4
 #define COMBINE_INKS_MAX 240   /* of a larger range, as many that lie farthest apart */
 #define COMBINE_IDENTICAL 10.0 /* delta E 2000: two inks nearer are nearly the same */
 #define COMBINE_UNLIKE 8.0     /* combination_distance: two nearer are much the same */
-#define COMBINE_CLEAN 0.5      /* of the less colourful neighbour's chroma, that the blend keeps */
+#define COMBINE_CLEAN 0.5      /* of the neighbours' mean chroma, that the blend keeps */
 #define COMBINE_FLOOR 0.25     /* of the range's pairs are below the floor of harmony_of_pair */
 #define COMBINE_SAME_HUE 0.8   /* harmony_hue_similarity of what counts as one hue */
 #define COMBINE_OTHER_HUE 0.6  /* a contrast's hue is no more similar than that */
@@ -100,7 +101,7 @@ void combine_release(struct combine_answer *answer);
 /** How two inks of the task mix, as far as is known: tested, or as the others. */
 struct blend_habit combine_habit(const struct combine_task *task, size_t first, size_t second);
 
-/** How much of the less colourful ink's chroma a blend of two keeps, 0 to 1. */
+/** How much of the mean chroma of two inks their blend keeps, 0 to 1. */
 double combine_cleanness(struct lab first, struct lab second, struct lab blend);
 
 #endif

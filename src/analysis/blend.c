@@ -159,6 +159,7 @@ struct blend_forecast blend_forecast_at(const struct reflectance_observer *obser
 #define SAMPLE_DEVIATION 1.0   /* delta E that a measured blend is off by: spectra and hand */
 #define LEARNT 2               /* lean and the logarithm of strength */
 #define ALIKE 3.0              /* delta E 2000 of two inks that show nothing of how they mix */
+#define NO_BLEND 15.0          /* delta E 2000 that no way of mixing these inks is off by */
 
 struct learning {
     struct blending blending;
@@ -182,6 +183,20 @@ static void learning_residuals(const double *learnt, void *context, double *resi
     }
     residuals[3 * learning->count] = (learnt[0] - 0.5) / LEAN_DEVIATION;
     residuals[3 * learning->count + 1] = learnt[1] / STRENGTH_DEVIATION;
+}
+
+/* How far the samples are off at most, what they have besides left aside. */
+static double farthest_off(const struct learning *learning, const double *learnt)
+{
+    double farthest = 0;
+
+    for (size_t i = 0; i < learning->count; i++) {
+        double share = effective_share(learning->samples[i].second_share, exp(learnt[1]));
+        struct lab lab = blend_colour(&learning->blending, share, learnt[0]);
+
+        farthest = fmax(farthest, colour_delta_e_2000(lab, learning->samples[i].lab));
+    }
+    return farthest;
 }
 
 /* What the samples have besides, by least squares of a hump that is 1 half way and 0 at the ends.
@@ -212,7 +227,7 @@ enum status blend_learn(const struct reflectance_observer *observer, const struc
     const struct linear_residuals problem = {learning_residuals, &learning, LEARNT,
                                              3 * count + LEARNT, 60};
     double learnt[LEARNT] = {0.5, 0};
-    double apart = colour_delta_e_2000(first->lab, second->lab);
+    double apart = colour_delta_e_2000(first->lab, second->lab), off;
     enum status status;
 
     *habit = blend_habit_unknown();
@@ -224,6 +239,12 @@ enum status blend_learn(const struct reflectance_observer *observer, const struc
     status = linear_minimise(&problem, learnt, error);
     if (status)
         return status;
+    off = farthest_off(&learning, learnt);
+    if (off > NO_BLEND)
+        return error_set(error, STATUS_QUALITY,
+                         "what lies between the two inks is %.1f delta E from any blend of them; "
+                         "see that the strip is theirs and each cell the blend it should be",
+                         off);
     habit->basis = BLEND_TESTED;
     habit->lean = learnt[0];
     habit->strength = exp(learnt[1]);

@@ -13,7 +13,8 @@
 #define WEIGHT_HUE 0.4
 #define WEIGHT_SPAN 0.3
 #define WEIGHT_CLEAN 0.3
-#define LENGTH_WEIGHT 0.001 /* a shorter run of steps decides between orders equally clean */
+#define CLEAN_ENOUGH 0.75   /* cleaner is not seen: between orders, the shorter run decides then */
+#define LENGTH_WEIGHT 0.005
 #define SAME_INKS 0.5       /* combination_distance below which two are one */
 
 void combine_release(struct combine_answer *answer)
@@ -27,9 +28,11 @@ struct set {
     size_t inks[COMBINE_COLOURS_MOST];
     size_t count;
     double score;
-    double hue_similarity;
+    double hue_similarity; /* of those that share a hue */
+    double least_similar;  /* of any two */
     double harmony;
     double span;
+    double evenness; /* of the steps in lightness: 1 where all are alike */
 };
 
 /* One round of the search: the best set that is unlike those found before. */
@@ -90,18 +93,17 @@ static size_t count_hues(const struct combine_pairs *pairs, const struct set *se
 
 /* The mean similarity of those that share a hue: all, or all but the one that stands against them.
  */
-static void measure_hues(const struct combine_pairs *pairs, enum combine_mood mood, struct set *set,
-                         double *least)
+static void measure_hues(const struct combine_pairs *pairs, enum combine_mood mood, struct set *set)
 {
     size_t odd = mood == COMBINE_CONTRAST ? odd_one(pairs, set) : set->count, count = 0;
     double sum = 0;
 
-    *least = 1;
+    set->least_similar = 1;
     for (size_t i = 0; i < set->count; i++)
         for (size_t j = 0; j < i; j++) {
             double similarity = combine_pair_at(pairs, set->inks[i], set->inks[j])->similarity;
 
-            *least = fmin(*least, similarity);
+            set->least_similar = fmin(set->least_similar, similarity);
             if (i == odd || j == odd)
                 continue;
             sum += similarity;
@@ -112,12 +114,10 @@ static void measure_hues(const struct combine_pairs *pairs, enum combine_mood mo
 
 static bool keeps_mood(const struct combine_pairs *pairs, enum combine_mood mood, struct set *set)
 {
-    double least;
-
-    measure_hues(pairs, mood, set, &least);
+    measure_hues(pairs, mood, set);
     if (mood == COMBINE_TONAL)
-        return least >= COMBINE_SAME_HUE;
-    return least <= COMBINE_OTHER_HUE && count_hues(pairs, set) <= COMBINE_HUES_MOST;
+        return set->least_similar >= COMBINE_SAME_HUE;
+    return set->least_similar <= COMBINE_OTHER_HUE && count_hues(pairs, set) <= COMBINE_HUES_MOST;
 }
 
 /* --- the order to blend in ------------------------------------------------------------------ */
@@ -136,7 +136,7 @@ static double order_value(const struct combine_pairs *pairs, const size_t *inks,
         length += pair->delta_e;
     }
     *mean = sum / (double)(count - 1);
-    return *worst - LENGTH_WEIGHT * length;
+    return fmin(*worst, CLEAN_ENOUGH) - LENGTH_WEIGHT * length;
 }
 
 static void swap(size_t *a, size_t *b)
@@ -223,19 +223,43 @@ static bool is_new(const struct round *round, const struct set *set)
     return true;
 }
 
-static void measure_set(const struct combine_pairs *pairs, struct set *set)
+static int compare_numbers(const void *a, const void *b)
 {
-    double low = HUGE_VAL, high = -HUGE_VAL;
+    const double *first = a, *second = b;
 
-    set->harmony = HUGE_VAL;
-    for (size_t i = 0; i < set->count; i++) {
-        low = fmin(low, lab_of(pairs, set->inks[i]).L);
-        high = fmax(high, lab_of(pairs, set->inks[i]).L);
+    return (*first > *second) - (*first < *second);
+}
+
+static void measure_lightness(const struct combine_pairs *pairs, struct set *set)
+{
+    double L[COMBINE_COLOURS_MOST], least = HUGE_VAL;
+
+    for (size_t i = 0; i < set->count; i++)
+        L[i] = lab_of(pairs, set->inks[i]).L;
+    qsort(L, set->count, sizeof *L, compare_numbers);
+    for (size_t i = 0; i + 1 < set->count; i++)
+        least = fmin(least, L[i + 1] - L[i]);
+    set->span = L[set->count - 1] - L[0];
+    set->evenness = set->span > 0 ? least * (double)(set->count - 1) / set->span : 0;
+}
+
+static double least_harmony(const struct combine_pairs *pairs, const struct set *set)
+{
+    double least = HUGE_VAL;
+
+    for (size_t i = 0; i < set->count; i++)
         for (size_t j = 0; j < i; j++)
-            set->harmony =
-                fmin(set->harmony, combine_pair_at(pairs, set->inks[i], set->inks[j])->harmony);
-    }
-    set->span = high - low;
+            least = fmin(least, combine_pair_at(pairs, set->inks[i], set->inks[j])->harmony);
+    return least;
+}
+
+static double score_of(enum combine_mood mood, const struct set *set, double clean)
+{
+    double hue = mood == COMBINE_TONAL ? set->hue_similarity
+                                       : (set->hue_similarity + 1 - set->least_similar) / 2;
+    double span = fmin(set->span / COMBINE_SPAN, 1) * (1 + set->evenness) / 2;
+
+    return WEIGHT_HUE * hue + WEIGHT_SPAN * span + WEIGHT_CLEAN * clean;
 }
 
 static void look_at(struct round *round, struct set *set)
@@ -243,7 +267,7 @@ static void look_at(struct round *round, struct set *set)
     struct combine_refusals *refusals = &round->answer->refusals;
     double clean;
 
-    measure_set(round->pairs, set);
+    set->harmony = least_harmony(round->pairs, set);
     if (set->harmony < round->pairs->floor) {
         refusals->harsh++;
         return;
@@ -256,8 +280,8 @@ static void look_at(struct round *round, struct set *set)
         refusals->muddy++;
         return;
     }
-    set->score = WEIGHT_HUE * set->hue_similarity +
-                 WEIGHT_SPAN * fmin(set->span / COMBINE_SPAN, 1) + WEIGHT_CLEAN * clean;
+    measure_lightness(round->pairs, set);
+    set->score = score_of(round->task->mood, set, clean);
     if (round->found && set->score <= round->best.score)
         return;
     if (!is_new(round, set)) {

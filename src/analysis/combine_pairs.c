@@ -8,13 +8,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define GREY_CHROMA 5.0 /* added to either chroma, so that greys are not asked for colour */
+#define GREY_CHROMA 5.0 /* added to the chroma, so that greys are not asked for colour */
 
 double combine_cleanness(struct lab first, struct lab second, struct lab blend)
 {
-    double duller = fmin(colour_chroma(first), colour_chroma(second));
+    double mean = (colour_chroma(first) + colour_chroma(second)) / 2;
 
-    return fmin((colour_chroma(blend) + GREY_CHROMA) / (duller + GREY_CHROMA), 1);
+    return fmin((colour_chroma(blend) + GREY_CHROMA) / (mean + GREY_CHROMA), 1);
 }
 
 void combine_pairs_release(struct combine_pairs *pairs)

@@ -4,6 +4,7 @@
 
 #define RADIANS_PER_DEGREE 0.017453292519943295
 #define GREY_CHROMA 12.0 /* a colour of this chroma has half its hue's say */
+#define GREY_SIMILARITY 0.85
 
 /* The terms go by the names of the paper. */
 static double chromatic_term(struct lab a, struct lab b)
@@ -43,8 +44,8 @@ double harmony_of_pair(struct lab a, struct lab b)
 double harmony_hue_similarity(struct lab a, struct lab b)
 {
     double chroma = fmin(colour_chroma(a), colour_chroma(b));
-    double say = chroma / (chroma + GREY_CHROMA);
+    double say = chroma * chroma / (chroma * chroma + GREY_CHROMA * GREY_CHROMA);
     double turn = (colour_hue_degrees(a) - colour_hue_degrees(b)) * RADIANS_PER_DEGREE;
 
-    return 1 - say * (1 - cos(turn)) / 2;
+    return say * (1 + cos(turn)) / 2 + (1 - say) * GREY_SIMILARITY;
 }

@@ -6,7 +6,7 @@
 
 static const struct command *const command_table[] = {
     &command_measure, &command_inks,   &command_show,  &command_drying,  &command_compare,
-    &command_near,    &command_cover,  &command_order, &command_combine,
+    &command_near,    &command_cover,  &command_order, &command_combine, &command_combinations,
     &command_export,  &command_import, &command_card,  &command_help,    &command_version,
 };
 
