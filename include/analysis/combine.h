@@ -18,7 +18,7 @@
  * The bounds are ours; common practice, no source, unless one is named.
  */
 #define COMBINE_COLOURS_MOST 4
-#define COMBINE_INKS_MAX 240   /* of a larger range, as many that lie farthest apart */
+#define COMBINE_INKS_MAX 300   /* of a larger range, as many that lie farthest apart */
 #define COMBINE_IDENTICAL 10.0 /* delta E 2000: two inks nearer are nearly the same */
 #define COMBINE_UNLIKE 8.0     /* combination_distance: two nearer are much the same */
 #define COMBINE_CLEAN 0.5      /* of the neighbours' mean chroma, that the blend keeps */

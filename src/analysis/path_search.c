@@ -9,9 +9,9 @@
 #include <string.h>
 
 #define GAIN_LEAST 1e-9
-#define SEGMENT_MAX 3  /* points that Or-opt moves at once */
-#define KICK_SPAN 30   /* points within which a kick cuts: the search then mends only there */
-#define WORK 400000000 /* pairs of places looked at, kicks and all: about half a second */
+#define SEGMENT_MAX 3 /* points that Or-opt moves at once */
+#define KICK_SPAN 30  /* points within which a kick cuts: the search then mends only there */
+#define WORK 40000000 /* pairs of places looked at, kicks and all: a quarter of a second or so */
 #define KICKS_MAX 6000
 
 /*
