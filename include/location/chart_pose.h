@@ -11,11 +11,13 @@ struct chart_wanted {
     int rows; /* 0: unknown */
     int columns;
     const bool *named; /* NULL, or rows * columns: which cells the names file fills */
+    int number;        /* 0, or which of several charts, from the left or from above */
 };
 
 /**
  * Find the chart: of the lattices that lie on white paper, off the card, the
- * one with the most ink.
+ * one asked for; else the one with the most ink that has the rows, columns and
+ * blank cells that were described.
  *
  * Cells without a region of their own (blank, pale) are placed by the lattice.
  *

@@ -32,6 +32,8 @@ struct chart_pose {
     struct quad *outline; /* rows * columns quads, row by row */
     bool *seen;           /* the cell's own edges were found; false: placed by the lattice */
     bool given;           /* by hand, with --chart-at */
+    int charts;           /* how many charts the photo shows */
+    int number;           /* which of them this is, from the left or from above; 1 is the first */
 };
 
 void chart_pose_release(struct chart_pose *pose);

@@ -62,6 +62,7 @@ struct measurement_hints {
     int rows; /* 0: find out */
     int columns;
     const bool *named; /* NULL, or rows * columns: the cells the names file fills */
+    int chart_number;  /* 0, or which of several charts */
 };
 
 /**

@@ -124,6 +124,11 @@ void measure_note_measurement(const struct measure_run *run, const char *path,
                               const struct measurement *measurement, FILE *notes)
 {
     note_cards(path, measurement, notes);
+    if (measurement->chart.charts > 1)
+        fprintf(notes,
+                "%s: the photo shows %d charts; this is number %d, counted from the left or from "
+                "above: measure another with --which, and a --chart name and --names of its own\n",
+                path, measurement->chart.charts, measurement->chart.number);
     note_counts(path, measurement, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         note_cells(&run->names, path, measurement, &questions[i], notes);

@@ -12,8 +12,9 @@
 #define STRAY_NODES_MAX 1 /* an outer line with no more nodes must fit well to stay */
 #define STRAY_OFF 0.1     /* of the pitch */
 #define STRAY_AREA 1.4
-#define BARE_FRACTION 0.7 /* of an empty line's places that must be paper for the sheet to go on   \
-                           */
+#define BARE_FRACTION                                                                              \
+    0.7 /* of an empty line's places that must be paper for the sheet to go on                     \
+         */
 #define TURNS 4
 #define TURN_MARGIN 2         /* cells by which a turned reading must agree better than upright */
 #define DISAGREE_FRACTION 0.1 /* of the cells: a names file off by more is another sheet's */

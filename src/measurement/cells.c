@@ -27,8 +27,8 @@ struct scene {
     struct photo photo; /* borrows all but its tables */
     const struct correction *correction;
     const struct paper *paper;
-    struct rgb *paper_rgb;  /* each paper sample, tone undone, light divided */
-    struct rgb paper_usual; /* their median */
+    struct rgb *paper_rgb; /* each paper sample, tone undone, over what paper should give there */
+    struct rgb paper_colour; /* of the paper in the light of the card's middle */
 };
 
 #define TONE_KNOTS 1024
@@ -71,14 +71,14 @@ static void correct_paper(struct scene *scene)
 
         for (int k = 0; k < 3; k++)
             rgb.channel[k] = correction_tone(scene->correction, k, sample->rgb_linear.channel[k]);
-        scene->paper_rgb[i] = divided(rgb, correction_light(scene->correction, sample->at));
+        scene->paper_rgb[i] = divided(rgb, correction_paper_at(scene->correction, sample->at));
     }
 }
 
 static enum status scene_create(const struct photo *photo, const struct correction *correction,
                                 const struct paper *paper, struct scene *scene, struct error *error)
 {
-    *scene = (struct scene){*photo, correction, paper, NULL, {{1, 1, 1}}};
+    *scene = (struct scene){*photo, correction, paper, NULL, correction_paper(correction)};
     scene->photo.linear_from_sample = memory_array(
         (size_t)IMAGE_CHANNELS << 16, sizeof *scene->photo.linear_from_sample, "tables", error);
     scene->paper_rgb = memory_array(paper->count, sizeof *scene->paper_rgb, "paper", error);
@@ -149,7 +149,12 @@ static void state_uncertainty(const struct scene *scene, const struct area_sampl
     double total[9];
 
     own_covariance(scene, sample, light, reading);
-    correction_covariance(scene->correction, sample->at, reading->lab, reading->covariance_shared);
+    if (scene->paper->count)
+        correction_covariance_on_paper(scene->correction, reading->lab,
+                                       reading->covariance_shared);
+    else
+        correction_covariance(scene->correction, sample->at, reading->lab,
+                              reading->covariance_shared);
     for (int i = 0; i < 9; i++)
         total[i] = reading->covariance_own[i] + reading->covariance_shared[i];
     reading->u95 = uncertainty_radius_95(reading->lab, total);
@@ -169,19 +174,21 @@ static unsigned flags_of(const struct scene *scene, const struct area_sample *sa
     return flags;
 }
 
-/* The light on a cell: the field, and what the paper right beside it shows the field to miss. */
+/* The light on a cell, as bare paper shows it: the fitted field, and what the paper right beside
+ * the cell shows that to miss. Without paper anywhere it is the field alone. */
 static struct rgb light_on_cell(const struct scene *scene, const struct quad *outline,
                                 double *local)
 {
     struct point at = quad_centre(outline);
-    struct rgb light = correction_light(scene->correction, at);
-    struct rgb beside;
+    struct rgb light, beside;
 
     *local = 1;
+    if (!scene->paper->count)
+        return correction_light(scene->correction, at);
+    light = divided(correction_paper_at(scene->correction, at), scene->paper_colour);
     if (!beside_paper(scene->paper, scene->paper_rgb, at,
                       PAPER_REACH * sqrt(fabs(quad_area(outline))), &beside))
         return light;
-    beside = divided(beside, scene->paper_usual);
     *local = beside.channel[1];
     for (int k = 0; k < 3; k++)
         if (fabs(beside.channel[k] - 1) < LOCAL_LIGHT_MAX)
@@ -208,23 +215,6 @@ static void read_cell(const struct scene *scene, struct lab paper, struct readin
                                                                              : CELL_INK;
 }
 
-/* The usual colour of the paper: the median of its samples, channel by channel. */
-static enum status find_usual_paper(struct scene *scene, struct error *error)
-{
-    size_t count = scene->paper->count;
-    double *values = memory_array(count, sizeof *values, "paper", error);
-
-    if (!values)
-        return error->status;
-    for (int k = 0; k < 3; k++) {
-        for (size_t i = 0; i < count; i++)
-            values[i] = scene->paper_rgb[i].channel[k];
-        scene->paper_usual.channel[k] = count ? statistics_median(values, count) : 1;
-    }
-    free(values);
-    return STATUS_OK;
-}
-
 static void read_cells(const struct scene *scene, struct measurement *measurement)
 {
     const struct chart_pose *chart = &measurement->chart;
@@ -247,10 +237,8 @@ enum status cells_read(const struct photo *photo, const struct paper *paper,
     struct scene scene;
     enum status status = scene_create(photo, measurement->correction, paper, &scene, error);
 
-    if (!status)
-        status = find_usual_paper(&scene, error);
     if (!status) {
-        measurement->paper = lab_of(scene.correction, scene.paper_usual);
+        measurement->paper = lab_of(scene.correction, scene.paper_colour);
         measurement->readings = memory_array((size_t)chart->rows * (size_t)chart->columns,
                                              sizeof *measurement->readings, "the readings", error);
         status = measurement->readings ? STATUS_OK : error->status;

@@ -15,11 +15,11 @@
 #define STEP_RATIO_MAX 2.6
 #define ATTEMPTS_MAX 150
 #define NEAT_COMPACTNESS 0.88
-#define SAME_PLACE 0.25 /* of a place: how far off its middle a seed still holds it */
-#define SAME_STEP 0.25  /* of a step */
+#define SAME_PLACE 0.25    /* of a place: how far off its middle a seed still holds it */
+#define SAME_STEP 0.25     /* of a step */
 #define FIT_STIFFNESS 0.02 /* a lattice of six must not pass for steep perspective */
-#define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
-#define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
+#define FIT_ROUNDS 3       /* each with less weight on the nodes that lie off the map */
+#define OFF_SCALE 0.05     /* of a region's side: past it a node's weight falls */
 
 struct neighbour {
     size_t region;
@@ -253,7 +253,8 @@ static bool would_repeat(const struct lattice *lattice, struct point seed,
            same_step(point_subtract(homography_apply(&lattice->map, below), seed), basis->v);
 }
 
-/* Regions may lie in several lattices: card and chart can lie so that one runs on into the other. */
+/* Regions may lie in several lattices: card and chart can lie so that one runs on into the other.
+ */
 static bool is_new(const struct lattices *lattices, struct point seed,
                    const struct lattice_basis *basis)
 {

@@ -202,8 +202,7 @@ int sampling_points(const struct photo *photo, const struct quad *quad, int side
             struct point upper = point_between(quad->corner[0], quad->corner[1], u);
             struct point lower = point_between(quad->corner[3], quad->corner[2], u);
 
-            count += sampling_glance(photo, point_between(upper, lower, v), 1,
-                                     &rgb_linear[count]);
+            count += sampling_glance(photo, point_between(upper, lower, v), 1, &rgb_linear[count]);
         }
     return count;
 }
