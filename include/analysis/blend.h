@@ -78,19 +78,24 @@ struct blend_sample {
     struct lab lab;
 };
 
+/* A test blend: the inks best from the same photo as the samples. */
+struct blend_strip {
+    const struct blend_ink *first, *second;
+    const struct blend_sample *samples;
+    size_t count;
+};
+
 /**
  * Learn how two inks mix from blends of them as measured.
  *
- * Shape:   `first` and `second` best from the same photo as the samples.
  * Returns: STATUS_OK; STATUS_QUALITY where the two inks are too alike to tell, or
  *          the samples are like no blend of them; STATUS_MEMORY.
  */
 MUST_USE enum status blend_learn(const struct reflectance_observer *observer,
-                                 const struct blend_ink *first, const struct blend_ink *second,
-                                 const struct blend_sample *samples, size_t count,
-                                 struct blend_habit *habit, struct error *error);
+                                 const struct blend_strip *strip, struct blend_habit *habit,
+                                 struct error *error);
 
-/** How the delta E 2000 between a blend as measured and each law's forecast compares. */
+/** The law that a pair mixes nearer to. */
 enum blend_law blend_nearer_law(const struct blend_habit *habit);
 
 #endif

@@ -219,15 +219,16 @@ static struct lab rest_of(const struct learning *learning, const double *learnt)
     return (struct lab){sum.L / weights, sum.a / weights, sum.b / weights};
 }
 
-enum status blend_learn(const struct reflectance_observer *observer, const struct blend_ink *first,
-                        const struct blend_ink *second, const struct blend_sample *samples,
-                        size_t count, struct blend_habit *habit, struct error *error)
+enum status blend_learn(const struct reflectance_observer *observer,
+                        const struct blend_strip *strip, struct blend_habit *habit,
+                        struct error *error)
 {
-    struct learning learning = {{observer, first, second}, samples, count};
+    struct learning learning = {
+        {observer, strip->first, strip->second}, strip->samples, strip->count};
     const struct linear_residuals problem = {learning_residuals, &learning, LEARNT,
-                                             3 * count + LEARNT, 60};
+                                             3 * strip->count + LEARNT, 60};
     double learnt[LEARNT] = {0.5, 0};
-    double apart = colour_delta_e_2000(first->lab, second->lab), off;
+    double apart = colour_delta_e_2000(strip->first->lab, strip->second->lab), off;
     enum status status;
 
     *habit = blend_habit_unknown();

@@ -13,9 +13,9 @@
 #define WEIGHT_HUE 0.4
 #define WEIGHT_SPAN 0.3
 #define WEIGHT_CLEAN 0.3
-#define CLEAN_ENOUGH 0.75   /* cleaner is not seen: between orders, the shorter run decides then */
+#define CLEAN_ENOUGH 0.75 /* cleaner is not seen: between orders, the shorter run decides then */
 #define LENGTH_WEIGHT 0.005
-#define SAME_INKS 0.5       /* combination_distance below which two are one */
+#define SAME_INKS 0.5 /* combination_distance below which two are one */
 
 void combine_release(struct combine_answer *answer)
 {

@@ -64,6 +64,7 @@ enum status blend_log_learn(const struct inventory_strip *strip, struct blend_ha
     struct reflectance_observer observer = reflectance_observer_d50();
     struct blend_sample samples[INVENTORY_STRIP_CELLS];
     struct blend_ink first, second;
+    const struct blend_strip blended = {&first, &second, samples, strip->count - 2};
     size_t count = strip->count;
     enum status status;
 
@@ -77,7 +78,7 @@ enum status blend_log_learn(const struct inventory_strip *strip, struct blend_ha
     for (size_t i = 1; i + 1 < count; i++)
         samples[i - 1] = (struct blend_sample){strip->cells[i].second_share, strip->cells[i].lab};
     if (!status)
-        status = blend_learn(&observer, &first, &second, samples, count - 2, habit, error);
+        status = blend_learn(&observer, &blended, habit, error);
     return status;
 }
 

@@ -3,11 +3,7 @@
 
 /* Private to src/inventory: what several columns of a row make up. */
 
-#include "base/error.h"
-#include "files/photo.h"
-#include "values/colour.h"
-
-#include <sqlite3.h>
+#include "database.h"
 
 /** Copy a column's text, which the caller frees; NULL stays NULL. */
 MUST_USE enum status columns_text(sqlite3_stmt *row, int column, char **text, struct error *error);

@@ -39,11 +39,12 @@ static int add_tested(const struct blend_pairs *pairs, const struct blend_pair *
                       enum blend_law law, int i, struct column *columns)
 {
     struct blend_sample sample = {0.5, blend_pair_truth(pairs, pair, law, 0.5)};
+    const struct blend_strip strip = {pair->first, pair->second, &sample, 1};
     struct blend_habit habit;
     struct blend_forecast forecast;
     struct error error;
 
-    if (blend_learn(&pairs->observer, pair->first, pair->second, &sample, 1, &habit, &error))
+    if (blend_learn(&pairs->observer, &strip, &habit, &error))
         return 1;
     forecast = blend_forecast_at(&pairs->observer, pair->first, pair->second, 0.5, &habit);
     columns[TESTED_HALF].error[i] = colour_delta_e_2000(forecast.lab, sample.lab);

@@ -30,6 +30,15 @@ static int drop_pairs(void **state)
     return 0;
 }
 
+static enum status learn(const struct blend_pairs *pairs, const struct blend_pair *pair,
+                         const struct blend_sample *half, struct blend_habit *habit,
+                         struct error *error)
+{
+    const struct blend_strip strip = {pair->first, pair->second, half, 1};
+
+    return blend_learn(&pairs->observer, &strip, habit, error);
+}
+
 /* Source: own calculation by hand. K/S of 0.5 is 0.25, of 0.1 it is 4.05, half and half 2.15. */
 static void the_two_laws_give_what_a_calculation_by_hand_gives(void **state)
 {
@@ -146,7 +155,7 @@ static void one_test_blend_settles_the_law_and_the_rest_of_the_strip(void **stat
             struct error error = {0};
 
             forecast = blend_forecast_at(&pairs->observer, pair.first, pair.second, 0.5, &habit);
-            if (blend_learn(&pairs->observer, pair.first, pair.second, &half, 1, &habit, &error))
+            if (learn(pairs, &pair, &half, &habit, &error))
                 fail_msg("%s", error.message);
             if (colour_delta_e_2000(forecast.by_law[0], forecast.by_law[1]) > 6) {
                 telling++;
@@ -168,13 +177,12 @@ static void one_test_blend_settles_the_law_and_the_rest_of_the_strip(void **stat
 static void inks_too_alike_teach_nothing_and_say_so(void **state)
 {
     const struct blend_pairs *pairs = *state;
+    struct blend_pair same = {&pairs->inks[0], &pairs->inks[0]};
     struct blend_sample half = {0.5, pairs->inks[0].lab};
     struct blend_habit habit;
     struct error error = {0};
 
-    assert_int_equal(
-        blend_learn(&pairs->observer, &pairs->inks[0], &pairs->inks[0], &half, 1, &habit, &error),
-        STATUS_QUALITY);
+    assert_int_equal(learn(pairs, &same, &half, &habit, &error), STATUS_QUALITY);
     assert_int_equal(habit.basis, BLEND_BY_LAWS);
 }
 
@@ -182,6 +190,7 @@ static void what_is_no_blend_of_the_two_inks_is_refused(void **state)
 {
     const struct blend_pairs *pairs = *state;
     struct blend_ink yellow, blue;
+    struct blend_pair pair = {&yellow, &blue};
     struct blend_sample red = {0.5, {45, 60, 40}};
     struct blend_habit habit;
     struct error error = {0};
@@ -190,8 +199,7 @@ static void what_is_no_blend_of_the_two_inks_is_refused(void **state)
         blend_ink_prepare(&pairs->observer, (struct lab){85, -5, 70}, 0, &yellow, &error), 0);
     assert_int_equal(
         blend_ink_prepare(&pairs->observer, (struct lab){40, 0, -45}, 0, &blue, &error), 0);
-    assert_int_equal(blend_learn(&pairs->observer, &yellow, &blue, &red, 1, &habit, &error),
-                     STATUS_QUALITY);
+    assert_int_equal(learn(pairs, &pair, &red, &habit, &error), STATUS_QUALITY);
 }
 
 int main(void)
