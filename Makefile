@@ -189,6 +189,16 @@ $(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
+BLEND_PAIRS := $(BUILD)/tests/accuracy/blend_pairs.o $(BUILD)/tests/scene/inks.o \
+               $(BUILD)/tests/scene/spectrum.o $(BUILD)/tests/scene/noise.o \
+               $(BUILD)/tests/scene/basics.o
+
+$(BUILD)/blend_table: $(BUILD)/tests/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/tests/test_blend: $(BLEND_PAIRS)
+
 # --- accuracy and speed ---------------------------------------------------------------------
 
 accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
