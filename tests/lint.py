@@ -22,7 +22,7 @@ HOMES = {
     "jansson": {"src/output/json.c"},
     "jpeglib.h": {"src/files/jpeg_file.c"},
     "jerror.h": {"src/files/jpeg_file.c"},
-    "setjmp.h": {"src/files/jpeg_file.c"},
+    "setjmp.h": {"src/files/jpeg_file.c", "src/analysis/programme.c"},
     "lcms2": {"src/values/colour.c", "src/files/card.c", "src/files/profile.c",
               "src/correction/icc.c"},
     "libexif/": {"src/files/exif.c"},

@@ -12,8 +12,9 @@
 #define HUBER_ROUNDS 5
 #define TUKEY 5.0             /* then what lies further counts nothing: it is a changed ink */
 #define TUKEY_EFFICIENCY 0.85 /* against least squares where no ink is changed */
-#define MEDIAN_EFFICIENCY 0.5 /* of a scatter from a median of chi-squares of 3, own calculation   \
-                               */
+#define MEDIAN_EFFICIENCY                                                                          \
+    0.5 /* of a scatter from a median of chi-squares of 3, own calculation                         \
+         */
 #define HALVINGS 40
 #define COLUMNS 2 /* a constant, and what grows with lightness as an exposure's error does */
 #define MIDDLE_LIGHTNESS 50.0

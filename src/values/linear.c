@@ -94,8 +94,10 @@ enum status linear_solve_symmetric(double *matrix, size_t n, double *right, size
     solved = solve_normal(matrix, right, scale, n, targets);
     free(scale);
     return solved ? STATUS_OK
-                  : error_set(error, STATUS_NOT_FOUND, "the equations for %zu unknowns do not "
-                              "fix them", n);
+                  : error_set(error, STATUS_NOT_FOUND,
+                              "the equations for %zu unknowns do not "
+                              "fix them",
+                              n);
 }
 
 enum status linear_log_determinant(const double *matrix, size_t n, double *logarithm,
@@ -150,8 +152,7 @@ static bool invert_normal(double *normal, double *inverse, double *scale, size_t
     return solve_normal(normal, inverse, scale, n, n);
 }
 
-enum status linear_invert_symmetric(double *matrix, size_t n, double *inverse,
-                                    struct error *error)
+enum status linear_invert_symmetric(double *matrix, size_t n, double *inverse, struct error *error)
 {
     memset(inverse, 0, n * n * sizeof *inverse);
     for (size_t i = 0; i < n; i++)
