@@ -62,7 +62,6 @@ static size_t take_card_and_sheet(struct light_sample *samples)
 
 static struct light_field fit(const struct light_sample *samples, size_t count)
 {
-    struct light_scene scene = {.samples = samples, .count = count, .centre = card_centre};
     struct light_field field;
     struct error error;
     struct light_scene scene = {samples, count, {false, {0, 0, 0}}, card_centre};
