@@ -18,10 +18,9 @@ cat >"$build/under/woad" <<END
 exec $runner "$PWD/$build/woad" "\$@"
 END
 chmod +x "$build/under/woad"
-ln -sf ../scene "$build/under/scene"
 
 status=0
 # shellcheck disable=SC2086 # the runner is meant to split
 sh tests/unit/run.sh "$build" $runner || status=1
-sh tests/cli/run.sh "$build/under" || status=1
+UNDER=$PWD/$build/under sh tests/cli/run.sh "$build" || status=1
 exit $status

@@ -57,6 +57,7 @@ struct light_field {
     struct point high;
     struct point sheet_centre;
     double sheet_px; /* half the size of the sheet; 0 without paper */
+    double change;   /* how much the light may change, of what is usual over a scene */
     double level[LIGHT_UNKNOWNS];
     double tint[LIGHT_UNKNOWNS][2];
     double level_covariance[LIGHT_UNKNOWNS * LIGHT_UNKNOWNS]; /* of the coefficients */

@@ -29,6 +29,8 @@ struct blocks {
     int columns;
     double pitch_px;
     struct block *items; /* row by row */
+    int *joined;         /* the paper's blocks, in the order they joined */
+    int joined_count;
 };
 
 /**

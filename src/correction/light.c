@@ -9,8 +9,12 @@
 #include <string.h>
 
 #define N LIGHT_UNKNOWNS
+/* Of a card's size: a scene over which light changes by the usual amount. */
+#define USUAL_SCENE 3.0
+#define LEAST_CHANGE 0.25
+
 /* How far the field reaches beyond the samples, as a part of their extent. */
-#define MARGIN 0.02
+#define MARGIN 0.12
 
 /* A smooth field is itself an approximation. */
 #define SHAPE_DEVIATION 0.002
@@ -31,17 +35,29 @@ static void widen(struct point at, struct point *low, struct point *high)
     high->y = fmax(high->y, at.y);
 }
 
-static void place_sheet(const struct light_scene *scene, struct light_field *field)
+/* Half the diagonal of the box around the samples of a surface, 0 for none; and its middle. */
+static double extent_of(const struct light_scene *scene, enum light_surface surface,
+                        struct point *middle)
 {
     struct point low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
 
     for (size_t i = 0; i < scene->count; i++)
-        if (scene->samples[i].surface == LIGHT_PAPER)
+        if (scene->samples[i].surface == surface)
             widen(scene->samples[i].at, &low, &high);
     if (!(high.x > low.x || high.y > low.y))
-        return;
-    field->sheet_centre = point_between(low, high, 0.5);
-    field->sheet_px = point_distance(low, high) / 2;
+        return 0;
+    *middle = point_between(low, high, 0.5);
+    return point_distance(low, high) / 2;
+}
+
+/* Light changes less over a card than over all of a scene. */
+static double usual_change(const struct light_scene *scene, const struct light_field *field)
+{
+    struct point ignored;
+    double card_px = extent_of(scene, LIGHT_CARD, &ignored);
+    double share = point_distance(field->low, field->high) / 2 / (USUAL_SCENE * card_px);
+
+    return card_px > 0 ? fmin(fmax(share, LEAST_CHANGE), 1) : 1;
 }
 
 static void place_field(const struct light_scene *scene, struct light_field *field)
@@ -54,10 +70,22 @@ static void place_field(const struct light_scene *scene, struct light_field *fie
     size = point_add(size, (struct point){1, 1});
     field->low = point_subtract(low, size);
     field->high = point_add(high, size);
-    place_sheet(scene, field);
+    field->sheet_px = extent_of(scene, LIGHT_PAPER, &field->sheet_centre);
+    field->change = usual_change(scene, field);
 }
 
 /* --- fitting --- */
+
+/* The logarithms of level, red over green and blue over green. */
+static void parts_of(const struct light_field *field, const struct light_row *row, double parts[3])
+{
+    memset(parts, 0, 3 * sizeof *parts);
+    for (int i = 0; i < row->count; i++) {
+        parts[0] += row->factor[i] * field->level[row->unknown[i]];
+        parts[1] += row->factor[i] * field->tint[row->unknown[i]][0];
+        parts[2] += row->factor[i] * field->tint[row->unknown[i]][1];
+    }
+}
 
 static enum status fit_parts(const struct light_scene *scene, const struct light_row *rows,
                              struct light_field *field, struct error *error)
@@ -76,6 +104,20 @@ static enum status fit_parts(const struct light_scene *scene, const struct light
     return status;
 }
 
+/* Make the light at the centre 1 to the last digit: the splines add up to 1 everywhere. */
+static void level_out(struct point centre, struct light_field *field)
+{
+    struct light_row row = light_row_of_field(field, centre);
+    double parts[3] = {0, 0, 0};
+
+    parts_of(field, &row, parts);
+    for (int i = 0; i < LIGHT_GRID; i++) {
+        field->level[i] -= parts[0];
+        field->tint[i][0] -= parts[1];
+        field->tint[i][1] -= parts[2];
+    }
+}
+
 enum status light_fit(const struct light_scene *scene, struct light_field *field,
                       struct error *error)
 {
@@ -90,6 +132,7 @@ enum status light_fit(const struct light_scene *scene, struct light_field *field
         rows[i] =
             light_row_of_surface(field, scene->samples[i].at, scene->samples[i].surface);
     status = fit_parts(scene, rows, field, error);
+    level_out(scene->centre, field);
     free(rows);
     return status;
 }
@@ -102,14 +145,10 @@ static const double channels_from_parts[9] = {1,        2 / 3.0, -1 / 3.0, 1,   
 
 static struct rgb light_of(const struct light_field *field, const struct light_row *row)
 {
-    double parts[3] = {0, 0, 0};
+    double parts[3];
     struct rgb light;
 
-    for (int i = 0; i < row->count; i++) {
-        parts[0] += row->factor[i] * field->level[row->unknown[i]];
-        parts[1] += row->factor[i] * field->tint[row->unknown[i]][0];
-        parts[2] += row->factor[i] * field->tint[row->unknown[i]][1];
-    }
+    parts_of(field, row, parts);
     linear_apply_3x3(channels_from_parts, parts, light.channel);
     for (int k = 0; k < 3; k++)
         light.channel[k] = exp(light.channel[k]);
@@ -157,7 +196,7 @@ static void covariance_of(const struct light_field *field, const struct light_ro
     parts[0] = variance_of(row, field->level_covariance);
     parts[4] = parts[8] = variance_of(row, field->tint_covariance);
     parts[5] = parts[7] = parts[4] / 2; /* both tints are over the same green */
-    parts[0] += parts[0] > 0 ? SHAPE_DEVIATION * SHAPE_DEVIATION : 0;
+    parts[0] += parts[0] > 1e-10 ? SHAPE_DEVIATION * SHAPE_DEVIATION : 0;
     linear_carry_3x3(channels_from_parts, parts, covariance);
 }
 

@@ -7,11 +7,11 @@
 
 /* Prior standard deviations of the level, our own judgement of room light: the fall over the
  * whole field, and the swerves of a sheet that curls and of a desk that shines. */
-static const double falls[LIGHT_SWERVES] = {0.3, 0.3, 0.15, 0.15, 0.15};
-#define FALL 0.3
-#define SWERVE 0.03
+static const double falls[LIGHT_SWERVES] = {0.3, 0.3, 0.08, 0.08, 0.08};
+#define FALL 0.1
+#define SWERVE 0.015
 
-#define HELD 1e9 /* the precision of what is known */
+#define HELD 1e13 /* the precision of what is known */
 #define LOOSE 1e-4
 
 /* --- rows --- */

@@ -35,9 +35,9 @@
 static const double samples_alike[LIGHT_SURFACES] = {4, 1, 8};
 static const double scatter_min[LIGHT_SURFACES] = {0.2, 0.2, 0.4};
 
-static double share_of(const struct light_part *part)
+static double share_of(const struct light_field *field, const struct light_part *part)
 {
-    return part->targets == 1 ? 1 : TINT_SHARE;
+    return field->change * (part->targets == 1 ? 1 : TINT_SHARE);
 }
 
 static void take_target(const double log_ratio[3], size_t targets, double *target)
@@ -230,14 +230,14 @@ static enum status choose_bend(const struct light_field *field, const struct lig
     enum status status = STATUS_OK;
 
     for (size_t i = 0; !status && i < sizeof bends / sizeof *bends; i++) {
-        light_prior(field, part->scene->centre, share_of(part), bends[i], part->prior);
+        light_prior(field, part->scene->centre, share_of(field, part), bends[i], part->prior);
         status = log_evidence(part, &evidence, error);
         if (evidence > most) {
             most = evidence;
             best = bends[i];
         }
     }
-    light_prior(field, part->scene->centre, share_of(part), best, part->prior);
+    light_prior(field, part->scene->centre, share_of(field, part), best, part->prior);
     return status;
 }
 
@@ -246,7 +246,7 @@ enum status light_part_fit(const struct light_field *field, struct light_part *p
 {
     enum status status;
 
-    light_prior(field, part->scene->centre, share_of(part), USUAL_BEND, part->prior);
+    light_prior(field, part->scene->centre, share_of(field, part), USUAL_BEND, part->prior);
     status = solve(part, error);
     if (!status)
         status = iterate(part, ROUNDS, error);

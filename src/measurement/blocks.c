@@ -114,10 +114,12 @@ enum status blocks_create(const struct photo *photo, const struct card_pose *car
     double pitch = fmax((width > height ? width : height) / (double)ALONG_LONG_SIDE, 16);
     struct quad rim = quad_inset(&card->corners, -CARD_RIM);
 
-    *blocks = (struct blocks){(int)(height / pitch), (int)(width / pitch), pitch, NULL};
+    *blocks = (struct blocks){(int)(height / pitch), (int)(width / pitch), pitch, NULL, NULL, 0};
     blocks->items = memory_array((size_t)blocks->rows * (size_t)blocks->columns,
                                  sizeof *blocks->items, "the photo's blocks", error);
-    if (!blocks->items)
+    blocks->joined = memory_array((size_t)blocks->rows * (size_t)blocks->columns,
+                                  sizeof *blocks->joined, "the photo's blocks", error);
+    if (!blocks->items || !blocks->joined)
         return error->status;
     for (int i = 0; i < blocks->rows * blocks->columns; i++) {
         struct point at = {(i % blocks->columns + 0.5) * pitch, (i / blocks->columns + 0.5) * pitch};
@@ -136,6 +138,7 @@ enum status blocks_create(const struct photo *photo, const struct card_pose *car
 void blocks_release(struct blocks *blocks)
 {
     free(blocks->items);
+    free(blocks->joined);
     memset(blocks, 0, sizeof *blocks);
 }
 
@@ -149,50 +152,53 @@ static bool goes_on(const struct block *from, const struct block *to)
            fabs(to->log_tint[1] - from->log_tint[1]) < PAPER_TINT_STEP;
 }
 
+static void join(int i, struct blocks *blocks)
+{
+    blocks->items[i].kind = BLOCK_PAPER;
+    blocks->joined[blocks->joined_count++] = i;
+}
+
 /* The blocks right at a sample of bare paper, where they are like it. */
 static void plant(const struct area_sample *paper, struct blocks *blocks)
 {
     struct block seed = {.sample = *paper};
+    int reach = (int)ceil(PAPER_REACH);
+    int row = (int)(paper->at.y / blocks->pitch_px), column = (int)(paper->at.x / blocks->pitch_px);
 
     take_logarithms(&seed);
-    for (int i = 0; seed.kind != BLOCK_BARRED && i < blocks->rows * blocks->columns; i++) {
-        struct block *block = &blocks->items[i];
+    for (int y = row - reach; seed.kind != BLOCK_BARRED && y <= row + reach; y++)
+        for (int x = column - reach; x <= column + reach; x++) {
+            int i = y * blocks->columns + x;
 
-        if (point_distance(paper->at, block->sample.at) < PAPER_REACH * blocks->pitch_px &&
-            goes_on(&seed, block))
-            block->kind = BLOCK_PAPER;
-    }
+            if (y < 0 || y >= blocks->rows || x < 0 || x >= blocks->columns)
+                continue;
+            if (point_distance(paper->at, blocks->items[i].sample.at) <
+                    PAPER_REACH * blocks->pitch_px &&
+                goes_on(&seed, &blocks->items[i]))
+                join(i, blocks);
+        }
 }
 
-/* One sweep over the blocks; the number that joined. */
-static int grow_once(struct blocks *blocks)
+static void grow_from(int i, struct blocks *blocks)
 {
     static const int steps[4][2] = {{0, 1}, {1, 0}, {0, -1}, {-1, 0}};
-    int joined = 0;
 
-    for (int i = 0; i < blocks->rows * blocks->columns; i++)
-        for (int s = 0; s < 4; s++) {
-            int row = i / blocks->columns + steps[s][0], column = i % blocks->columns + steps[s][1];
-            struct block *to;
+    for (int s = 0; s < 4; s++) {
+        int row = i / blocks->columns + steps[s][0], column = i % blocks->columns + steps[s][1];
+        int next = row * blocks->columns + column;
 
-            if (blocks->items[i].kind != BLOCK_PAPER || row < 0 || row >= blocks->rows ||
-                column < 0 || column >= blocks->columns)
-                continue;
-            to = &blocks->items[row * blocks->columns + column];
-            if (goes_on(&blocks->items[i], to)) {
-                to->kind = BLOCK_PAPER;
-                joined++;
-            }
-        }
-    return joined;
+        if (row >= 0 && row < blocks->rows && column >= 0 && column < blocks->columns &&
+            goes_on(&blocks->items[i], &blocks->items[next]))
+            join(next, blocks);
+    }
 }
 
 void blocks_mark_paper(struct blocks *blocks, const struct area_sample *paper, size_t count)
 {
     for (size_t i = 0; i < count; i++)
         plant(&paper[i], blocks);
-    while (grow_once(blocks))
-        ;
+    for (int next = 0; next < blocks->joined_count; next++)
+        grow_from(blocks->joined[next], blocks);
 }
 
 /* --- desk --- */
