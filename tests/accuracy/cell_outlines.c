@@ -2,7 +2,7 @@
  * Prints where the program sees the cells of a photo, and the area of each that it averages, for
  * location.py: usage: cell_outlines PHOTO CARD [ROWS COLUMNS PATTERN]
  * PATTERN has a character for each cell as named, row by row: '1' for a name, '0' for none.
- * Out, a line each, in pixels of the upright photo: row column seen, x and y of the 4 corners of
+ * Out, a line each, in pixels of the upright photo: row column refined, x and y of the 4 corners of
  * the cell, x and y of the 4 corners of the area.
  */
 
@@ -27,7 +27,7 @@ static void print_cells(const struct measurement *measurement, double scale)
     for (int i = 0; i < chart->rows * chart->columns; i++) {
         const struct reading *reading = &measurement->readings[i];
 
-        printf("%d %d %d", reading->row, reading->column, chart->seen[i]);
+        printf("%d %d %d", reading->row, reading->column, chart->refined[i]);
         print_quad(&reading->outline, scale);
         print_quad(&reading->sampled, scale);
         printf("\n");
