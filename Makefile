@@ -29,6 +29,8 @@ PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
                   libcolor-library-perl
+# Without these woad is built all the same, and says what it can't read: HEIC and TIFF.
+OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev
 valgrind_PACKAGES := valgrind
 format_PACKAGES := clang-format
 
@@ -80,11 +82,11 @@ ifneq ($(filter-out clean help uninstall format check-packages,$(or $(MAKECMDGOA
 include $(BUILD)/libraries.mk
 endif
 
-$(BUILD)/libraries.mk: Makefile tests/packages.sh
+$(BUILD)/libraries.mk: Makefile tests/packages.sh tests/libraries.sh
 	@sh tests/packages.sh $(PACKAGES)
+	@sh tests/packages.sh $(OPTIONAL_PACKAGES) || echo "woad is built without them" >&2
 	@mkdir -p $(@D)
-	@echo "LIBRARY_FLAGS := $$(pkg-config --cflags $(LIBRARIES))" >$@
-	@echo "LIBRARY_LINKS := $$(pkg-config --libs $(LIBRARIES))" >>$@
+	@sh tests/libraries.sh "$(LIBRARIES)" "$(OPTIONAL_PACKAGES)" >$@
 
 check-packages: $(BUILD)/libraries.mk
 	@sh tests/packages.sh $(CHECK_PACKAGES)
@@ -120,7 +122,7 @@ tests: $(TESTS)
 
 $(BUILD)/tests/test_%: $(BUILD)/tests/unit/test_%.o $(BUILD)/libwoad.a
 	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
+	$(Q)$(CC) $(LDFLAGS) -o $@ $(filter %.o,$^) $(filter %.a,$^) $(LDLIBS) -lcmocka
 
 $(BUILD)/scene: $(SCENE_OBJECTS)
 	@echo "linking $@"
@@ -133,6 +135,8 @@ $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
 
 $(BUILD)/tests/test_simulated_inks: $(BUILD)/tests/accuracy/simulation.o \
                                     $(BUILD)/tests/accuracy/spectra.o
+
+$(BUILD)/tests/test_batches $(BUILD)/tests/test_drying: $(BUILD)/tests/accuracy/analysis_rates.o
 
 sanitize: check-packages ## Unit and command line tests with address and undefined-behaviour checks
 	@sh tests/sanitize.sh $(BUILD)/sanitize
@@ -150,8 +154,14 @@ $(BUILD)/faults/allocation.so: tests/faults/allocation.c Makefile
 	@mkdir -p $(@D)
 	$(Q)$(CC) -D_GNU_SOURCE $(filter-out $(SANITIZE),$(CFLAGS)) -fPIC -shared -o $@ $<
 
-testimages: check-packages $(BUILD)/scene ## Render the pictures of testimages again
+# For the one picture of testimages that is kept, not made again: encoders differ.
+$(BUILD)/heic: $(BUILD)/tests/heic/heic.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+testimages: check-packages $(BUILD)/scene $(BUILD)/demo_range ## Render the pictures of testimages again
 	$(BUILD)/scene testimages testimages
+	$(BUILD)/demo_range >testimages/demo-range.csv
 
 # --- fuzzing --------------------------------------------------------------------------------
 
@@ -169,24 +179,34 @@ $(BUILD)/fuzz/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/given.o $
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LDLIBS)
 
-$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
-                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
+$(BUILD)/demo_range: $(BUILD)/tests/range/demo_range.o \
+                     $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
+
+$(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
+	@mkdir -p $(@D)
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 # --- accuracy and speed ---------------------------------------------------------------------
 
-accuracy: check-packages $(BUILD)/woad $(BUILD)/scene ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
+accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
 	@$(PYTHON) -B tests/accuracy/accuracy.py $(BUILD) $(COUNT)
 	@echo "against the table checked in:"
 	@diff -u tests/accuracy/table.txt $(BUILD)/accuracy/table.txt && echo "no change" || :
 	@[ $(COUNT) -ne 24 ] || cp $(BUILD)/accuracy/table.txt tests/accuracy/table.txt
+	@echo "how often batches are told apart and drying fits hold, by simulation:"
+	@$(BUILD)/analysis_table | tee $(BUILD)/accuracy/analysis.txt
+	@diff -u tests/accuracy/analysis.txt $(BUILD)/accuracy/analysis.txt && echo "no change" || :
+	@cp $(BUILD)/accuracy/analysis.txt tests/accuracy/analysis.txt
 
 check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
 	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
-bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
+bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/near $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
 	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
+	@$(BUILD)/bench/near
 
 $(BUILD)/bench/bench: $(BUILD)/tests/bench/bench.o
 	@mkdir -p $(@D)
@@ -200,6 +220,11 @@ $(BUILD)/bench/photo.jpg: $(BUILD)/scene
 		--blur 1.5 --denoise 0.6 --noise 0.03 --quality 96 --subsampling 420
 
 $(BUILD)/colour_values: $(BUILD)/tests/accuracy/colour_values.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
+                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 

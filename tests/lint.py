@@ -16,18 +16,20 @@ PRINTING_LAYERS = {"output", "commands"}
 # One library, one home: which files may include the headers that begin so.
 HOMES = {
     "cairo": {"src/output/canvas.c"},
-    "csv.h": {"src/files/names.c", "src/files/csv.c"},
+    "csv.h": {"src/files/csv.c"},
     "glpk": {"src/analysis/programme.c"},
     "gsl/": {"src/values/linear.c", "src/values/interval.c", "src/values/statistics.c"},
     "jansson": {"src/output/json.c"},
     "jpeglib.h": {"src/files/jpeg_file.c"},
     "jerror.h": {"src/files/jpeg_file.c"},
-    "setjmp.h": {"src/files/jpeg_file.c"},
+    "setjmp.h": {"src/files/jpeg_file.c", "src/analysis/programme.c"},
     "lcms2": {"src/values/colour.c", "src/files/card.c", "src/files/profile.c",
               "src/correction/icc.c"},
     "libexif/": {"src/files/exif.c"},
+    "libheif/": {"src/files/heif_file.c"},
     "png.h": {"src/files/png_file.c"},
     "sqlite3.h": {"src/inventory/database.h"},
+    "tiffio.h": {"src/files/tiff_file.c", "src/files/tiff_picture.c"},
     "xxhash.h": {"src/files/content.c"},
 }
 STANDARD = set("""assert ctype errno float inttypes limits locale math signal stdarg stdbool stddef

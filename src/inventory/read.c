@@ -96,10 +96,10 @@ static enum status add_ink(struct inventory_inks *inks, sqlite3_stmt *row, struc
     return ink_from_row(row, &inks->items[inks->count++], error);
 }
 
-enum status inventory_read_inks(struct inventory *inventory, struct inventory_inks *inks,
-                                struct error *error)
+static enum status read_inks(struct inventory *inventory, const char *sql,
+                             struct inventory_inks *inks, struct error *error)
 {
-    const struct query query = {inks_sql, NULL, 0};
+    const struct query query = {sql, NULL, 0};
     sqlite3_stmt *statement = NULL;
     bool row = true;
     enum status status = database_prepare(inventory, &query, &statement, error);
@@ -114,6 +114,21 @@ enum status inventory_read_inks(struct inventory *inventory, struct inventory_in
     if (status)
         inventory_inks_release(inks);
     return status;
+}
+
+enum status inventory_read_inks(struct inventory *inventory, struct inventory_inks *inks,
+                                struct error *error)
+{
+    return read_inks(inventory, inks_sql, inks, error);
+}
+
+enum status inventory_read_names(struct inventory *inventory, struct inventory_inks *inks,
+                                 struct error *error)
+{
+    return read_inks(inventory,
+                     "SELECT name, 0, 0, NULL, NULL, NULL, NULL, 0, NULL, NULL FROM ink"
+                     " ORDER BY name COLLATE NOCASE, name",
+                     inks, error);
 }
 
 void inventory_inks_release(struct inventory_inks *inks)

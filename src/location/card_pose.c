@@ -8,7 +8,7 @@
 
 #define QUARTER_TURN 1.5707963267948966
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
-#define MARGIN_MIN 1.4  /* the next best reading must fit this much worse */
+#define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
 #define HIDDEN_MISFIT 14.0
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */

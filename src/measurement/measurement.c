@@ -3,7 +3,7 @@
 #include "location/card_pose.h"
 #include "location/chart_pose.h"
 #include "measurement/cells.h"
-#include "measurement/paper.h"
+#include "measurement/surfaces.h"
 #include "vision/lattice.h"
 #include "vision/regions.h"
 
@@ -123,11 +123,14 @@ static void check_second_card(const struct photo *photo, const struct card *card
 }
 
 static enum status fit_correction(const struct photo *photo, const struct measurement_hints *hints,
-                                  const struct paper *paper, struct measurement *measurement,
+                                  const struct surfaces *surfaces, struct measurement *measurement,
                                   struct error *error)
 {
-    struct correction_input input = {
-        .card = hints->card, .paper = paper->samples, .paper_count = paper->count};
+    struct correction_input input = {.card = hints->card,
+                                     .paper = surfaces->paper.samples,
+                                     .paper_count = surfaces->paper.count,
+                                     .desk = surfaces->desk,
+                                     .desk_count = surfaces->desk_count};
     enum status status = sample_card(photo, &measurement->card, &input, error);
 
     if (!status)
@@ -141,16 +144,16 @@ enum status measurement_from_photo(const struct photo *photo, const struct measu
                                    struct measurement *measurement, struct error *error)
 {
     double start = seconds_now();
-    struct paper paper = {0};
+    struct surfaces surfaces = {0};
     enum status status = locate(photo, hints, true, measurement, error);
 
     if (!status)
-        status = paper_find(photo, &measurement->chart, &paper, error);
+        status = surfaces_find(photo, &measurement->card, &measurement->chart, &surfaces, error);
     if (!status)
-        status = fit_correction(photo, hints, &paper, measurement, error);
+        status = fit_correction(photo, hints, &surfaces, measurement, error);
     if (!status)
-        status = cells_read(photo, &paper, measurement, error);
-    paper_release(&paper);
+        status = cells_read(photo, &surfaces.paper, measurement, error);
+    surfaces_release(&surfaces);
     measurement->seconds = seconds_now() - start;
     return status;
 }
@@ -160,7 +163,7 @@ enum status measurement_card_from_photo(const struct photo *photo,
                                         struct measurement *measurement, struct error *error)
 {
     double start = seconds_now();
-    const struct paper none = {0};
+    const struct surfaces none = {0};
     enum status status = locate(photo, hints, false, measurement, error);
 
     if (!status)

@@ -154,9 +154,9 @@ static double chart_confidence(const struct chart_pose *chart)
 {
     int cells = chart->rows * chart->columns, seen = 0;
 
-    for (int i = 0; i < cells; i++)
+    for (int i = 0; chart->seen && i < cells; i++)
         seen += chart->seen[i];
-    return (double)seen / cells;
+    return cells ? (double)seen / cells : 0;
 }
 
 static json_t *chart_object(const struct measurement *measurement, double scale)

@@ -26,7 +26,7 @@ struct plan {
     double cell_width_mm, cell_height_mm, gap_x_mm, gap_y_mm;
     int outline, labels, title, paper, palette;
     double blank_part;
-    double wet;         /* 1: just stamped, but for every fourth cell, which is long dry; 0: all dry */
+    double wet; /* 1: just stamped, but for every fourth cell, which is long dry; 0: all dry */
     int batch, repeats; /* 0: the first pad of each ink; cells in a row with the same ink */
     double mottle, softness_mm, irregularity_mm;
     int marks; /* pen strokes and blots */
