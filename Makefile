@@ -189,6 +189,16 @@ $(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
+BLEND_PAIRS := $(BUILD)/tests/accuracy/blend_pairs.o $(BUILD)/tests/scene/inks.o \
+               $(BUILD)/tests/scene/spectrum.o $(BUILD)/tests/scene/noise.o \
+               $(BUILD)/tests/scene/basics.o
+
+$(BUILD)/blend_table: $(BUILD)/tests/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/tests/test_blend: $(BLEND_PAIRS)
+
 # --- accuracy and speed ---------------------------------------------------------------------
 
 accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
@@ -241,3 +251,21 @@ lint: $(BUILD)/libwoad.a ## Check layers, library homes, sizes, state, layout an
 
 format: format-packages ## Lay out the C sources with clang-format
 	find src include tests -name '*.[ch]' -exec clang-format -i {} +
+
+# --- where card and chart are ---------------------------------------------------------------
+
+.PHONY: location
+
+LOCATION_COUNT ?= 160
+
+location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
+	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)
+	@echo "against the table checked in:"
+	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
+	@[ $(LOCATION_COUNT) -ne 160 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
+
+check-accuracy: $(BUILD)/cell_outlines
+
+$(BUILD)/cell_outlines: $(BUILD)/tests/accuracy/cell_outlines.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)

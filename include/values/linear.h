@@ -73,6 +73,16 @@ struct linear_residuals {
 MUST_USE enum status linear_minimise(const struct linear_residuals *problem, double *solution,
                                      struct error *error);
 
+/**
+ * Solve a square system of equations, by LU decomposition with pivots.
+ *
+ * Shape:   `matrix` count x count, destroyed; `vector` the right-hand side, and
+ *          on success the solution.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the system is singular; STATUS_MEMORY.
+ */
+MUST_USE enum status linear_solve(double *matrix, double *vector, size_t count,
+                                  struct error *error);
+
 /** Invert a 3 x 3 matrix; a singular one gives zeros. */
 void linear_invert_3x3(const double matrix[9], double inverse[9]);
 

@@ -299,6 +299,33 @@ enum status linear_minimise(const struct linear_residuals *problem, double *solu
     return STATUS_OK;
 }
 
+static bool is_regular(const double *factors, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!isfinite(factors[i * count + i]) || factors[i * count + i] == 0)
+            return false;
+    return true;
+}
+
+enum status linear_solve(double *matrix, double *vector, size_t count, struct error *error)
+{
+    gsl_matrix_view a = gsl_matrix_view_array(matrix, count, count);
+    gsl_vector_view b = gsl_vector_view_array(vector, count);
+    gsl_permutation *order = gsl_permutation_alloc(count);
+    enum status status = STATUS_OK;
+    int sign;
+
+    if (!order)
+        return error_set(error, STATUS_MEMORY, "no memory for a system of %zu equations", count);
+    gsl_linalg_LU_decomp(&a.matrix, order, &sign);
+    if (is_regular(matrix, count))
+        gsl_linalg_LU_svx(&a.matrix, order, &b.vector);
+    else
+        status = error_set(error, STATUS_NOT_FOUND, "a system of %zu equations is singular", count);
+    gsl_permutation_free(order);
+    return status;
+}
+
 void linear_invert_3x3(const double matrix[9], double inverse[9])
 {
     const double *m = matrix;
