@@ -3,6 +3,7 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -195,4 +196,24 @@ void drying_release(struct drying_set *set)
     free(set->readings);
     free(set->steadied);
     memset(set, 0, sizeof *set);
+}
+
+/* --- what the fits say ---------------------------------------------------------------------- */
+
+bool drying_settled_from(const struct drying *drying, int64_t *settled_s)
+{
+    bool moved = drying->state == DRYING_SETTLED || drying->state == DRYING_WET ||
+                 (drying->state == DRYING_FADING && drying->settled_s.high > 0);
+    bool told = drying->fitted && moved && isfinite(drying->settled_s.high);
+
+    *settled_s = told ? drying->origin_s + (int64_t)drying->settled_s.high : 0;
+    return told;
+}
+
+void drying_note_settled(const struct drying_set *set, struct observation *observation)
+{
+    for (size_t i = 0; i < set->count; i++)
+        if (set->swatches[i].kept->swatch_id == observation->swatch)
+            observation->settled_known =
+                drying_settled_from(&set->swatches[i].drying, &observation->settled_s);
 }
