@@ -15,10 +15,10 @@
 #define EDGE_RATIO 0.45 /* of the scan's strongest: the first as strong as this is the edge */
 #define POINTS_MIN 6    /* scans of a side that must find an edge */
 #define LINE_ROUNDS 4
-#define LINE_SCALE 0.006  /* of the side: points farther off the line lose their weight */
-#define LINE_OFF_MAX 0.02 /* of the side: the median point may lie no farther off */
-#define UNLIKE_MAX 0.03   /* of the side: how unlike the sides may move */
-#define MOVE_MAX 0.14     /* of the side: no corner moves farther */
+#define LINE_SCALE 0.006   /* of the side: points farther off the line lose their weight */
+#define LINE_OFF_MAX 0.012 /* of the side: the median point may lie no farther off */
+#define UNLIKE_MAX 0.02    /* of the side: how unlike the sides may move */
+#define MOVE_MAX 0.14      /* of the side: no corner moves farther */
 
 struct colour {
     double channel[3];
@@ -179,7 +179,7 @@ static bool moved_alike(const struct side sides[4], double side_px)
         least = fmin(least, sides[i].moved_px);
         most = fmax(most, sides[i].moved_px);
     }
-    return most - least < UNLIKE_MAX * side_px + 1.5;
+    return most - least < UNLIKE_MAX * side_px + 1.0;
 }
 
 bool outline_refine(const struct photo *photo, struct quad *outline)

@@ -17,8 +17,8 @@ static const int edge_strengths[] = {5, 9, 16, 28};
 #define AREA_MAX_FRACTION 0.2
 #define COMPACTNESS_MIN 0.82
 #define ELONGATION_MAX 3.5
-#define SAME_CENTRE 0.2 /* of the side: nearer regions of like area are one */
-#define SAME_AREA 2.1 /* coarser looks lose more of a region's rim */
+#define SAME_CENTRE 0.2           /* of the side: nearer regions of like area are one */
+#define SAME_AREA 2.1             /* coarser looks lose more of a region's rim */
 #define PIXEL_VARIANCE (1.0 / 12) /* of a pixel's own extent */
 #define FULL_TURN 6.283185307179586
 
