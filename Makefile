@@ -122,7 +122,7 @@ tests: $(TESTS)
 
 $(BUILD)/tests/test_%: $(BUILD)/tests/unit/test_%.o $(BUILD)/libwoad.a
 	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
+	$(Q)$(CC) $(LDFLAGS) -o $@ $(filter %.o,$^) $(filter %.a,$^) $(LDLIBS) -lcmocka
 
 $(BUILD)/scene: $(SCENE_OBJECTS)
 	@echo "linking $@"
@@ -135,6 +135,8 @@ $(BUILD)/tests/test_scene: $(BUILD)/tests/scene/test_scene.o \
 
 $(BUILD)/tests/test_simulated_inks: $(BUILD)/tests/accuracy/simulation.o \
                                     $(BUILD)/tests/accuracy/spectra.o
+
+$(BUILD)/tests/test_batches $(BUILD)/tests/test_drying: $(BUILD)/tests/accuracy/analysis_rates.o
 
 sanitize: check-packages ## Unit and command line tests with address and undefined-behaviour checks
 	@sh tests/sanitize.sh $(BUILD)/sanitize
@@ -157,8 +159,9 @@ $(BUILD)/heic: $(BUILD)/tests/heic/heic.o $(BUILD)/libwoad.a
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
-testimages: check-packages $(BUILD)/scene ## Render the pictures of testimages again
+testimages: check-packages $(BUILD)/scene $(BUILD)/demo_range ## Render the pictures of testimages again
 	$(BUILD)/scene testimages testimages
+	$(BUILD)/demo_range >testimages/demo-range.csv
 
 # --- fuzzing --------------------------------------------------------------------------------
 
@@ -176,24 +179,44 @@ $(BUILD)/fuzz/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/given.o $
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LDLIBS)
 
-$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
-                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
+$(BUILD)/demo_range: $(BUILD)/tests/range/demo_range.o \
+                     $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
+$(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
+	@mkdir -p $(@D)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+BLEND_PAIRS := $(BUILD)/tests/accuracy/blend_pairs.o $(BUILD)/tests/scene/inks.o \
+               $(BUILD)/tests/scene/spectrum.o $(BUILD)/tests/scene/noise.o \
+               $(BUILD)/tests/scene/basics.o
+
+$(BUILD)/blend_table: $(BUILD)/tests/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/tests/test_blend: $(BLEND_PAIRS)
+
 # --- accuracy and speed ---------------------------------------------------------------------
 
-accuracy: check-packages $(BUILD)/woad $(BUILD)/scene ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
+accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ## Measure rendered photos, compare with their truth (COUNT= a grade, KEEP=1)
 	@$(PYTHON) -B tests/accuracy/accuracy.py $(BUILD) $(COUNT)
 	@echo "against the table checked in:"
 	@diff -u tests/accuracy/table.txt $(BUILD)/accuracy/table.txt && echo "no change" || :
 	@[ $(COUNT) -ne 24 ] || cp $(BUILD)/accuracy/table.txt tests/accuracy/table.txt
+	@echo "how often batches are told apart and drying fits hold, by simulation:"
+	@$(BUILD)/analysis_table | tee $(BUILD)/accuracy/analysis.txt
+	@diff -u tests/accuracy/analysis.txt $(BUILD)/accuracy/analysis.txt && echo "no change" || :
+	@cp $(BUILD)/accuracy/analysis.txt tests/accuracy/analysis.txt
 
 check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
 	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
-bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
+bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/near $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
 	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
+	@$(BUILD)/bench/near
 
 $(BUILD)/bench/bench: $(BUILD)/tests/bench/bench.o
 	@mkdir -p $(@D)
@@ -210,6 +233,11 @@ $(BUILD)/colour_values: $(BUILD)/tests/accuracy/colour_values.o $(BUILD)/libwoad
 	@echo "linking $@"
 	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
+$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
+                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
 $(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
                            $(BUILD)/tests/accuracy/simulation.o \
                            $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
@@ -223,3 +251,21 @@ lint: $(BUILD)/libwoad.a ## Check layers, library homes, sizes, state, layout an
 
 format: format-packages ## Lay out the C sources with clang-format
 	find src include tests -name '*.[ch]' -exec clang-format -i {} +
+
+# --- where card and chart are ---------------------------------------------------------------
+
+.PHONY: location
+
+LOCATION_COUNT ?= 160
+
+location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
+	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)
+	@echo "against the table checked in:"
+	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
+	@[ $(LOCATION_COUNT) -ne 160 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
+
+check-accuracy: $(BUILD)/cell_outlines
+
+$(BUILD)/cell_outlines: $(BUILD)/tests/accuracy/cell_outlines.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)

@@ -16,13 +16,13 @@ PRINTING_LAYERS = {"output", "commands"}
 # One library, one home: which files may include the headers that begin so.
 HOMES = {
     "cairo": {"src/output/canvas.c"},
-    "csv.h": {"src/files/names.c", "src/files/csv.c"},
+    "csv.h": {"src/files/csv.c"},
     "glpk": {"src/analysis/programme.c"},
     "gsl/": {"src/values/linear.c", "src/values/interval.c", "src/values/statistics.c"},
     "jansson": {"src/output/json.c"},
     "jpeglib.h": {"src/files/jpeg_file.c"},
     "jerror.h": {"src/files/jpeg_file.c"},
-    "setjmp.h": {"src/files/jpeg_file.c"},
+    "setjmp.h": {"src/files/jpeg_file.c", "src/analysis/programme.c"},
     "lcms2": {"src/values/colour.c", "src/files/card.c", "src/files/profile.c",
               "src/correction/icc.c"},
     "libexif/": {"src/files/exif.c"},

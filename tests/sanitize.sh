@@ -1,6 +1,6 @@
 #!/bin/sh
-# Unit and command line tests under the address and undefined-behaviour sanitizers:
-# tests/sanitize.sh BUILD
+# Unit tests, command line tests and fuzz inputs under the address and undefined-behaviour
+# sanitizers: tests/sanitize.sh BUILD
 set -u
 build=$1
 LSAN_OPTIONS=suppressions=$PWD/tests/suppressions/leaks.txt:print_suppressions=0
@@ -12,4 +12,5 @@ make -s -j "$(getconf _NPROCESSORS_ONLN)" BUILD="$build" \
 status=0
 sh tests/unit/run.sh "$build" || status=1
 sh tests/cli/run.sh "$build" || status=1
+sh tests/fuzz/replay.sh "$build" || status=1
 exit $status

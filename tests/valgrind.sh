@@ -8,20 +8,19 @@ build=$1
 # libjpeg-turbo's vector code reads past its rows on purpose; valgrind takes that for an error.
 JSIMD_FORCENONE=1
 export JSIMD_FORCENONE
-runner="valgrind -q --error-exitcode=99 --leak-check=full --show-leak-kinds=definite
-    --errors-for-leak-kinds=definite --suppressions=$PWD/tests/suppressions/valgrind.supp"
+runner="valgrind -q --error-exitcode=99 --leak-check=full --show-leak-kinds=definite \
+--errors-for-leak-kinds=definite --suppressions=$PWD/tests/suppressions/valgrind.supp"
 
 make -s -j "$(getconf _NPROCESSORS_ONLN)" BUILD="$build" tests || exit
 mkdir -p "$build/under" || exit
 cat >"$build/under/woad" <<END
 #!/bin/sh
-exec $(echo $runner) "$PWD/$build/woad" "\$@"
+exec $runner "$PWD/$build/woad" "\$@"
 END
 chmod +x "$build/under/woad"
-for tool in scene; do ln -sf "../$tool" "$build/under/$tool"; done
 
 status=0
 # shellcheck disable=SC2086 # the runner is meant to split
 sh tests/unit/run.sh "$build" $runner || status=1
-sh tests/cli/run.sh "$build/under" || status=1
+UNDER=$PWD/$build/under sh tests/cli/run.sh "$build" || status=1
 exit $status

@@ -48,7 +48,7 @@ const char *description_undertone(struct lab lab);
 
 /**
  * How the hue moves as an ink thins, from a swatch at full strength and a
- * lighter part of it: "turns bluer", "keeps its hue", or that it can't be told.
+ * lighter part of it: "bluer", "no other hue", or that it can't be told.
  *
  * Units:   `degrees` NULL, or takes the turn of the hue angle.
  */

@@ -3,6 +3,8 @@
 
 #include "values/colour.h"
 
+#include <stdbool.h>
+
 /*
  * What differs between two colours, in figures and in words: the one place
  * where changes of colour are put into words. `from` is what one starts at
@@ -53,6 +55,9 @@ void difference_words(const struct difference *difference, double least,
  * or "" where fewer than two of the moves reach `least`.
  */
 const char *difference_character(const struct difference *difference, double least);
+
+/** The hue that a colour of this hue angle nears when the angle grows, or falls: "redder", ... */
+const char *difference_turn_word(double degrees, bool grows);
 
 /** "warmer" or "cooler" where the move towards orange or blue reaches `least`; else "". */
 const char *difference_warmth(const struct difference *difference, double least);

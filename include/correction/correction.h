@@ -25,6 +25,8 @@ struct correction_input {
     bool use_patch[CARD_PATCHES];    /* seen, not clipped, not hidden */
     const struct area_sample *paper; /* samples of bare chart paper all over the sheet */
     size_t paper_count;
+    const struct area_sample *desk; /* samples of the desk around card and sheet */
+    size_t desk_count;
 };
 
 /* How well the card fits, for the report and the uncertainty. */
@@ -63,6 +65,12 @@ double correction_tone(const struct correction *correction, int channel, double 
 /** The light at a place, relative to the middle of the card: divide by it. Working pixels. */
 struct rgb correction_light(const struct correction *correction, struct point at);
 
+/** Bare paper at a place, in the light there: what a cell is read against. Tone undone. */
+struct rgb correction_paper_at(const struct correction *correction, struct point at);
+
+/** Bare paper in the light of the card's middle. */
+struct rgb correction_paper(const struct correction *correction);
+
 /**
  * Colours of tone-undone, light-divided camera values, through the lcms2 pipeline: about a
  * microsecond each, so for the points of a cell better work with slopes at its mean.
@@ -71,12 +79,32 @@ void correction_lab(const struct correction *correction, const struct rgb *scene
                     struct lab *lab);
 
 /**
+ * The colour of one camera value of which some channels lie below the photo's range, where
+ * correction_lab has them at 0: by the model's straight terms alone.
+ *
+ * Units: `below` how far each channel lies below 0.
+ */
+struct lab correction_lab_below(const struct correction *correction, struct rgb scene_linear,
+                                struct rgb below);
+
+/**
  * The covariance (Lab, 3 x 3) of the error that all cells of this photo share near a colour:
- * the colour fit's (from its leave-one-out errors), the light field's at that place, the card's
- * own tolerance. What is the cell's own (pixel scatter) is not in it.
+ * the colour fit's (from its leave-one-out errors), the card's own tolerance, and the light
+ * field's at that place. What is the cell's own (pixel scatter) is not in it.
  */
 void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
                            double covariance[9]);
+
+/**
+ * The same for a colour that is read against the bare paper beside it: in place of the light
+ * field's error that of the paper's own colour.
+ */
+void correction_covariance_on_paper(const struct correction *correction, struct lab lab,
+                                    double covariance[9]);
+
+/** How Lab moves with the logarithm of each channel's light (3 x 3), near a colour. */
+void correction_light_slopes(const struct correction *correction, struct lab lab,
+                             double slopes[9]);
 
 /** Whether the card's colours support this colour (inside their hull in Lab, with a margin). */
 bool correction_supports(const struct correction *correction, struct lab lab);

@@ -5,18 +5,31 @@
 #include "values/colour.h"
 #include "values/geometry.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /*
  * The light that falls on the scene, a smooth field: the logarithm of its
- * level, and of its tint (red and blue over green), each a polynomial of
- * degree 3 whose terms are held small unless the samples ask for them, so that
- * few or bunched samples give a simple field. Tint is held smaller than level,
- * for it changes less, and what stains the paper's samples stains their tint.
+ * level, and of its tint (red and blue over green), each a surface of quadratic
+ * B-splines that bends no more than the samples ask for. It is fitted to
+ * surfaces that are each of one colour: the card, as far as its colours are
+ * known; the sheet's paper; and the desk, which lies between and around them.
+ * Paper and desk may each swerve a little from the field, for a sheet curls
+ * towards the light and a desk shines.
  */
-#define LIGHT_TERMS 9 /* x, y, xx, xy, yy, xxx, xxy, xyy, yyy */
+#define LIGHT_KNOTS 8 /* splines along a side of the field */
+#define LIGHT_GRID (LIGHT_KNOTS * LIGHT_KNOTS)
+#define LIGHT_SWERVES 5 /* x, y, xx, xy, yy: of the whole field, of the paper, of the desk */
 
-enum light_surface { LIGHT_PAPER, LIGHT_CARD, LIGHT_SURFACES };
+enum light_surface { LIGHT_PAPER, LIGHT_CARD, LIGHT_DESK, LIGHT_SURFACES };
+
+/* The unknowns, in this order: splines, the field's swerve, each surface's own level, swerves of
+ * paper and of desk. */
+#define LIGHT_SWERVE LIGHT_GRID
+#define LIGHT_LEVELS (LIGHT_SWERVE + LIGHT_SWERVES)
+#define LIGHT_SWERVE_OF_PAPER (LIGHT_LEVELS + LIGHT_SURFACES)
+#define LIGHT_SWERVE_OF_DESK (LIGHT_SWERVE_OF_PAPER + LIGHT_SWERVES)
+#define LIGHT_UNKNOWNS (LIGHT_SWERVE_OF_DESK + LIGHT_SWERVES)
 
 struct light_sample {
     struct point at;
@@ -25,36 +38,56 @@ struct light_sample {
     double deviation;    /* standard deviation of log_ratio */
 };
 
-struct light_field {
-    struct point centre; /* here the light is 1 */
-    double unit_px;      /* one step of the polynomial's coordinates */
-    struct point low;    /* the field is held constant outside this box */
-    struct point high;
-    double level[LIGHT_TERMS];
-    double tint[LIGHT_TERMS][2];
-    double level_covariance[LIGHT_TERMS * LIGHT_TERMS]; /* of the coefficients */
-    double tint_covariance[LIGHT_TERMS * LIGHT_TERMS];  /* of either tint's coefficients */
+/* What is known of the paper's own log_ratio beforehand. */
+struct light_paper {
+    bool known;
+    double log_ratio[3];
 };
 
-/** The field that is 1 everywhere. */
-struct light_field light_even(void);
+/* What the field is fitted to. */
+struct light_scene {
+    const struct light_sample *samples;
+    size_t count;
+    struct light_paper paper;
+    struct point centre; /* of the card: here the light is 1 */
+};
+
+struct light_field {
+    struct point low; /* the field is held constant outside this box */
+    struct point high;
+    struct point sheet_centre;
+    double sheet_px; /* half the size of the sheet; 0 without paper */
+    double change;   /* how much the light may change, of what is usual over a scene */
+    double level[LIGHT_UNKNOWNS];
+    double tint[LIGHT_UNKNOWNS][2];
+    double level_covariance[LIGHT_UNKNOWNS * LIGHT_UNKNOWNS]; /* of the coefficients */
+    double tint_covariance[LIGHT_UNKNOWNS * LIGHT_UNKNOWNS];  /* of either tint's coefficients */
+};
+
+/** Make the field 1 everywhere. */
+void light_even(struct light_field *field);
 
 /**
- * Fit the field to samples of surfaces, each even in itself and of unknown
- * level, robustly.
+ * Fit the field to samples of surfaces, robustly.
  *
- * Units:   `centre` working pixels; `unit_px` the size over which light may
- *          change markedly: about the width of the card.
  * Returns: STATUS_OK; STATUS_MEMORY.
  */
-MUST_USE enum status light_fit(const struct light_sample *samples, size_t count,
-                               struct point centre, double unit_px, struct light_field *field,
+MUST_USE enum status light_fit(const struct light_scene *scene, struct light_field *field,
                                struct error *error);
 
 /** The light at a place, 1 at the field's centre. */
 struct rgb light_at(const struct light_field *field, struct point at);
 
+/** What bare paper would give at a place: its own level, the light, and how the sheet lies. */
+struct rgb light_paper_at(const struct light_field *field, struct point at);
+
+/** What bare paper would give in the light of the field's centre. */
+struct rgb light_paper(const struct light_field *field);
+
 /** The covariance (3 x 3, between channels) of the logarithm of the light at a place. */
 void light_covariance(const struct light_field *field, struct point at, double covariance[9]);
+
+/** The same for the paper's own level, which all cells read against paper share. */
+void light_paper_covariance(const struct light_field *field, double covariance[9]);
 
 #endif

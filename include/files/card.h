@@ -32,8 +32,8 @@ MUST_USE enum status card_read(const char *path, struct card *card, struct error
 
 /**
  * The path of a card that ships with the program ("from-2014-11" or
- * "before-2014-11"), looked for in $WOAD_CALIBRATION, beside the program's
- * sources when run from its build folder, and where it was installed.
+ * "before-2014-11"), looked for in $WOAD_CALIBRATION, in the sources when
+ * run from their build folder, and where it was installed.
  */
 MUST_USE enum status card_find(const char *edition, char *path, int path_size, struct error *error);
 

@@ -43,6 +43,13 @@ MUST_USE enum status names_read(const char *path, struct names *names, struct er
 
 void names_release(struct names *names);
 
+/**
+ * Write ink names as a CSV file that names_read reads; times are left out.
+ *
+ * Returns: STATUS_OK; STATUS_FILE, and then no file of that name is left half written.
+ */
+MUST_USE enum status names_write(const char *path, const struct names *names, struct error *error);
+
 /** The name of the cell at `row`, `column`, both from 1. */
 const struct name *names_at(const struct names *names, int row, int column);
 

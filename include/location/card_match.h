@@ -33,11 +33,17 @@ struct card_match {
     struct card_layout layout;
     struct card_window window;
     struct recognition recognition;
-    double next_best; /* misfit of the best match elsewhere or in another turn */
+    double next_best; /* misfit of the best other match over the same place, in another turn */
+};
+
+/* The best match, and the best that does not lie over it. */
+struct card_matches {
+    struct card_match first;
+    struct card_match second;
 };
 
 /** No match yet. */
-struct card_match card_match_none(void);
+struct card_matches card_match_none(void);
 
 /** The column and row of a lattice that a patch lies on. */
 void card_match_place(const struct card_layout *layout, int patch, int *column, int *row);
@@ -48,11 +54,11 @@ void card_match_place(const struct card_layout *layout, int patch, int *column, 
  * Returns: STATUS_OK, also when nothing fits; STATUS_MEMORY.
  */
 MUST_USE enum status card_match_lattice(const struct photo *photo, const struct lattice *lattice,
-                                        const struct card *card, struct card_match *best,
+                                        const struct card *card, struct card_matches *best,
                                         struct error *error);
 
 /** Look at all 24 places of one match through its window's map; keep the better in `best`. */
 void card_match_consider(const struct photo *photo, const struct card *card,
-                         struct card_match *match, struct card_match *best);
+                         struct card_match *match, struct card_matches *best);
 
 #endif

@@ -12,13 +12,15 @@
  *
  * Every 4 x 6 window of every lattice is tried in four turns, and mirrored,
  * against the card's values under an unknown light; position plays no part.
+ * Where two cards lie in the photo the better is `pose`; `second` is left as it
+ * was, zeroed, where there is one only.
  *
  * Returns: STATUS_OK; STATUS_NOT_FOUND with the best that was seen, also for a
  *          mirrored card; STATUS_MEMORY.
  */
 MUST_USE enum status card_pose_find(const struct photo *photo, const struct lattices *lattices,
                                     const struct card *card, struct card_pose *pose,
-                                    struct error *error);
+                                    struct card_pose *second, struct error *error);
 
 /**
  * Place the card by its four corners, given by hand in any turn.

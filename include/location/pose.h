@@ -12,6 +12,7 @@
 
 /* Where the card lies. All points in working pixels. */
 struct card_pose {
+    bool found;
     struct quad
         corners; /* outer corners of the corner patches, from the brown patch's, clockwise */
     struct quad patch[CARD_PATCHES]; /* the outline of each patch, brown first */
@@ -30,7 +31,10 @@ struct chart_pose {
         corners; /* outer corners of the corner cells, clockwise from the chart's top left */
     struct quad *outline; /* rows * columns quads, row by row */
     bool *seen;           /* the cell's own edges were found; false: placed by the lattice */
+    bool *refined;        /* and its outline lies on them */
     bool given;           /* by hand, with --chart-at */
+    int charts;           /* how many charts the photo shows */
+    int number;           /* which of them this is, from the left or from above; 1 is the first */
 };
 
 void chart_pose_release(struct chart_pose *pose);

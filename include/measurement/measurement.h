@@ -42,6 +42,8 @@ struct reading {
 /* Everything one photo gave. */
 struct measurement {
     struct card_pose card;
+    struct card_pose second_card; /* where the photo shows two: a check of the first */
+    double second_card_error;     /* its mean delta E 2000 through the first one's correction */
     struct chart_pose chart;
     struct correction_quality quality;
     struct correction *correction;
@@ -60,6 +62,7 @@ struct measurement_hints {
     int rows; /* 0: find out */
     int columns;
     const bool *named; /* NULL, or rows * columns: the cells the names file fills */
+    int chart_number;  /* 0, or which of several charts */
 };
 
 /**

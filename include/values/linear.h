@@ -38,6 +38,24 @@ MUST_USE enum status linear_covariance(const struct linear_problem *problem, dou
                                        struct error *error);
 
 /**
+ * Solve symmetric positive equations whose matrix is at hand.
+ *
+ * Shape:   `matrix` n x n, spoilt; `right` targets x n, each line a right-hand
+ *          side that becomes its solution.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the matrix is singular; STATUS_MEMORY.
+ */
+MUST_USE enum status linear_solve_symmetric(double *matrix, size_t n, double *right, size_t targets,
+                                            struct error *error);
+
+/** Invert a symmetric positive matrix, n x n, which is spoilt; fails as linear_solve_symmetric. */
+MUST_USE enum status linear_invert_symmetric(double *matrix, size_t n, double *inverse,
+                                             struct error *error);
+
+/** The logarithm of a symmetric positive matrix's determinant; fails as linear_solve_symmetric. */
+MUST_USE enum status linear_log_determinant(const double *matrix, size_t n, double *logarithm,
+                                            struct error *error);
+
+/**
  * Minimise a sum of squared residuals by Levenberg and Marquardt's method.
  *
  * Shape:   `evaluate` fills `residuals` values from `parameters` values;
@@ -54,6 +72,16 @@ struct linear_residuals {
 };
 MUST_USE enum status linear_minimise(const struct linear_residuals *problem, double *solution,
                                      struct error *error);
+
+/**
+ * Solve a square system of equations, by LU decomposition with pivots.
+ *
+ * Shape:   `matrix` count x count, destroyed; `vector` the right-hand side, and
+ *          on success the solution.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the system is singular; STATUS_MEMORY.
+ */
+MUST_USE enum status linear_solve(double *matrix, double *vector, size_t count,
+                                  struct error *error);
 
 /** Invert a 3 x 3 matrix; a singular one gives zeros. */
 void linear_invert_3x3(const double matrix[9], double inverse[9]);

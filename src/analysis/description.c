@@ -1,5 +1,6 @@
 #include "analysis/description.h"
 
+#include "analysis/difference.h"
 #include "description_tables.h"
 
 #include <math.h>
@@ -118,21 +119,11 @@ static double hue_variance(struct lab lab, const double covariance[9])
     return variance / (chroma * chroma) * DEGREES_PER_RADIAN * DEGREES_PER_RADIAN;
 }
 
-/* The names of a turn: towards the next of the four hues that are mixed of no others. */
-static const char *turn_name(double degrees, double turn)
-{
-    static const double pure_degrees[4] = {25, 90, 165, 255};
-    static const char *const names[4] = {"turns redder", "turns yellower", "turns greener",
-                                         "turns bluer"};
-    int next = count_passed(pure_degrees, 4, degrees) % 4;
-
-    return names[turn > 0 ? next : (next + 3) % 4];
-}
-
 const char *description_as_it_thins(const struct range_ink *full, const struct range_ink *thin,
                                     double *degrees)
 {
     double turn = remainder(colour_hue_degrees(thin->lab) - colour_hue_degrees(full->lab), 360);
+    double middle_degrees = fmod(colour_hue_degrees(full->lab) + turn / 2 + 360, 360);
     double covariance[9];
     double deviation;
 
@@ -141,10 +132,10 @@ const char *description_as_it_thins(const struct range_ink *full, const struct r
     if (degrees)
         *degrees = turn;
     if (!description_undertone(full->lab) || !description_undertone(thin->lab))
-        return "is too grey to tell how its hue moves";
+        return "too grey to tell";
     if (fabs(turn) < KEPT_DEGREES)
-        return "keeps its hue";
+        return "no other hue";
     if (fabs(turn) < DEVIATIONS * deviation)
-        return "may turn its hue, by less than can be told";
-    return turn_name(colour_hue_degrees(full->lab), turn);
+        return "perhaps another hue, by less than can be told";
+    return difference_turn_word(middle_degrees, turn > 0);
 }

@@ -52,8 +52,7 @@ struct difference difference_between(struct lab from, struct lab to)
 
 /* --- words ---------------------------------------------------------------------------------- */
 
-/* The hue a colour of angle `degrees` nears when its hue grows, or when it falls. */
-static const char *neighbour(double degrees, int grows)
+const char *difference_turn_word(double degrees, bool grows)
 {
     static const struct {
         double degrees;
@@ -105,7 +104,7 @@ static void add_colour_words(const struct difference *difference, double least,
         return;
     middle_degrees = colour_hue_degrees((struct lab){0, difference->from.a + difference->to.a,
                                                      difference->from.b + difference->to.b});
-    add_word(words, neighbour(middle_degrees, difference->dH > 0));
+    add_word(words, difference_turn_word(middle_degrees, difference->dH > 0));
 }
 
 void difference_words(const struct difference *difference, double least,

@@ -6,7 +6,7 @@
 #include <math.h>
 
 #define TAIL 0.025 /* at each end of a 95 % interval */
-#define HALVINGS 60
+#define HALVINGS 34
 #define FREEDOM_MAX 1e6 /* more is as good as known */
 
 /* What the length's distribution depends on. */

@@ -34,9 +34,9 @@ const char *near_likeness_word(enum likeness likeness)
 
 void near_perhaps(const struct interval *interval, double within, char words[NEAR_PERHAPS_SIZE])
 {
-    int nearest = near_likeness(interval->low, within);
-    int farthest = near_likeness(interval->high, within);
-    int measured = near_likeness(interval->measured, within);
+    int nearest = (int)near_likeness(interval->low, within);
+    int farthest = (int)near_likeness(interval->high, within);
+    int measured = (int)near_likeness(interval->measured, within);
     int length = 0;
 
     words[0] = '\0';
@@ -148,14 +148,14 @@ static enum status add_pair(struct near_matches *matches, const struct range_ink
  * a unit of L*, so that (dL / SL)' > 0 as long as dL is below 120. Once a lighter ink is out of
  * reach, so are all that are lighter still.
  */
-static enum status pairs_of(const struct by_lightness *sorted, size_t from, size_t count,
+static enum status pairs_of(const struct by_lightness *sorted, size_t above,
                             const struct range_ink *inks, double within,
                             struct near_matches *matches, struct error *error)
 {
-    const struct range_ink *ink = &inks[sorted[from].ink];
+    const struct range_ink *ink = &inks[sorted->ink];
     enum status status = STATUS_OK;
 
-    for (size_t j = from + 1; !status && j < count; j++) {
+    for (size_t j = 1; !status && j <= above; j++) {
         const struct range_ink *other = &inks[sorted[j].ink];
         struct lab only_lighter = {other->lab.L, ink->lab.a, ink->lab.b};
 
@@ -165,7 +165,7 @@ static enum status pairs_of(const struct by_lightness *sorted, size_t from, size
             continue;
         matches->computed++;
         if (colour_delta_e_2000(ink->lab, other->lab) <= within)
-            status = add_pair(matches, inks, sorted[from].ink, sorted[j].ink, error);
+            status = add_pair(matches, inks, sorted->ink, sorted[j].ink, error);
     }
     return status;
 }
@@ -182,7 +182,7 @@ enum status near_pairs(const struct range_ink *inks, size_t count, double within
     if (!status)
         qsort(sorted, count, sizeof *sorted, compare_lightness);
     for (size_t i = 0; !status && i < count; i++)
-        status = pairs_of(sorted, i, count, inks, within, matches, error);
+        status = pairs_of(sorted + i, count - 1 - i, inks, within, matches, error);
     free(sorted);
     if (!status && matches->count)
         qsort(matches->items, matches->count, sizeof *matches->items, compare_matches);

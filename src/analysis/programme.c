@@ -150,6 +150,9 @@ static void run(struct solving *solving)
 /* Returns false if GLPK had no memory. */
 static bool run_guarded(struct solving *solving)
 {
+    if (glp_init_env() > 1) /* 0 and 1 are fine: made now, or there already */
+        return false;
+    glp_term_out(GLP_OFF);
     if (setjmp(solving->no_memory)) {
         glp_error_hook(NULL, NULL);
         glp_free_env();

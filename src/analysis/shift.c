@@ -10,7 +10,9 @@
 #define ROUNDS 15
 #define HUBER 2.8 /* deviations: what lies further counts less */
 #define HUBER_ROUNDS 5
-#define TUKEY 5.0 /* then what lies further counts nothing: it is a changed ink */
+#define TUKEY 5.0             /* then what lies further counts nothing: it is a changed ink */
+#define TUKEY_EFFICIENCY 0.85 /* against least squares where no ink is changed */
+#define SCATTER_MAX 400.0     /* delta E squared */
 #define HALVINGS 40
 #define COLUMNS 2 /* a constant, and what grows with lightness as an exposure's error does */
 #define MIDDLE_LIGHTNESS 50.0
@@ -59,6 +61,11 @@ static double distance(const struct comparison *ink, const struct swatch_spread 
     return left[0] * carried[0] + left[1] * carried[1] + left[2] * carried[2];
 }
 
+/*
+ * Two ways to sum up the distances, and what each is for chi-squares of 3. The
+ * median hardly minds changed inks, and finds them; the mean of those not found
+ * changed, each counting at most `most`, is far more exact, and comes last.
+ */
 static double median_distance(struct shifting *shifting, const struct swatch_spread *spread,
                               double scatter)
 {
@@ -68,22 +75,43 @@ static double median_distance(struct shifting *shifting, const struct swatch_spr
         residual(shifting->inks[i], shifting->solution, left);
         shifting->distances[i] = distance(shifting->inks[i], spread, left, scatter);
     }
-    return statistics_median(shifting->distances, shifting->count);
+    return statistics_median(shifting->distances, shifting->count) /
+           statistics_chi_square_limit(0.5, 3);
 }
 
-/* The scatter that brings the median distance to where it belongs; changed inks hardly move it. */
-static void fit_scatter(struct shifting *shifting, const struct swatch_spread *spread)
+static double mean_distance(struct shifting *shifting, const struct swatch_spread *spread,
+                            double scatter)
 {
-    double fitted = (double)(shifting->count - COLUMNS) / (double)shifting->count;
-    double wanted = statistics_chi_square_limit(0.5, 3) * fitted;
-    double low = 0, high = 400;
+    double most = statistics_chi_square_limit(0.95, 3);
+    double expected = 3 * (1 - statistics_chi_square_beyond(most, 5, 0)) +
+                      most * statistics_chi_square_beyond(most, 3, 0);
+    double sum = 0, kept = 0;
+
+    for (size_t i = 0; i < shifting->count; i++) {
+        double left[3];
+
+        if (!(shifting->weight[i] > 0))
+            continue;
+        residual(shifting->inks[i], shifting->solution, left);
+        sum += fmin(distance(shifting->inks[i], spread, left, scatter), most);
+        kept++;
+    }
+    return kept > 0 ? sum / kept / expected : 0;
+}
+
+/* The scatter that brings the distances to where they belong. */
+static void fit_scatter(struct shifting *shifting, const struct swatch_spread *spread,
+                        double (*summed)(struct shifting *, const struct swatch_spread *, double))
+{
+    double wanted = (double)(shifting->count - COLUMNS) / (double)shifting->count;
+    double low = 0, high = SCATTER_MAX;
 
     shifting->scatter = 0;
-    if (median_distance(shifting, spread, 0) <= wanted)
+    if (summed(shifting, spread, 0) <= wanted)
         return;
     for (int i = 0; i < HALVINGS; i++) {
         shifting->scatter = (low + high) / 2;
-        if (median_distance(shifting, spread, shifting->scatter) > wanted)
+        if (summed(shifting, spread, shifting->scatter) > wanted)
             low = shifting->scatter;
         else
             high = shifting->scatter;
@@ -126,9 +154,11 @@ static enum status fit_shift(struct shifting *shifting, const struct swatch_spre
         status = linear_least_squares(&problem, shifting->solution, error);
         if (status)
             break;
-        fit_scatter(shifting, spread);
+        fit_scatter(shifting, spread, median_distance);
         weigh(shifting, spread, round);
     }
+    if (!status)
+        fit_scatter(shifting, spread, mean_distance);
     return status;
 }
 
@@ -147,10 +177,25 @@ static void fill(struct shifting *shifting)
     }
 }
 
-/* Take the shift off each ink; the shift's own error grows the scatter a little. */
-static void apply(const struct shifting *shifting)
+/* The error of the shift itself at an ink: that of all inks, by so many of them. */
+static double shift_variance(const struct shifting *shifting, const struct swatch_spread *spread)
 {
-    double grown = shifting->scatter * (1 + COLUMNS / (double)shifting->count);
+    double sum = 0;
+
+    for (size_t i = 0; i < shifting->count; i++) {
+        double covariance[9];
+
+        comparison_swatch(shifting->inks[i], spread, covariance);
+        sum += shifting->inks[i]->parts * (covariance[0] + covariance[4] + covariance[8]) / 3;
+    }
+    sum = sum / (double)shifting->count + shifting->scatter;
+    return sum * COLUMNS / (TUKEY_EFFICIENCY * (double)shifting->count);
+}
+
+/* Take the shift off each ink; what the photos leave is the scatter and the shift's own error. */
+static void apply(const struct shifting *shifting, const struct swatch_spread *spread)
+{
+    double left = shifting->scatter + shift_variance(shifting, spread);
 
     for (size_t i = 0; i < shifting->count; i++) {
         struct comparison *ink = shifting->inks[i];
@@ -162,7 +207,7 @@ static void apply(const struct shifting *shifting)
         ink->after.b -= shift.b;
         memset(ink->photo, 0, sizeof ink->photo);
         for (int j = 0; j < 3; j++)
-            ink->photo[4 * j] = grown;
+            ink->photo[4 * j] = left;
         ink->photo_freedom = (double)(shifting->count - COLUMNS);
     }
 }
@@ -189,7 +234,7 @@ enum status comparison_take_shift(struct comparison *comparisons, size_t count,
                                   struct error *error)
 {
     struct shifting shifting = {0};
-    double *room = memory_array(7 * count, sizeof *room, "the shift", error);
+    double *room = memory_array((COLUMNS + 5) * count, sizeof *room, "the shift", error);
     enum status status = STATUS_OK;
 
     shifting.inks = memory_array(count, sizeof *shifting.inks, "the shift", error);
@@ -206,7 +251,7 @@ enum status comparison_take_shift(struct comparison *comparisons, size_t count,
         fill(&shifting);
         status = fit_shift(&shifting, spread, error);
         if (!status) {
-            apply(&shifting);
+            apply(&shifting, spread);
             report(&shifting, batches);
         }
     }

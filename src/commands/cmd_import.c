@@ -19,8 +19,8 @@ static enum status add_readings(const char *path, const char *file,
     if (!status)
         status = inventory_add(inventory, readings, &addition, error);
     if (!status)
-        fprintf(stderr, "woad: %s: %d readings of %d photos added to %s\n", file, addition.readings,
-                addition.photos, path);
+        fprintf(stderr, "woad: %s: readings added to the inventory: %d, of photos: %d\n", file,
+                addition.readings, addition.photos);
     inventory_close(inventory);
     return status;
 }
@@ -41,7 +41,7 @@ static int run_import(const struct command *command, int count, char **words)
     if (!status)
         status = add_readings(path, words[0], &readings, &error);
     if (!status && gaps.no_uncertainty)
-        fprintf(stderr, "woad: %s: %zu readings tell no uncertainty (u95) and are taken as exact\n",
+        fprintf(stderr, "woad: %s: readings without uncertainty (u95), taken as exact: %zu\n",
                 words[0], gaps.no_uncertainty);
     inventory_readings_release(&readings);
     return commands_report(status, &error);

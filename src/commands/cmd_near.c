@@ -49,6 +49,14 @@ struct asking {
     FILE *remarks; /* beside a text table on standard output, else on standard error */
 };
 
+/* A text table of nothing is left out; the remarks have said it. */
+static enum status print_rows(const struct asking *asking, struct error *error)
+{
+    if (asking->settings->format == TABLE_TEXT && !table_rows(&asking->table))
+        return STATUS_OK;
+    return commands_print(&asking->table, asking->settings->format, error);
+}
+
 /* --- one colour ----------------------------------------------------------------------------- */
 
 static enum status add_nearest(struct asking *asking, const struct range_ink *asked, size_t count,
@@ -81,7 +89,7 @@ static void describe_asked(const struct asking *asking, const struct range_ink *
     if (thin) {
         const char *turn = description_as_it_thins(asked, thin, &degrees);
 
-        fprintf(asking->remarks, "; thinned, it %s (hue %+.0f degrees)", turn, degrees);
+        fprintf(asking->remarks, "; thinned: %s (hue %+.0f degrees)", turn, degrees);
     }
     if (asked->basis == COLOUR_AGE_UNKNOWN)
         fputs("; taken as dry", asking->remarks);
@@ -109,7 +117,7 @@ static enum status ask_one(struct asking *asking, const struct range_ink *asked,
     describe_asked(asking, asked);
     if (!table_rows(&asking->table))
         fputs("There is no other ink with a colour to stand in.\n", asking->remarks);
-    status = commands_print(&asking->table, asking->settings->format, error);
+    status = print_rows(asking, error);
     if (!status && table_rows(&asking->table))
         tell_within(asking, within, count);
     return status;
@@ -187,7 +195,7 @@ static enum status ask_photo(struct asking *asking, struct error *error)
     if (!status)
         status = ask_cells(asking, &measurement, error);
     if (!status)
-        status = commands_print(&asking->table, asking->settings->format, error);
+        status = print_rows(asking, error);
     measurement_release(&measurement);
     photo_release(&photo);
     return status;
@@ -211,7 +219,7 @@ static enum status ask_pairs(struct asking *asking, struct error *error)
         fprintf(asking->remarks, "No two of the %zu inks with a colour lie within %g.\n",
                 measured->count, within);
     if (!status)
-        status = commands_print(&asking->table, asking->settings->format, error);
+        status = print_rows(asking, error);
     near_release(&matches);
     return status;
 }

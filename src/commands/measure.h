@@ -21,6 +21,7 @@ struct measure_settings {
     struct option_corners chart_at;
     int rows;
     int columns;
+    int which; /* of several charts; 0: not told */
     const char *check;
     const char *corrected;
     const char *profile;

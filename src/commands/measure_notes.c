@@ -95,16 +95,40 @@ static void note_cells(const struct names *names, const char *path,
         fputc('\n', notes);
 }
 
-void measure_note_measurement(const struct measure_run *run, const char *path,
-                              const struct measurement *measurement, FILE *notes)
+/* Patches that were not used, and a second card, change how far the first can be trusted. */
+static void note_cards(const char *path, const struct measurement *measurement, FILE *notes)
 {
     const struct correction_quality *quality = &measurement->quality;
+    int hidden = 0;
 
+    for (int i = 0; i < CARD_PATCHES; i++)
+        hidden += measurement->card.hidden[i];
     fprintf(notes,
             "%s: card: %d of %d patches used, %s; each predicted from the others within %.2f on "
             "average, %.2f at worst (delta E 2000)\n",
             path, quality->patches_used, CARD_PATCHES, quality->method, quality->left_out_mean,
             quality->left_out_max);
+    if (hidden)
+        fprintf(notes,
+                "%s: card: %d patches do not show the card's colour (covered, glare, dirt) "
+                "and were left out\n",
+                path, hidden);
+    if (measurement->second_card.found)
+        fprintf(notes,
+                "%s: a second card lies in the photo; read through the first it is off by "
+                "%.2f on average (delta E 2000)\n",
+                path, measurement->second_card_error);
+}
+
+void measure_note_measurement(const struct measure_run *run, const char *path,
+                              const struct measurement *measurement, FILE *notes)
+{
+    note_cards(path, measurement, notes);
+    if (measurement->chart.charts > 1)
+        fprintf(notes,
+                "%s: the photo shows %d charts; this is number %d, counted from the left or from "
+                "above: measure another with --which, and a --chart name and --names of its own\n",
+                path, measurement->chart.charts, measurement->chart.number);
     note_counts(path, measurement, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         note_cells(&run->names, path, measurement, &questions[i], notes);

@@ -49,6 +49,7 @@ static struct measurement_hints hints_for(const struct measure_run *run, double 
         .rows = names ? names->rows : settings->rows,
         .columns = names ? names->columns : settings->columns,
         .named = run->named,
+        .chart_number = settings->which,
     };
 }
 
@@ -167,6 +168,11 @@ static void chart_name(const struct measuring *measuring, char name[CHART_NAME_S
         snprintf(name, CHART_NAME_SIZE, "%s", settings->chart);
     else
         stem_of(settings->names ? settings->names : measuring->photo.path, name);
+    if (!settings->chart && settings->which > 1) { /* two sheets in one photo are two charts */
+        size_t length = strlen(name);
+
+        snprintf(name + length, CHART_NAME_SIZE - length, " %d", settings->which);
+    }
 }
 
 static void note_stored(const struct measuring *measuring, const struct inventory_outcome *outcome,
@@ -201,7 +207,7 @@ static enum status store(const struct measuring *measuring, int *stored, FILE *n
                                           .batch = settings->batch,
                                           .paper = settings->paper,
                                           .inked_at = settings->inked_at,
-                                          .again = settings->again};
+                                          .again = settings->again || settings->which};
     enum status status =
         inventory_open(measuring->run->inventory_path, INVENTORY_CREATE, &inventory, error);
 

@@ -23,6 +23,11 @@
 #define PATCH_DEVIATION 0.03
 #define PATCH_DARK 0.03 /* channels below this part of white tell less still */
 #define PAPER_DEVIATION 0.003
+#define DESK_DEVIATION 0.02
+#define DESK_DARK 0.003 /* the darker, the more flare and the toe of the curve tell */
+
+/* What paper for ink usually reflects, of the perfect white: common practice, no source. */
+#define PAPER_REFLECTANCE 0.86
 
 /* The most that the fit may miss left-out patches by, on average, in delta E 2000. */
 #define LEFT_OUT_MAX 10.0
@@ -123,11 +128,12 @@ static enum status fit_tone(struct correction *correction, struct error *error)
     return tone_fit(neutrals, count, &correction->tone, error);
 }
 
-static struct light_sample light_from_paper(const struct correction *correction,
-                                            const struct area_sample *paper)
+static struct light_sample light_from_area(const struct correction *correction,
+                                           const struct area_sample *paper,
+                                           enum light_surface surface)
 {
     struct rgb rgb = tone_undo_rgb(&correction->tone, paper->rgb_linear);
-    struct light_sample sample = {.at = paper->at, .surface = LIGHT_PAPER};
+    struct light_sample sample = {.at = paper->at, .surface = surface};
     double scatter = 0;
 
     for (int k = 0; k < 3; k++) {
@@ -135,7 +141,11 @@ static struct light_sample light_from_paper(const struct correction *correction,
         scatter = fmax(scatter, paper->deviation_linear.channel[k] /
                                     fmax(paper->rgb_linear.channel[k], 1e-6));
     }
-    sample.deviation = hypot(PAPER_DEVIATION, scatter / sqrt(fmax(paper->kept, 1)));
+    sample.deviation = scatter / sqrt(fmax(paper->kept, 1));
+    if (surface == LIGHT_PAPER)
+        sample.deviation = hypot(sample.deviation, PAPER_DEVIATION);
+    else
+        sample.deviation = hypot(sample.deviation, DESK_DEVIATION + DESK_DARK / fmax(exp((sample.log_ratio[0]+sample.log_ratio[1]+sample.log_ratio[2])/3),1e-3));
     return sample;
 }
 
@@ -155,23 +165,43 @@ static struct light_sample light_from_patch(const struct correction *correction,
     return sample;
 }
 
+static struct light_paper usual_paper(const struct correction *correction)
+{
+    struct light_paper paper = {.known = correction->model.scale[0] > 0};
+
+    for (int k = 0; paper.known && k < 3; k++)
+        paper.log_ratio[k] = log(PAPER_REFLECTANCE * correction->model.scale[k]);
+    return paper;
+}
+
+static size_t take_light_samples(const struct correction_input *input,
+                                 const struct correction *correction, struct light_sample *samples)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < input->paper_count; i++)
+        if (input->paper[i].clipped <= CLIPPED_MAX)
+            samples[count++] = light_from_area(correction, &input->paper[i], LIGHT_PAPER);
+    for (size_t i = 0; i < input->desk_count; i++)
+        samples[count++] = light_from_area(correction, &input->desk[i], LIGHT_DESK);
+    for (int i = 0; correction->model.scale[0] > 0 && i < correction->count; i++)
+        samples[count++] = light_from_patch(correction, i);
+    return count;
+}
+
 static enum status fit_light(const struct correction_input *input, struct correction *correction,
                              struct error *error)
 {
     struct light_sample *samples =
-        memory_array(input->paper_count + CARD_PATCHES, sizeof *samples, "the light", error);
-    size_t count = 0;
+        memory_array(input->paper_count + input->desk_count + CARD_PATCHES, sizeof *samples,
+                     "the light", error);
+    struct light_scene scene = {samples, 0, usual_paper(correction), correction->card_centre};
     enum status status;
 
     if (!samples)
         return error->status;
-    for (size_t i = 0; i < input->paper_count; i++)
-        if (input->paper[i].clipped <= CLIPPED_MAX)
-            samples[count++] = light_from_paper(correction, &input->paper[i]);
-    for (int i = 0; correction->model.scale[0] > 0 && i < correction->count; i++)
-        samples[count++] = light_from_patch(correction, i);
-    status = light_fit(samples, count, correction->card_centre, correction->card_size_px,
-                       &correction->light, error);
+    scene.count = take_light_samples(input, correction, samples);
+    status = light_fit(&scene, &correction->light, error);
     free(samples);
     return status;
 }
@@ -252,6 +282,7 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
 
     place_card(input, correction);
     correction->tone = tone_identity();
+    light_even(&correction->light);
     for (int round = 0; !status && round < ROUNDS; round++) {
         status = fit_light(input, correction, error);
         if (!status)
@@ -259,6 +290,10 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
         if (!status)
             status = fit_colour(correction, error);
     }
+    if (!status) /* once more, now that the tone stands: the paper's colour is read from it */
+        status = fit_light(input, correction, error);
+    if (!status)
+        status = fit_colour(correction, error);
     if (!status)
         status = choose_colour(correction, error);
     if (!status)
@@ -308,10 +343,39 @@ struct rgb correction_light(const struct correction *correction, struct point at
     return light_at(&correction->light, at);
 }
 
+struct rgb correction_paper_at(const struct correction *correction, struct point at)
+{
+    return light_paper_at(&correction->light, at);
+}
+
+struct rgb correction_paper(const struct correction *correction)
+{
+    return light_paper(&correction->light);
+}
+
 void correction_lab(const struct correction *correction, const struct rgb *scene_linear, int count,
                     struct lab *lab)
 {
     icc_pipeline_lab(correction->pipeline, scene_linear, count, lab);
+}
+
+struct lab correction_lab_below(const struct correction *correction, struct rgb scene_linear,
+                                struct rgb below)
+{
+    struct colour_expansion expansion = colour_model_expand(&correction->model);
+    struct lab lab;
+    struct xyz xyz;
+
+    correction_lab(correction, &scene_linear, 1, &lab);
+    xyz = colour_xyz_from_lab(lab);
+    for (int k = 0; k < 3; k++) {
+        double step = below.channel[k] / correction->model.scale[k];
+
+        xyz.X -= step * expansion.coefficient[k][0];
+        xyz.Y -= step * expansion.coefficient[k][1];
+        xyz.Z -= step * expansion.coefficient[k][2];
+    }
+    return colour_lab_from_xyz((struct xyz){fmax(xyz.X, 0), fmax(xyz.Y, 0), fmax(xyz.Z, 0)});
 }
 
 enum status correction_write_profile(const struct correction *correction, const struct photo *photo,
@@ -328,8 +392,7 @@ enum status correction_apply(const struct correction *correction, struct photo *
 
 /* --- what it does not know --- */
 
-/* How Lab moves with the logarithm of each channel's light. */
-static void light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
+void correction_light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
 {
     const double step = 0.01;
     struct rgb rgb = colour_model_inverse(&correction->model, lab);
@@ -347,17 +410,34 @@ static void light_slopes(const struct correction *correction, struct lab lab, do
     }
 }
 
-void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
-                           double covariance[9])
+static void fit_and_light(const struct correction *correction, struct lab lab,
+                          const double light[9], double covariance[9])
 {
-    double light[9], slopes[9], carried[9];
+    double slopes[9], carried[9];
 
     uncertainty_of_fit(correction->patches, &correction->check, correction->count, lab, covariance);
-    light_slopes(correction, lab, slopes);
-    light_covariance(&correction->light, at, light);
+    correction_light_slopes(correction, lab, slopes);
     linear_carry_3x3(slopes, light, carried);
     for (int k = 0; k < 9; k++)
         covariance[k] += carried[k];
+}
+
+void correction_covariance(const struct correction *correction, struct point at, struct lab lab,
+                           double covariance[9])
+{
+    double light[9];
+
+    light_covariance(&correction->light, at, light);
+    fit_and_light(correction, lab, light, covariance);
+}
+
+void correction_covariance_on_paper(const struct correction *correction, struct lab lab,
+                                    double covariance[9])
+{
+    double light[9];
+
+    light_paper_covariance(&correction->light, light);
+    fit_and_light(correction, lab, light, covariance);
 }
 
 bool correction_supports(const struct correction *correction, struct lab lab)

@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "correction/places.h"
+#include "files/whole_file.h"
 
 #include <lcms2.h>
 
@@ -302,26 +303,53 @@ static const char *name_of(const char *path)
     return slash ? slash + 1 : path;
 }
 
+/* A profile's bytes; the caller frees them. */
+static unsigned char *bytes_of(cmsHPROFILE profile, cmsUInt32Number *size)
+{
+    unsigned char *bytes = NULL;
+
+    if (cmsSaveProfileToMem(profile, NULL, size))
+        bytes = malloc(*size);
+    if (bytes && !cmsSaveProfileToMem(profile, bytes, size)) {
+        free(bytes);
+        bytes = NULL;
+    }
+    return bytes;
+}
+
+static enum status write_whole(const char *path, const unsigned char *bytes, size_t size,
+                               struct error *error)
+{
+    struct whole_file file;
+    enum status status = whole_file_begin(path, &file, error);
+
+    if (status)
+        return status;
+    fwrite(bytes, 1, size, file.stream); /* whole_file_end looks whether it succeeded */
+    return whole_file_end(&file, status, error);
+}
+
 enum status icc_write_profile(const struct icc_pipeline *pipeline, const struct tone *tone,
                               const struct photo *photo, const char *path, struct error *error)
 {
     char description[200];
     cmsHPROFILE profile;
-    bool saved;
+    cmsUInt32Number size = 0;
+    unsigned char *bytes;
+    enum status status;
 
     snprintf(description, sizeof description, "woad: camera and light of %.150s",
              name_of(photo->path));
     profile = make_profile(pipeline, sample_stage(pipeline, tone, photo), description);
     if (!profile)
         return out_of_memory(error);
-    saved = cmsSaveProfileToFile(profile, path);
+    bytes = bytes_of(profile, &size);
     cmsCloseProfile(profile);
-    if (saved)
-        return STATUS_OK;
-    remove(path);
-    return error_set(error, STATUS_FILE,
-                     "can't write the profile '%s': choose a folder that exists and is writable",
-                     path);
+    if (!bytes)
+        return out_of_memory(error);
+    status = write_whole(path, bytes, size, error);
+    free(bytes);
+    return status;
 }
 
 /* --- on a whole photo --- */

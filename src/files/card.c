@@ -215,25 +215,46 @@ static bool try_place(const char *folder, const char *edition, char *path, int p
     return length > 0 && length < path_size && !access(path, R_OK);
 }
 
-/* The calibration folder of the sources, if the program runs from their build folder. */
-static void source_folder(char *folder, size_t size)
+/* The program's own path; empty where the system does not tell. */
+static void own_path(char *path, size_t size)
 {
-    ssize_t length = readlink("/proc/self/exe", folder, size - 1);
+    ssize_t length = readlink("/proc/self/exe", path, size - 1);
+
+    path[length > 0 ? length : 0] = '\0';
+}
+
+/* In the sources, if the program runs from their build folder or a folder in it. */
+static bool try_sources(const char *edition, char *path, int path_size)
+{
+    char folder[1024];
     char *build = NULL;
 
-    folder[length > 0 ? length : 0] = '\0';
+    own_path(folder, sizeof folder);
     for (char *at = strstr(folder, "/build/"); at; at = strstr(at + 1, "/build/"))
         build = at;
-    if (build && (size_t)(build - folder) + sizeof "/calibration" <= size)
-        memcpy(build, "/calibration", sizeof "/calibration");
-    else
-        folder[0] = '\0';
+    if (!build || (size_t)(build - folder) + sizeof "/calibration" > sizeof folder)
+        return false;
+    memcpy(build, "/calibration", sizeof "/calibration");
+    return try_place(folder, edition, path, path_size);
+}
+
+/* Where it was installed, also when under another prefix than it was built for. */
+static bool try_installed(const char *edition, char *path, int path_size)
+{
+    char folder[1024];
+    char *last;
+
+    own_path(folder, sizeof folder - sizeof "/../share/woad/calibration");
+    last = strrchr(folder, '/');
+    if (last)
+        memcpy(last, "/../share/woad/calibration", sizeof "/../share/woad/calibration");
+    return (last && try_place(folder, edition, path, path_size)) ||
+           try_place(WOAD_DATA "/calibration", edition, path, path_size);
 }
 
 enum status card_find(const char *edition, char *path, int path_size, struct error *error)
 {
     const char *given = getenv("WOAD_CALIBRATION");
-    char beside[1024];
 
     if (strcmp(edition, "from-2014-11") != 0 && strcmp(edition, "before-2014-11") != 0)
         return error_set(error, STATUS_USAGE,
@@ -242,10 +263,7 @@ enum status card_find(const char *edition, char *path, int path_size, struct err
                          edition);
     if (given && *given && try_place(given, edition, path, path_size))
         return STATUS_OK;
-    source_folder(beside, sizeof beside);
-    if (beside[0] && try_place(beside, edition, path, path_size))
-        return STATUS_OK;
-    if (try_place(WOAD_DATA "/calibration", edition, path, path_size))
+    if (try_sources(edition, path, path_size) || try_installed(edition, path, path_size))
         return STATUS_OK;
     return error_set(error, STATUS_FILE,
                      "card24-%s.txt: not found in $WOAD_CALIBRATION (%s) nor in " WOAD_DATA

@@ -102,6 +102,25 @@ static enum status insert_photo(struct adding *adding, struct error *error)
     return status;
 }
 
+static enum status refuse_other_photo(struct adding *adding, struct error *error)
+{
+    const struct bound bound[] = {bound_integer(adding->photo_id),
+                                  bound_time_seconds(&adding->kept->taken),
+                                  bound_integer(adding->chart_id)};
+    const struct query same = {
+        "SELECT count(*) FROM photo WHERE id = ? AND taken_utc_s IS ? AND chart_id = ?", bound,
+        COUNT(bound)};
+    long long found = 0;
+    enum status status = database_lookup(adding->inventory, &same, &found, error);
+
+    if (status || found)
+        return status;
+    return error_set(error, STATUS_INVENTORY,
+                     "the readings of '%s' name more than one chart or time taken, so nothing was "
+                     "added; give each photo a photo_hash of its own",
+                     adding->kept->photo);
+}
+
 /* Photos are added once; `newest` is the last there was before. */
 static enum status find_photo(struct adding *adding, long long newest,
                               struct inventory_addition *addition, struct error *error)
@@ -112,7 +131,9 @@ static enum status find_photo(struct adding *adding, long long newest,
                                COUNT(bound)};
     enum status status = database_lookup(adding->inventory, &find, &adding->photo_id, error);
 
-    if (status || adding->photo_id > newest)
+    if (!status && adding->photo_id > newest)
+        return refuse_other_photo(adding, error);
+    if (status)
         return status;
     if (adding->photo_id)
         return error_set(error, STATUS_INVENTORY,

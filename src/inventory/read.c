@@ -1,46 +1,11 @@
 #include "base/memory.h"
-#include "base/text.h"
+#include "columns.h"
 #include "database.h"
 #include "inventory/inventory.h"
 #include "measurement/words.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-/* Copy a column's text; NULL stays NULL. */
-static enum status copy_text(sqlite3_stmt *row, int column, char **text, struct error *error)
-{
-    const char *found = (const char *)sqlite3_column_text(row, column);
-
-    *text = NULL;
-    if (sqlite3_column_type(row, column) == SQLITE_NULL)
-        return STATUS_OK;
-    if (found)
-        *text = text_copy(found, error);
-    else
-        error_set(error, STATUS_MEMORY, "out of memory: no room for a text of the inventory");
-    return *text ? STATUS_OK : error->status;
-}
-
-static struct lab read_lab(sqlite3_stmt *row, int column)
-{
-    return (struct lab){sqlite3_column_double(row, column), sqlite3_column_double(row, column + 1),
-                        sqlite3_column_double(row, column + 2)};
-}
-
-/* A time from its seconds at `column` and the offset behind them. */
-static struct photo_time read_time(sqlite3_stmt *row, int column)
-{
-    struct photo_time time = {PHOTO_TIME_NONE, 0, 0, false};
-
-    if (sqlite3_column_type(row, column) == SQLITE_NULL)
-        return time;
-    time.source = PHOTO_TIME_GIVEN;
-    time.utc_seconds = sqlite3_column_int64(row, column);
-    time.offset_minutes = sqlite3_column_int(row, column + 1);
-    time.offset_known = true;
-    return time;
-}
 
 static enum photo_time_source source_from_word(const char *word)
 {
@@ -76,11 +41,11 @@ static enum status ink_from_row(sqlite3_stmt *row, struct inventory_ink *ink, st
     ink->swatches = sqlite3_column_int(row, 1);
     ink->readings = sqlite3_column_int(row, 2);
     ink->measured = ink->readings > 0;
-    ink->lab = read_lab(row, 3);
+    ink->lab = columns_lab(row, 3);
     ink->u95 = sqlite3_column_double(row, 6);
     ink->flags = (unsigned)sqlite3_column_int(row, 7);
-    ink->taken = read_time(row, 8);
-    return copy_text(row, 0, &ink->name, error);
+    ink->taken = columns_time(row, 8);
+    return columns_text(row, 0, &ink->name, error);
 }
 
 static enum status add_ink(struct inventory_inks *inks, sqlite3_stmt *row, struct error *error)
@@ -96,10 +61,10 @@ static enum status add_ink(struct inventory_inks *inks, sqlite3_stmt *row, struc
     return ink_from_row(row, &inks->items[inks->count++], error);
 }
 
-enum status inventory_read_inks(struct inventory *inventory, struct inventory_inks *inks,
-                                struct error *error)
+static enum status read_inks(struct inventory *inventory, const char *sql,
+                             struct inventory_inks *inks, struct error *error)
 {
-    const struct query query = {inks_sql, NULL, 0};
+    const struct query query = {sql, NULL, 0};
     sqlite3_stmt *statement = NULL;
     bool row = true;
     enum status status = database_prepare(inventory, &query, &statement, error);
@@ -114,6 +79,21 @@ enum status inventory_read_inks(struct inventory *inventory, struct inventory_in
     if (status)
         inventory_inks_release(inks);
     return status;
+}
+
+enum status inventory_read_inks(struct inventory *inventory, struct inventory_inks *inks,
+                                struct error *error)
+{
+    return read_inks(inventory, inks_sql, inks, error);
+}
+
+enum status inventory_read_names(struct inventory *inventory, struct inventory_inks *inks,
+                                 struct error *error)
+{
+    return read_inks(inventory,
+                     "SELECT name, 0, 0, NULL, NULL, NULL, NULL, 0, NULL, NULL FROM ink"
+                     " ORDER BY name COLLATE NOCASE, name",
+                     inks, error);
 }
 
 void inventory_inks_release(struct inventory_inks *inks)
@@ -171,7 +151,7 @@ static struct reading reading_from_row(sqlite3_stmt *row)
     reading.row = sqlite3_column_int(row, CELL_AT);
     reading.column = sqlite3_column_int(row, CELL_AT + 1);
     reading.found = words_to_found(found ? found : "");
-    reading.lab = read_lab(row, COLOUR_AT);
+    reading.lab = columns_lab(row, COLOUR_AT);
     reading.u95 = sqlite3_column_double(row, COLOUR_AT + 3);
     reading.evenness = sqlite3_column_double(row, COLOUR_AT + 4);
     reading.flags = (unsigned)sqlite3_column_int(row, COLOUR_AT + 5);
@@ -192,13 +172,13 @@ static enum status kept_from_row(sqlite3_stmt *row, struct inventory_reading *ke
     kept->photo_id = sqlite3_column_int64(row, 1);
     kept->swatch_id = sqlite3_column_int64(row, 2);
     kept->take = sqlite3_column_int(row, 3);
-    kept->taken = read_time(row, TAKEN_AT);
+    kept->taken = columns_time(row, TAKEN_AT);
     kept->taken.source = source_from_word((const char *)sqlite3_column_text(row, TAKEN_AT + 2));
-    kept->inked_at = read_time(row, INKED_AT);
-    kept->photo_paper = read_lab(row, PAPER_AT);
+    kept->inked_at = columns_time(row, INKED_AT);
+    kept->photo_paper = columns_lab(row, PAPER_AT);
     kept->reading = reading_from_row(row);
     for (int i = 0; !status && i < (int)(sizeof texts / sizeof *texts); i++)
-        status = copy_text(row, TEXTS_AT + i, texts[i], error);
+        status = columns_text(row, TEXTS_AT + i, texts[i], error);
     return status;
 }
 

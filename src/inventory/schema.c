@@ -115,6 +115,13 @@ static const char first_tables[] =
     "  L REAL NOT NULL, a REAL NOT NULL, b REAL NOT NULL,"
     "  u95 REAL NOT NULL);";
 
-const char *const schema_steps[] = {first_tables};
+/* A strip of blends is a row a cell, with where it was read from. */
+static const char blends_by_strip[] = "ALTER TABLE blend ADD COLUMN strip INTEGER;"
+                                      "ALTER TABLE blend ADD COLUMN photo_path TEXT;"
+                                      "ALTER TABLE blend ADD COLUMN photo_hash TEXT;"
+                                      "ALTER TABLE blend ADD COLUMN taken_utc_s INTEGER;"
+                                      "ALTER TABLE blend ADD COLUMN taken_offset_min INTEGER;";
+
+const char *const schema_steps[] = {first_tables, blends_by_strip};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

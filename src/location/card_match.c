@@ -7,18 +7,21 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define LAST (CARD_PATCHES - 1)
 #define SLACK 2             /* places a window may stick out of its lattice at each end */
 #define WINDOW_NODES_MIN 8  /* regions a window must hold */
 #define PATCHES_SEEN_MIN 16 /* of the 24 that must lie inside the photo */
 #define GLANCE_RADIUS 0.14  /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
 #define GLANCE_MISFIT_MAX 22.0 /* of a window's own regions: worse is not looked at closely */
-#define CONTRAST_MIN 4.0 /* of green: a card's white has 30 times the light of its black */
+#define CONTRAST_MIN 4.0       /* of green: a card's white has 30 times the light of its black */
 #define IRREGULAR_MAX 0.06     /* of the pitch: how far the median region may lie off its place */
 
-struct card_match card_match_none(void)
+struct card_matches card_match_none(void)
 {
-    return (struct card_match){.recognition = {.misfit = INFINITY}, .next_best = INFINITY};
+    const struct card_match none = {.recognition = {.misfit = INFINITY}, .next_best = INFINITY};
+
+    return (struct card_matches){none, none};
 }
 
 /* The card's 24 colours as a layout has them. */
@@ -165,7 +168,7 @@ static bool same_match(const struct card_match *a, const struct card_match *b)
     return same >= PATCHES_SEEN_MIN;
 }
 
-/* Keep the better of two matches, and how well the best other one fits. */
+/* Keep the better of two matches of one card, and how well the best other one fits. */
 static void keep_better(struct card_match *best, struct card_match *other)
 {
     struct card_match *better = other->recognition.misfit < best->recognition.misfit ? other : best;
@@ -175,6 +178,35 @@ static void keep_better(struct card_match *best, struct card_match *other)
 
     better->next_best = fmin(better->next_best, next);
     *best = *better;
+}
+
+/* Whether two matches lie over one another, so that only one of them can be a card. */
+static bool overlap(const struct card_match *a, const struct card_match *b)
+{
+    struct point middle_a = point_between(centre_of_patch(a, 0), centre_of_patch(a, LAST), 0.5);
+    struct point middle_b = point_between(centre_of_patch(b, 0), centre_of_patch(b, LAST), 0.5);
+    double pitch = point_distance(centre_of_patch(a, 0), centre_of_patch(a, 1));
+
+    return point_distance(middle_a, middle_b) < CARD_ROWS * pitch;
+}
+
+/* Keep the best match, and the best that lies elsewhere: a photo may show two cards. */
+static void keep(struct card_matches *matches, struct card_match *match)
+{
+    struct card_match *first = &matches->first, *second = &matches->second;
+    struct card_match swap;
+
+    if (!first->window.count || overlap(first, match))
+        keep_better(first, match);
+    else if (second->window.count && overlap(second, match))
+        keep_better(second, match);
+    else if (match->recognition.misfit < second->recognition.misfit)
+        *second = *match;
+    if (second->recognition.misfit < first->recognition.misfit) {
+        swap = *first;
+        *first = *second;
+        *second = swap;
+    }
 }
 
 /* Whether the regions lie on their map as a card's do: cards are stiff and exactly made. */
@@ -218,7 +250,7 @@ static bool window_of(const struct lattice *lattice, const struct card_layout *l
 
 /* Look closely at one layout: all 24 places through the window's own map. */
 void card_match_consider(const struct photo *photo, const struct card *card,
-                         struct card_match *match, struct card_match *best)
+                         struct card_match *match, struct card_matches *best)
 {
     struct colours colours;
     int seen = 0;
@@ -230,7 +262,7 @@ void card_match_consider(const struct photo *photo, const struct card *card,
         return;
     match->recognition = recognition_fit(colours.rgb_linear, colours.known, card);
     match->next_best = INFINITY;
-    keep_better(best, match);
+    keep(best, match);
 }
 
 /* Whether the colours reach from light to dark as a card's do; a desk's texture does not. */
@@ -249,7 +281,7 @@ static bool has_contrast(const struct colours *colours)
 /* Look at the regions of one layout, and closely if they might be the card. */
 static void consider_layout(const struct photo *photo, const struct lattice *lattice,
                             const struct glances *glances, const struct card *card,
-                            struct card_match *match, struct card_match *best)
+                            struct card_match *match, struct card_matches *best)
 {
     struct colours colours;
     int count = colours_of_regions(glances, &match->layout, &colours);
@@ -264,7 +296,7 @@ static void consider_layout(const struct photo *photo, const struct lattice *lat
 /* Try every window of a lattice in one turn. */
 static void consider_turn(const struct photo *photo, const struct lattice *lattice,
                           const struct glances *glances, const struct card *card,
-                          struct card_layout layout, struct card_match *best)
+                          struct card_layout layout, struct card_matches *best)
 {
     int last_column = lattice->columns + SLACK - window_columns(&layout);
     int last_row = lattice->rows + SLACK - window_rows(&layout);
@@ -278,7 +310,7 @@ static void consider_turn(const struct photo *photo, const struct lattice *latti
 }
 
 enum status card_match_lattice(const struct photo *photo, const struct lattice *lattice,
-                               const struct card *card, struct card_match *best,
+                               const struct card *card, struct card_matches *best,
                                struct error *error)
 {
     struct glances glances = {0};

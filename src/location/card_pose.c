@@ -8,10 +8,11 @@
 
 #define QUARTER_TURN 1.5707963267948966
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
-#define MARGIN_MIN 1.4  /* the next best reading must fit this much worse */
+#define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
 #define HIDDEN_MISFIT 14.0
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
+#define SECOND_MISFIT_MAX 10.0
 #define REFINED_MIN 8 /* patches whose edges must be seen to trust them over the regions */
 #define FIT_ROUNDS 4
 #define OFF_SCALE_PX 1.0 /* corners farther off the card's map lose their weight */
@@ -137,6 +138,7 @@ static void pose_from_match(const struct photo *photo, const struct card_match *
 
     place_patches(&match->window.map, &match->layout, fraction, pose);
     refine_patches(photo, &match->layout, match->window.map, pose);
+    pose->found = true;
     pose->turns = turns_of(&pose->corners);
     pose->misfit = recognition->misfit;
     pose->next_best = match->next_best;
@@ -173,19 +175,30 @@ static enum status judge(const struct photo *photo, const struct card_match *mat
     return STATUS_OK;
 }
 
-enum status card_pose_find(const struct photo *photo, const struct lattices *lattices,
-                           const struct card *card, struct card_pose *pose, struct error *error)
+/* A second card is only a check of the first, so it must fit beyond doubt. */
+static bool is_second_card(const struct card_match *match)
 {
-    struct card_match best = card_match_none();
+    return match->window.count && !match->layout.mirrored &&
+           match->recognition.misfit < SECOND_MISFIT_MAX &&
+           match->next_best > MARGIN_MIN * match->recognition.misfit;
+}
+
+enum status card_pose_find(const struct photo *photo, const struct lattices *lattices,
+                           const struct card *card, struct card_pose *pose,
+                           struct card_pose *second, struct error *error)
+{
+    struct card_matches best = card_match_none();
     enum status status = STATUS_OK;
 
     for (size_t i = 0; !status && i < lattices->count; i++)
         status = card_match_lattice(photo, &lattices->items[i], card, &best, error);
     if (!status)
-        status = judge(photo, &best, error);
+        status = judge(photo, &best.first, error);
     if (status)
         return status;
-    pose_from_match(photo, &best, patch_fraction(&best.window), pose);
+    pose_from_match(photo, &best.first, patch_fraction(&best.first.window), pose);
+    if (is_second_card(&best.second))
+        pose_from_match(photo, &best.second, patch_fraction(&best.second.window), second);
     return STATUS_OK;
 }
 
@@ -207,7 +220,7 @@ enum status card_pose_from_corners(const struct photo *photo, const struct quad 
                                    const struct card *card, struct card_pose *pose,
                                    struct error *error)
 {
-    struct card_match best = card_match_none();
+    struct card_matches best = card_match_none();
     enum status status = STATUS_OK;
 
     for (int i = 0; !status && i < 2 * CARD_TURNS; i++) {
@@ -222,10 +235,10 @@ enum status card_pose_from_corners(const struct photo *photo, const struct quad 
             card_match_consider(photo, card, &match, &best);
     }
     if (!status)
-        status = judge(photo, &best, error);
+        status = judge(photo, &best.first, error);
     if (status)
         return status;
-    pose_from_match(photo, &best, PATCH_FRACTION_DEFAULT, pose);
+    pose_from_match(photo, &best.first, PATCH_FRACTION_DEFAULT, pose);
     pose->given = true;
     return STATUS_OK;
 }

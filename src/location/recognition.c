@@ -6,21 +6,25 @@
 #include <string.h>
 
 #define TERMS 4 /* cube roots of red, green, blue, and one */
+/* Powers of linear light that might be like lightness: a third is for light as it is, the others
+ * for cameras whose curve is much harder or softer. */
+static const double roots[] = {1.0 / 3, 0.6, 1.0, 1.8};
+
 #define ROUNDS 4
 #define MISFIT_SCALE 8.0 /* delta E past which a patch's weight falls */
 #define MISFIT_CAP 25.0
 #define NO_FIT 1000.0
 #define RIDGE 1e-4
 
-static void equations(const struct rgb *rgb_linear, const struct card *card, double *design,
-                      double *target)
+static void equations(const struct rgb *rgb_linear, const struct card *card, double root,
+                      double *design, double *target)
 {
     for (int i = 0; i < CARD_PATCHES; i++) {
         const struct lab *lab = &card->patch[i];
         const double labs[3] = {lab->L, lab->a, lab->b};
 
         for (int k = 0; k < 3; k++)
-            design[TERMS * i + k] = cbrt(fmax(rgb_linear[i].channel[k], 0.0));
+            design[TERMS * i + k] = pow(fmax(rgb_linear[i].channel[k], 0.0), root);
         design[TERMS * i + 3] = 1;
         memcpy(target + 3 * i, labs, sizeof labs);
     }
@@ -56,8 +60,8 @@ static double mean_of_known(const double *off, const bool *known)
     return count ? sum / count : NO_FIT;
 }
 
-struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *known,
-                                   const struct card *card)
+static struct recognition fit_with_root(const struct rgb *rgb_linear, const bool *known,
+                                        const struct card *card, double root)
 {
     double design[CARD_PATCHES * TERMS], target[CARD_PATCHES * 3], solution[TERMS * 3];
     double weight[CARD_PATCHES];
@@ -66,7 +70,7 @@ struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *kno
     struct recognition result = {.misfit = NO_FIT};
     struct error ignored;
 
-    equations(rgb_linear, card, design, target);
+    equations(rgb_linear, card, root, design, target);
     for (int i = 0; i < CARD_PATCHES; i++)
         weight[i] = known[i];
     for (int round = 0; round < ROUNDS; round++) {
@@ -83,4 +87,17 @@ struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *kno
     for (int i = 0; i < CARD_PATCHES; i++)
         result.off[i] = known[i] ? result.off[i] : NO_FIT;
     return result;
+}
+
+struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *known,
+                                   const struct card *card)
+{
+    struct recognition best = {.misfit = INFINITY};
+
+    for (size_t i = 0; i < sizeof roots / sizeof *roots; i++) {
+        struct recognition fit = fit_with_root(rgb_linear, known, card, roots[i]);
+
+        best = fit.misfit < best.misfit ? fit : best;
+    }
+    return best;
 }

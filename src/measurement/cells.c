@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "measurement/beside.h"
+#include "measurement/glare.h"
 #include "measurement/uncertainty.h"
 #include "values/statistics.h"
 
@@ -14,11 +15,26 @@
 #define CLIPPED_MAX 0.02 /* fraction of clipped pixels that is flagged */
 #define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
 #define UNEVEN_DELTA_E 3.0
+/* Channels below this part of paper may be cut off at the photo's low end; by how much, in parts
+ * of the cell's green, and its standard deviation: from 400 random inks out of range seen by 150
+ * random cameras (tests/accuracy). */
+#define LOW_END 0.012
+#define BELOW 0.07
+#define BELOW_DEVIATION 0.055
 #define SHADOW_RATIO 0.95 /* paper beside the cell this much darker than the light field */
-#define EMPTY_DELTA_E 1.5 /* a cell this near its paper holds no ink */
+/* A cell this near its paper holds no ink; the less sure the photo, the further. Shadow and
+ * glare move lightness, so it counts for less, and least where the cell is lighter than paper. */
+#define EMPTY_DISTANCE 1.5
+#define EMPTY_PER_U95 0.3
+#define EMPTY_DISTANCE_MAX 2.7
+#define DARKER_SHARE 0.5
+#define LIGHTER_SHARE 0.2
+
 #define PAPER_REACH 1.1      /* of a cell's side: how far around it paper tells of its light */
 #define LOCAL_LIGHT_MAX 0.35 /* a change of light against the field, beyond which it is no paper */
 #define POINTS_PER_SIDE 8
+#define GLARE_SIDE 10  /* points along a cell's side */
+#define GLARE_REACH 1.4 /* of the side: paper this near shows the same glare */
 #define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
 #define INDEPENDENT_MAX 36.0    /* patches of mottle a cell holds at most */
 
@@ -27,8 +43,18 @@ struct scene {
     struct photo photo; /* borrows all but its tables */
     const struct correction *correction;
     const struct paper *paper;
-    struct rgb *paper_rgb;  /* each paper sample, tone undone, light divided */
-    struct rgb paper_usual; /* their median */
+    struct rgb *paper_rgb; /* each paper sample, tone undone, over what paper should give there */
+    struct rgb paper_colour; /* of the paper in the light of the card's middle */
+};
+
+/* A cell on its way to a reading. */
+struct cell {
+    struct area_sample sample;
+    struct rgb light;
+    struct rgb rgb;     /* in the light of the card's middle, tone undone */
+    double local_light; /* what the paper beside the cell shows the field to miss */
+    struct rgb below; /* how far channels at the low end lie below the photo's range */
+    struct glare glare;
 };
 
 #define TONE_KNOTS 1024
@@ -71,14 +97,14 @@ static void correct_paper(struct scene *scene)
 
         for (int k = 0; k < 3; k++)
             rgb.channel[k] = correction_tone(scene->correction, k, sample->rgb_linear.channel[k]);
-        scene->paper_rgb[i] = divided(rgb, correction_light(scene->correction, sample->at));
+        scene->paper_rgb[i] = divided(rgb, correction_paper_at(scene->correction, sample->at));
     }
 }
 
 static enum status scene_create(const struct photo *photo, const struct correction *correction,
                                 const struct paper *paper, struct scene *scene, struct error *error)
 {
-    *scene = (struct scene){*photo, correction, paper, NULL, {{1, 1, 1}}};
+    *scene = (struct scene){*photo, correction, paper, NULL, correction_paper(correction)};
     scene->photo.linear_from_sample = memory_array(
         (size_t)IMAGE_CHANNELS << 16, sizeof *scene->photo.linear_from_sample, "tables", error);
     scene->paper_rgb = memory_array(paper->count, sizeof *scene->paper_rgb, "paper", error);
@@ -120,68 +146,104 @@ static double evenness(const struct scene *scene, const struct quad *area, struc
     return statistics_median(distances, (size_t)count);
 }
 
-/* The cell's own covariance: the standard error of its mean, carried to Lab by differences. */
-static void own_covariance(const struct scene *scene, const struct area_sample *sample,
-                           struct rgb light, struct reading *reading)
+/* Add what moving one or all channels by a standard error does to the colour. */
+static void add_moved(const struct scene *scene, const struct cell *cell, const double error[3],
+                      struct reading *reading)
 {
-    double independent = fmin(fmax(sample->kept / INDEPENDENT_PIXELS, 1), INDEPENDENT_MAX);
-    struct rgb mean = divided(sample->rgb_linear, light);
+    struct rgb rgb = cell->rgb;
+    struct lab lab;
+    double step[3];
 
+    for (int k = 0; k < 3; k++)
+        rgb.channel[k] += error[k];
+    lab = correction_lab_below(scene->correction, rgb, cell->below);
+    step[0] = lab.L - reading->lab.L;
+    step[1] = lab.a - reading->lab.a;
+    step[2] = lab.b - reading->lab.b;
+    for (int i = 0; i < 9; i++)
+        reading->covariance_own[i] += step[i / 3] * step[i % 3];
+}
+
+/* What is not known of channels below the photo's range. */
+static void add_below(const struct scene *scene, const struct cell *cell, struct reading *reading)
+{
     for (int k = 0; k < 3; k++) {
-        double error = sample->deviation_linear.channel[k] / light.channel[k] / sqrt(independent);
-        struct rgb moved = mean;
-        struct lab lab;
-        double step[3];
+        struct cell moved = *cell;
+        const double none[3] = {0, 0, 0};
 
-        moved.channel[k] += error;
-        lab = lab_of(scene->correction, moved);
-        step[0] = lab.L - reading->lab.L;
-        step[1] = lab.a - reading->lab.a;
-        step[2] = lab.b - reading->lab.b;
-        for (int i = 0; i < 9; i++)
-            reading->covariance_own[i] += step[i / 3] * step[i % 3];
+        moved.below.channel[k] *= 1 + BELOW_DEVIATION / BELOW;
+        if (cell->below.channel[k] > 0)
+            add_moved(scene, &moved, none, reading);
     }
 }
 
-static void state_uncertainty(const struct scene *scene, const struct area_sample *sample,
-                              struct rgb light, struct reading *reading)
+/* The cell's own covariance: the standard error of its mean, and the glare taken off it. */
+static void own_covariance(const struct scene *scene, const struct cell *cell,
+                           struct reading *reading)
+{
+    double independent = fmin(fmax(cell->sample.kept / INDEPENDENT_PIXELS, 1), INDEPENDENT_MAX);
+    double error[3];
+
+    for (int k = 0; k < 3; k++) {
+        double one[3] = {0, 0, 0};
+
+        one[k] = cell->sample.deviation_linear.channel[k] / cell->light.channel[k] /
+                 sqrt(independent);
+        add_moved(scene, cell, one, reading);
+        error[k] = cell->glare.uncertain * scene->paper_colour.channel[k];
+    }
+    add_below(scene, cell, reading);
+    if (cell->glare.found)
+        add_moved(scene, cell, error, reading);
+}
+
+static void state_uncertainty(const struct scene *scene, const struct cell *cell,
+                              struct reading *reading)
 {
     double total[9];
 
-    own_covariance(scene, sample, light, reading);
-    correction_covariance(scene->correction, sample->at, reading->lab, reading->covariance_shared);
+    own_covariance(scene, cell, reading);
+    if (scene->paper->count)
+        correction_covariance_on_paper(scene->correction, reading->lab,
+                                       reading->covariance_shared);
+    else
+        correction_covariance(scene->correction, cell->sample.at, reading->lab,
+                              reading->covariance_shared);
     for (int i = 0; i < 9; i++)
         total[i] = reading->covariance_own[i] + reading->covariance_shared[i];
     reading->u95 = uncertainty_radius_95(reading->lab, total);
 }
 
-static unsigned flags_of(const struct scene *scene, const struct area_sample *sample,
-                         double local_light, const struct reading *reading)
+static unsigned flags_of(const struct scene *scene, const struct cell *cell,
+                         const struct reading *reading)
 {
+    const struct area_sample *sample = &cell->sample;
     unsigned flags = 0;
 
     flags |= sample->clipped > CLIPPED_MAX ? FLAG_CLIPPED : 0;
-    flags |= sample->brighter > GLARE_LEFT_OUT ? FLAG_GLARE : 0;
-    flags |= local_light < SHADOW_RATIO ? FLAG_SHADOW : 0;
+    flags |= cell->glare.found || sample->brighter > GLARE_LEFT_OUT ? FLAG_GLARE : 0;
+    flags |= cell->local_light < SHADOW_RATIO ? FLAG_SHADOW : 0;
     flags |= sample->pixels < SMALL_PX ? FLAG_SMALL : 0;
     flags |= reading->evenness > UNEVEN_DELTA_E ? FLAG_UNEVEN : 0;
     flags |= correction_supports(scene->correction, reading->lab) ? 0 : FLAG_OUTSIDE;
     return flags;
 }
 
-/* The light on a cell: the field, and what the paper right beside it shows the field to miss. */
+/* The light on a cell, as bare paper shows it: the fitted field, and what the paper right beside
+ * the cell shows that to miss. Without paper anywhere it is the field alone. */
 static struct rgb light_on_cell(const struct scene *scene, const struct quad *outline,
                                 double *local)
 {
     struct point at = quad_centre(outline);
-    struct rgb light = correction_light(scene->correction, at);
-    struct rgb beside;
+    struct rgb light, beside;
 
     *local = 1;
+    if (!scene->paper->count)
+        return correction_light(scene->correction, at);
+    light = divided(correction_paper_at(scene->correction, at), scene->paper_colour);
     if (!beside_paper(scene->paper, scene->paper_rgb, at,
                       PAPER_REACH * sqrt(fabs(quad_area(outline))), &beside))
         return light;
-    beside = divided(beside, scene->paper_usual);
     *local = beside.channel[1];
     for (int k = 0; k < 3; k++)
         if (fabs(beside.channel[k] - 1) < LOCAL_LIGHT_MAX)
@@ -189,40 +251,104 @@ static struct rgb light_on_cell(const struct scene *scene, const struct quad *ou
     return light;
 }
 
-static void read_cell(const struct scene *scene, struct lab paper, struct reading *reading)
-{
-    struct area_sample sample;
-    struct rgb light;
-    struct error ignored;
-    double local;
+/* --- glare --- */
 
-    reading->found = CELL_UNREADABLE;
-    if (sampling_area(&scene->photo, &reading->sampled, &sample, &ignored))
-        return;
-    light = light_on_cell(scene, &reading->outline, &local);
-    reading->lab = lab_of(scene->correction, divided(sample.rgb_linear, light));
-    reading->evenness = evenness(scene, &reading->sampled, light, reading->lab);
-    state_uncertainty(scene, &sample, light, reading);
-    reading->flags = flags_of(scene, &sample, local, reading);
-    reading->found = colour_delta_e_2000(reading->lab, paper) < EMPTY_DELTA_E ? CELL_EMPTY
-                                                                             : CELL_INK;
+static int points_of(const struct photo *photo, const struct quad *quad, struct rgb *seen,
+                     struct point *places)
+{
+    int count = 0;
+
+    for (int i = 0; i < GLARE_SIDE * GLARE_SIDE; i++) {
+        double u = (i % GLARE_SIDE + 0.5) / GLARE_SIDE, v = (i / GLARE_SIDE + 0.5) / GLARE_SIDE;
+        struct point upper = point_between(quad->corner[0], quad->corner[1], u);
+        struct point lower = point_between(quad->corner[3], quad->corner[2], u);
+
+        places[count] = point_between(upper, lower, v);
+        count += sampling_glance(photo, places[count], 1, &seen[count]);
+    }
+    return count;
 }
 
-/* The usual colour of the paper: the median of its samples, channel by channel. */
-static enum status find_usual_paper(struct scene *scene, struct error *error)
+static void find_glare(const struct scene *scene, const struct reading *reading,
+                       struct glare *glare)
 {
-    size_t count = scene->paper->count;
-    double *values = memory_array(count, sizeof *values, "paper", error);
+    struct glare_point points[GLARE_POINTS_MAX];
+    struct rgb seen[GLARE_SIDE * GLARE_SIDE];
+    struct point places[GLARE_SIDE * GLARE_SIDE], centre = quad_centre(&reading->outline);
+    double side_px = sqrt(fabs(quad_area(&reading->outline)));
+    int count = 0, inks = points_of(&scene->photo, &reading->sampled, seen, places);
 
-    if (!values)
-        return error->status;
-    for (int k = 0; k < 3; k++) {
-        for (size_t i = 0; i < count; i++)
-            values[i] = scene->paper_rgb[i].channel[k];
-        scene->paper_usual.channel[k] = count ? statistics_median(values, count) : 1;
+    for (int i = 0; i < inks; i++)
+        points[count++] = (struct glare_point){
+            places[i], divided(seen[i], correction_paper_at(scene->correction, places[i])), false};
+    for (size_t i = 0; i < scene->paper->count && count < GLARE_POINTS_MAX; i++)
+        if (point_distance(scene->paper->samples[i].at, centre) < GLARE_REACH * side_px)
+            points[count++] =
+                (struct glare_point){scene->paper->samples[i].at, scene->paper_rgb[i], true};
+    glare_fit(points, count, side_px, glare);
+}
+
+/* Read the cell against the field alone: the paper beside it lies in the glare too. */
+static void take_off_glare(const struct scene *scene, struct cell *cell)
+{
+    for (int k = 0; k < 3; k++)
+        cell->rgb.channel[k] =
+            fmax(cell->glare.over_paper.channel[k], 1e-4) * scene->paper_colour.channel[k];
+    cell->local_light = 1;
+}
+
+/* --- reading --- */
+
+/*
+ * An ink too colourful for the photo's colour space has a channel at the end of
+ * its range; the truth lies below by a part of its green that is known for inks
+ * in general.
+ */
+static struct rgb below_range(const struct scene *scene, const struct cell *cell)
+{
+    struct rgb over = divided(cell->rgb, scene->paper_colour), below = {{0, 0, 0}};
+    double brightest = fmax(fmax(over.channel[0], over.channel[2]), over.channel[1]);
+
+    for (int k = 0; k < 3 && cell->sample.clipped > CLIPPED_MAX; k++) {
+        double share = fmax(1 - over.channel[k] / LOW_END, 0);
+
+        below.channel[k] = BELOW * share * (k == 1 ? brightest : over.channel[1]) *
+                           scene->paper_colour.channel[k];
     }
-    free(values);
-    return STATUS_OK;
+    return below;
+}
+
+static bool is_empty(const struct reading *reading, struct lab paper)
+{
+    struct lab lab = reading->lab;
+    double lighter = lab.L - paper.L;
+    double distance = hypot(hypot(lab.a - paper.a, lab.b - paper.b),
+                            lighter * (lighter > 0 ? LIGHTER_SHARE : DARKER_SHARE));
+
+    return distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX);
+}
+
+static void read_cell(const struct scene *scene, struct lab paper, struct reading *reading)
+{
+    struct cell cell = {.local_light = 1};
+    struct error ignored;
+
+    reading->found = CELL_UNREADABLE;
+    if (sampling_area(&scene->photo, &reading->sampled, &cell.sample, &ignored))
+        return;
+    cell.light = light_on_cell(scene, &reading->outline, &cell.local_light);
+    cell.rgb = divided(cell.sample.rgb_linear, cell.light);
+    reading->evenness = evenness(scene, &reading->sampled, cell.light,
+                                 lab_of(scene->correction, cell.rgb));
+    if (scene->paper->count)
+        find_glare(scene, reading, &cell.glare);
+    if (cell.glare.found)
+        take_off_glare(scene, &cell);
+    cell.below = below_range(scene, &cell);
+    reading->lab = correction_lab_below(scene->correction, cell.rgb, cell.below);
+    state_uncertainty(scene, &cell, reading);
+    reading->flags = flags_of(scene, &cell, reading);
+    reading->found = is_empty(reading, paper) ? CELL_EMPTY : CELL_INK;
 }
 
 static void read_cells(const struct scene *scene, struct measurement *measurement)
@@ -247,10 +373,8 @@ enum status cells_read(const struct photo *photo, const struct paper *paper,
     struct scene scene;
     enum status status = scene_create(photo, measurement->correction, paper, &scene, error);
 
-    if (!status)
-        status = find_usual_paper(&scene, error);
     if (!status) {
-        measurement->paper = lab_of(scene.correction, scene.paper_usual);
+        measurement->paper = lab_of(scene.correction, scene.paper_colour);
         measurement->readings = memory_array((size_t)chart->rows * (size_t)chart->columns,
                                              sizeof *measurement->readings, "the readings", error);
         status = measurement->readings ? STATUS_OK : error->status;

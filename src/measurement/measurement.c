@@ -3,7 +3,7 @@
 #include "location/card_pose.h"
 #include "location/chart_pose.h"
 #include "measurement/cells.h"
-#include "measurement/paper.h"
+#include "measurement/surfaces.h"
 #include "vision/lattice.h"
 #include "vision/regions.h"
 
@@ -35,7 +35,8 @@ static enum status find_card(const struct photo *photo, const struct measurement
                                       error);
     status = lattice_find_all(regions, &lattices, error);
     if (!status)
-        status = card_pose_find(photo, &lattices, hints->card, &measurement->card, error);
+        status = card_pose_find(photo, &lattices, hints->card, &measurement->card,
+                                &measurement->second_card, error);
     lattices_release(&lattices);
     return status;
 }
@@ -44,13 +45,13 @@ static enum status find_chart(const struct photo *photo, const struct measuremen
                               const struct regions *regions, struct measurement *measurement,
                               struct error *error)
 {
-    struct chart_wanted wanted = {hints->rows, hints->columns, hints->named};
+    struct chart_wanted wanted = {hints->rows, hints->columns, hints->named, hints->chart_number};
+    const struct card_pose cards[2] = {measurement->card, measurement->second_card};
 
     if (hints->chart_given)
         return chart_pose_from_corners(photo, &hints->chart_at, &wanted, &measurement->chart,
                                        error);
-    return chart_pose_find(photo, regions, &measurement->card, &wanted, &measurement->chart,
-                           error);
+    return chart_pose_find(photo, regions, cards, &wanted, &measurement->chart, error);
 }
 
 /* Look coarsely; what that misses (small cards, thin gaps) look for finely. */
@@ -90,16 +91,52 @@ static enum status sample_card(const struct photo *photo, const struct card_pose
     return status;
 }
 
+/* Read the second card through the first one's correction: how far off that is, is a check of all
+ * that was done, on colours that had no part in it. */
+static void check_second_card(const struct photo *photo, const struct card *card,
+                              struct measurement *measurement)
+{
+    const struct card_pose *pose = &measurement->second_card;
+    double sum = 0;
+    int count = 0;
+
+    for (int i = 0; pose->found && i < CARD_PATCHES; i++) {
+        struct quad inner = quad_inset(&pose->patch[i], MEASUREMENT_PATCH_INSET);
+        struct area_sample sample;
+        struct error ignored;
+        struct rgb light;
+        struct lab lab;
+
+        if (pose->hidden[i] || sampling_area(photo, &inner, &sample, &ignored) ||
+            sample.clipped > PATCH_CLIPPED_MAX)
+            continue;
+        light = correction_light(measurement->correction, sample.at);
+        for (int k = 0; k < 3; k++)
+            sample.rgb_linear.channel[k] =
+                correction_tone(measurement->correction, k, sample.rgb_linear.channel[k]) /
+                light.channel[k];
+        correction_lab(measurement->correction, &sample.rgb_linear, 1, &lab);
+        sum += colour_delta_e_2000(lab, card->patch[i]);
+        count++;
+    }
+    measurement->second_card_error = count ? sum / count : 0;
+}
+
 static enum status fit_correction(const struct photo *photo, const struct measurement_hints *hints,
-                                  const struct paper *paper, struct measurement *measurement,
+                                  const struct surfaces *surfaces, struct measurement *measurement,
                                   struct error *error)
 {
-    struct correction_input input = {
-        .card = hints->card, .paper = paper->samples, .paper_count = paper->count};
+    struct correction_input input = {.card = hints->card,
+                                     .paper = surfaces->paper.samples,
+                                     .paper_count = surfaces->paper.count,
+                                     .desk = surfaces->desk,
+                                     .desk_count = surfaces->desk_count};
     enum status status = sample_card(photo, &measurement->card, &input, error);
 
     if (!status)
         status = correction_fit(&input, &measurement->correction, &measurement->quality, error);
+    if (!status)
+        check_second_card(photo, hints->card, measurement);
     return status;
 }
 
@@ -107,16 +144,16 @@ enum status measurement_from_photo(const struct photo *photo, const struct measu
                                    struct measurement *measurement, struct error *error)
 {
     double start = seconds_now();
-    struct paper paper = {0};
+    struct surfaces surfaces = {0};
     enum status status = locate(photo, hints, true, measurement, error);
 
     if (!status)
-        status = paper_find(photo, &measurement->chart, &paper, error);
+        status = surfaces_find(photo, &measurement->card, &measurement->chart, &surfaces, error);
     if (!status)
-        status = fit_correction(photo, hints, &paper, measurement, error);
+        status = fit_correction(photo, hints, &surfaces, measurement, error);
     if (!status)
-        status = cells_read(photo, &paper, measurement, error);
-    paper_release(&paper);
+        status = cells_read(photo, &surfaces.paper, measurement, error);
+    surfaces_release(&surfaces);
     measurement->seconds = seconds_now() - start;
     return status;
 }
@@ -126,7 +163,7 @@ enum status measurement_card_from_photo(const struct photo *photo,
                                         struct measurement *measurement, struct error *error)
 {
     double start = seconds_now();
-    const struct paper none = {0};
+    const struct surfaces none = {0};
     enum status status = locate(photo, hints, false, measurement, error);
 
     if (!status)

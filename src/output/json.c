@@ -136,22 +136,37 @@ static json_t *card_object(const struct measurement *measurement, double scale)
     const struct correction_quality *quality = &measurement->quality;
     const struct card_pose *card = &measurement->card;
 
-    return json_pack("{s:o, s:i, s:b, s:i, s:o, s:o, s:o, s:o}", "corners",
-                     places_of_quad(&card->corners, scale), "turned", card->turns * 90, "mirrored",
-                     quad_area(&card->corners) < 0, "patches_used", quality->patches_used,
-                     "residual_mean", number(quality->residual_mean, FIGURE_DECIMALS),
-                     "residual_max", number(quality->residual_max, FIGURE_DECIMALS),
-                     "left_out_mean", number(quality->left_out_mean, FIGURE_DECIMALS),
-                     "left_out_max", number(quality->left_out_max, FIGURE_DECIMALS));
+    return json_pack(
+        "{s:o, s:i, s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "corners",
+        places_of_quad(&card->corners, scale), "turned", card->turns * 90, "mirrored",
+        quad_area(&card->corners) < 0, "patches_used", quality->patches_used, "residual_mean",
+        number(quality->residual_mean, FIGURE_DECIMALS), "residual_max",
+        number(quality->residual_max, FIGURE_DECIMALS), "left_out_mean",
+        number(quality->left_out_mean, FIGURE_DECIMALS), "left_out_max",
+        number(quality->left_out_max, FIGURE_DECIMALS), "confidence",
+        number(1 - card->misfit / card->next_best, FIGURE_DECIMALS), "second_card_error",
+        measurement->second_card.found ? number(measurement->second_card_error, FIGURE_DECIMALS)
+                                       : json_null());
+}
+
+/* The part of the cells whose own edges were seen, not only placed by the lattice. */
+static double chart_confidence(const struct chart_pose *chart)
+{
+    int cells = chart->rows * chart->columns, seen = 0;
+
+    for (int i = 0; chart->seen && i < cells; i++)
+        seen += chart->seen[i];
+    return cells ? (double)seen / cells : 0;
 }
 
 static json_t *chart_object(const struct measurement *measurement, double scale)
 {
     const struct chart_pose *chart = &measurement->chart;
 
-    return json_pack("{s:i, s:i, s:o, s:o}", "rows", chart->rows, "columns", chart->columns,
+    return json_pack("{s:i, s:i, s:o, s:o, s:o}", "rows", chart->rows, "columns", chart->columns,
                      "corners", places_of_quad(&chart->corners, scale), "cell_centres",
-                     cell_centres(measurement, scale));
+                     cell_centres(measurement, scale), "confidence",
+                     number(chart_confidence(chart), FIGURE_DECIMALS));
 }
 
 static json_t *light_object(const struct correction_quality *quality)

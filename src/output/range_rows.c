@@ -98,7 +98,7 @@ enum status range_rows_near(const struct range_ink *asked, const struct range_in
             {"price", NULL, COLUMN_NUMBER, 2, price_place},                                        \
             {"serves", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},                                 \
         {                                                                                          \
-            "stands_in_for", "stands in for", COLUMN_WORDS, 0, COLUMN_EVERYWHERE                   \
+            "stands_in_for", "stands in for", COLUMN_TEXT, 0, COLUMN_EVERYWHERE                    \
         }                                                                                          \
     }
 
@@ -117,7 +117,7 @@ static enum status list_served(const struct cover_task *task, const struct cover
 
     for (size_t i = 0; !status && i < cover->count; i++)
         if (i != ink && cover->inks[i].served && cover->inks[i].stand_in == ink)
-            status = text_add(list, error, "%s%s", list->length ? ";" : "", task->inks[i].name);
+            status = text_add(list, error, "%s%s", list->length ? ", " : "", task->inks[i].name);
     return status;
 }
 

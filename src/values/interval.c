@@ -55,7 +55,8 @@ static struct spread spread_of(struct lab a, struct lab b, const double covarian
     spread.total = fmax(trace(product), 0);
     spread.squares = fmax(trace(square), 0);
     spread.deviation = sqrt(sqrt(spread.squares));
-    spread.along = length > 1e-9 ? fmin(along / length, spread.total) : sqrt(spread.squares);
+    spread.along =
+        length > 1e-9 ? fmin(fmax(along / length, 0), spread.total) : sqrt(spread.squares);
     return spread;
 }
 
@@ -90,7 +91,7 @@ struct interval interval_of_difference(struct lab a, struct lab b, const double 
     double measured = colour_delta_e_2000(a, b);
     struct spread spread = spread_of(a, b, covariance);
 
-    if (!(spread.squares > 0))
+    if (!(spread.squares > 0 && spread.total > 0))
         return (struct interval){measured, measured, measured};
     /* Near nothing the direction is chance, and the worst one stands for it. */
     if (measured < 2 * spread.deviation)

@@ -83,6 +83,43 @@ static bool solve_normal(double *normal, double *right, double *scale, size_t n,
     return true;
 }
 
+enum status linear_solve_symmetric(double *matrix, size_t n, double *right, size_t targets,
+                                   struct error *error)
+{
+    double *scale = memory_array(n, sizeof *scale, "equations", error);
+    bool solved;
+
+    if (!scale)
+        return error->status;
+    solved = solve_normal(matrix, right, scale, n, targets);
+    free(scale);
+    return solved ? STATUS_OK
+                  : error_set(error, STATUS_NOT_FOUND,
+                              "the equations for %zu unknowns do not "
+                              "fix them",
+                              n);
+}
+
+enum status linear_log_determinant(const double *matrix, size_t n, double *logarithm,
+                                   struct error *error)
+{
+    double *copy = memory_array(n * (n + 1), sizeof *copy, "a determinant", error);
+    double *scale = copy ? copy + n * n : NULL;
+    bool factored;
+
+    if (!copy)
+        return error->status;
+    memcpy(copy, matrix, n * n * sizeof *copy);
+    factored = equilibrate(copy, scale, n) && cholesky(copy, n);
+    *logarithm = 0;
+    for (size_t i = 0; factored && i < n; i++)
+        *logarithm += 2 * (log(copy[i * n + i]) - log(scale[i]));
+    free(copy);
+    return factored ? STATUS_OK
+                    : error_set(error, STATUS_NOT_FOUND,
+                                "a matrix of %zu rows has no positive determinant", n);
+}
+
 enum status linear_least_squares(const struct linear_problem *problem, double *solution,
                                  struct error *error)
 {
@@ -113,6 +150,14 @@ static bool invert_normal(double *normal, double *inverse, double *scale, size_t
     for (size_t i = 0; i < n; i++)
         inverse[i * n + i] = 1;
     return solve_normal(normal, inverse, scale, n, n);
+}
+
+enum status linear_invert_symmetric(double *matrix, size_t n, double *inverse, struct error *error)
+{
+    memset(inverse, 0, n * n * sizeof *inverse);
+    for (size_t i = 0; i < n; i++)
+        inverse[i * n + i] = 1;
+    return linear_solve_symmetric(matrix, n, inverse, n, error);
 }
 
 enum status linear_covariance(const struct linear_problem *problem, double *covariance,
@@ -254,6 +299,33 @@ enum status linear_minimise(const struct linear_residuals *problem, double *solu
     return STATUS_OK;
 }
 
+static bool is_regular(const double *factors, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!isfinite(factors[i * count + i]) || factors[i * count + i] == 0)
+            return false;
+    return true;
+}
+
+enum status linear_solve(double *matrix, double *vector, size_t count, struct error *error)
+{
+    gsl_matrix_view a = gsl_matrix_view_array(matrix, count, count);
+    gsl_vector_view b = gsl_vector_view_array(vector, count);
+    gsl_permutation *order = gsl_permutation_alloc(count);
+    enum status status = STATUS_OK;
+    int sign;
+
+    if (!order)
+        return error_set(error, STATUS_MEMORY, "no memory for a system of %zu equations", count);
+    gsl_linalg_LU_decomp(&a.matrix, order, &sign);
+    if (is_regular(matrix, count))
+        gsl_linalg_LU_svx(&a.matrix, order, &b.vector);
+    else
+        status = error_set(error, STATUS_NOT_FOUND, "a system of %zu equations is singular", count);
+    gsl_permutation_free(order);
+    return status;
+}
+
 void linear_invert_3x3(const double matrix[9], double inverse[9])
 {
     const double *m = matrix;
@@ -315,14 +387,11 @@ void linear_eigenvalues_3x3(const double matrix[9], double values[3])
     double copy[9];
     gsl_matrix_view view = gsl_matrix_view_array(copy, 3, 3);
     gsl_vector_view out = gsl_vector_view_array(values, 3);
-    gsl_eigen_symm_workspace *workspace = gsl_eigen_symm_alloc(3);
+    double diagonal[3], beside[3]; /* GSL ends the program where it can't allocate these itself */
+    gsl_eigen_symm_workspace workspace = {3, diagonal, beside};
 
     memcpy(copy, matrix, sizeof copy);
-    values[0] = values[1] = values[2] = 0;
-    if (!workspace)
-        return;
-    gsl_eigen_symm(&view.matrix, &out.vector, workspace);
-    gsl_eigen_symm_free(workspace);
+    gsl_eigen_symm(&view.matrix, &out.vector, &workspace);
     gsl_sort_vector(&out.vector);
     gsl_vector_reverse(&out.vector);
 }

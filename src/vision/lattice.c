@@ -15,11 +15,11 @@
 #define STEP_RATIO_MAX 2.6
 #define ATTEMPTS_MAX 150
 #define NEAT_COMPACTNESS 0.88
-#define SAME_PLACE 0.25 /* of a place: how far off its middle a seed still holds it */
-#define SAME_STEP 0.25  /* of a step */
+#define SAME_PLACE 0.25    /* of a place: how far off its middle a seed still holds it */
+#define SAME_STEP 0.25     /* of a step */
 #define FIT_STIFFNESS 0.02 /* a lattice of six must not pass for steep perspective */
-#define FIT_ROUNDS 3   /* each with less weight on the nodes that lie off the map */
-#define OFF_SCALE 0.05 /* of a region's side: past it a node's weight falls */
+#define FIT_ROUNDS 3       /* each with less weight on the nodes that lie off the map */
+#define OFF_SCALE 0.05     /* of a region's side: past it a node's weight falls */
 
 struct neighbour {
     size_t region;
@@ -144,6 +144,21 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
     return best > -INFINITY;
 }
 
+static double past_gaps(const struct lattice_gaps *gaps, double at)
+{
+    double plane = at;
+
+    for (int i = 0; i < gaps->count; i++)
+        plane += at >= gaps->before[i] ? gaps->extra[i] : 0;
+    return plane;
+}
+
+struct point lattice_plane(const struct lattice_gaps *column_gaps,
+                           const struct lattice_gaps *row_gaps, struct point at)
+{
+    return (struct point){past_gaps(column_gaps, at.x), past_gaps(row_gaps, at.y)};
+}
+
 enum status lattice_fit(struct lattice *lattice, struct error *error)
 {
     struct point *from = memory_array(lattice->count, sizeof *from * 2, "a lattice fit", error);
@@ -155,7 +170,8 @@ enum status lattice_fit(struct lattice *lattice, struct error *error)
     for (size_t i = 0; !status && i < lattice->count; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
 
-        from[i] = (struct point){node->column + 0.5, node->row + 0.5};
+        from[i] = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
+                                (struct point){node->column + 0.5, node->row + 0.5});
         to[i] = node->region.centre;
         weight[i] = 1;
     }
@@ -253,7 +269,8 @@ static bool would_repeat(const struct lattice *lattice, struct point seed,
            same_step(point_subtract(homography_apply(&lattice->map, below), seed), basis->v);
 }
 
-/* Regions may lie in several lattices: card and chart can lie so that one runs on into the other. */
+/* Regions may lie in several lattices: card and chart can lie so that one runs on into the other.
+ */
 static bool is_new(const struct lattices *lattices, struct point seed,
                    const struct lattice_basis *basis)
 {

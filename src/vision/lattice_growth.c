@@ -11,21 +11,21 @@
 
 #define FIELD_SIDE 96 /* places along a side of the field a lattice grows in */
 #define FIELD_MIDDLE (FIELD_SIDE / 2)
-#define NEAR_REACH 2 /* places around that a forecast rests on, beside a filled place */
-#define FAR_REACH 3  /* and past a missing one */
+#define NEAR_REACH 2        /* places around that a forecast rests on, beside a filled place */
+#define FAR_REACH 3         /* and past a missing one */
 #define LEAP_TOLERANCE 0.13 /* as LATTICE_TOLERANCE, past a missing place */
 #define LEAP_LIKE_AREA 1.7
 #define LEAP_MAX 3      /* missing places a lattice steps over */
 #define STEP_PRIOR 0.05 /* weight of the parent's step against one neighbour's evidence */
 #define TAKEN_MIN 6
 #define DENSITY_STRAY 0.5 /* sparser, a lone region at the rim is a stray */
-#define DENSITY_MIN 0.3 /* sparser, regions on a grid are chance: texture of the desk */
+#define DENSITY_MIN 0.3   /* sparser, regions on a grid are chance: texture of the desk */
 #define NO_REGION SIZE_MAX
 
 /* The field of places around a seed: which region each holds. */
 struct field {
     const struct regions *regions;
-    size_t *place; /* FIELD_SIDE x FIELD_SIDE */
+    size_t *place;  /* FIELD_SIDE x FIELD_SIDE */
     uint8_t *stale; /* the same places: a neighbour came since this one was last tried */
     bool *held;     /* one a region: it has its place */
     int column_min, column_max, row_min, row_max;
@@ -378,8 +378,7 @@ static enum status lattice_from_field(const struct field *field, struct lattice 
     enum status status;
 
     if (field->count < TAKEN_MIN || density(field) < DENSITY_MIN ||
-        field->column_max - field->column_min < 1 ||
-        field->row_max - field->row_min < 1)
+        field->column_max - field->column_min < 1 || field->row_max - field->row_min < 1)
         return STATUS_OK;
     status = nodes_from_field(field, lattice, error);
     if (!status)

@@ -1,7 +1,6 @@
 #include "vision/sampling.h"
 
 #include "base/memory.h"
-#include "values/statistics.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -11,7 +10,9 @@
 #define CLIPPED_HIGH 253
 #define OUTLIER_DEVIATIONS 3.0
 #define NORMAL_DEVIATION_PER_MAD 1.4826
-#define PIXELS_MAX 4096 /* more add no accuracy: larger areas are thinned evenly */
+#define LEVELS 256
+#define PIXELS_ENOUGH                                                                              \
+    2048 /* more add no accuracy: areas of four times as many, or more, are thinned */
 
 /* The pixels of an area, encoded, and their count. */
 struct pixels {
@@ -66,26 +67,42 @@ static void gather_pixels(const struct image *image, const struct quad *quad, st
         }
 }
 
-/* Leave out pixels that stand apart from the median of any channel; the number kept. */
-static int keep_consistent(struct pixels *pixels, double *scratch)
+/* The level, of 256, that half of the counted values do not pass. */
+static int median_level(const int counts[LEVELS], int total)
 {
-    double low[IMAGE_CHANNELS], high[IMAGE_CHANNELS];
-    size_t count = (size_t)pixels->count;
+    int level = 0, below = counts[0];
+
+    while (below * 2 < total)
+        below += counts[++level];
+    return level;
+}
+
+/* How far from its median one channel's pixels may lie, in samples: by counting, which is exact
+ * enough for a bound and much faster than sorting. */
+static void consistent_range(const struct pixels *pixels, int channel, int *low, int *high)
+{
+    int counts[LEVELS] = {0}, distances[LEVELS] = {0};
+    int median, reach;
+
+    for (int i = 0; i < pixels->count; i++)
+        counts[pixels->items[i][channel] >> 8]++;
+    median = median_level(counts, pixels->count);
+    for (int level = 0; level < LEVELS; level++)
+        distances[abs(level - median)] += counts[level];
+    reach = (int)(OUTLIER_DEVIATIONS * NORMAL_DEVIATION_PER_MAD *
+                  (median_level(distances, pixels->count) + 0.5));
+    *low = (median - reach) * LEVELS;
+    *high = (median + reach + 1) * LEVELS - 1;
+}
+
+/* Leave out pixels that stand apart from the median of any channel; the number kept. */
+static int keep_consistent(struct pixels *pixels)
+{
+    int low[IMAGE_CHANNELS], high[IMAGE_CHANNELS];
     int kept = 0;
 
-    for (int k = 0; k < IMAGE_CHANNELS; k++) {
-        double median, reach;
-
-        for (size_t i = 0; i < count; i++)
-            scratch[i] = pixels->items[i][k];
-        median = statistics_median(scratch, count);
-        for (size_t i = 0; i < count; i++)
-            scratch[i] = fabs(pixels->items[i][k] - median);
-        reach = OUTLIER_DEVIATIONS *
-                fmax(NORMAL_DEVIATION_PER_MAD * statistics_median(scratch, count), 257.0);
-        low[k] = median - reach;
-        high[k] = median + reach;
-    }
+    for (int k = 0; k < IMAGE_CHANNELS; k++)
+        consistent_range(pixels, k, &low[k], &high[k]);
     for (int i = 0; i < pixels->count; i++) {
         const uint16_t *p = pixels->items[i];
 
@@ -122,7 +139,7 @@ static void summarise(const struct photo *photo, const struct pixels *pixels, in
 
 static int thinning_of(const struct quad *quad)
 {
-    int step = (int)sqrt(fabs(quad_area(quad)) / PIXELS_MAX);
+    int step = (int)sqrt(fabs(quad_area(quad)) / PIXELS_ENOUGH);
 
     return step > 1 ? step : 1;
 }
@@ -135,22 +152,19 @@ enum status sampling_area(const struct photo *photo, const struct quad *quad,
     size_t room =
         (size_t)((box.right - box.left) / step + 1) * (size_t)((box.bottom - box.top) / step + 1);
     struct pixels pixels = {0};
-    double *scratch;
 
     if (box.right <= box.left || box.bottom <= box.top)
         room = 0;
     pixels.items = memory_array(room, sizeof *pixels.items, "an area's pixels", error);
-    scratch = memory_array(room, sizeof *scratch, "an area's pixels", error);
-    if (pixels.items && scratch && room)
+    if (!pixels.items)
+        return error->status;
+    if (room)
         gather_pixels(&photo->image, quad, box, step, &pixels);
     if (pixels.count >= SAMPLING_PIXELS_MIN) {
         sample->at = quad_centre(quad);
-        summarise(photo, &pixels, keep_consistent(&pixels, scratch), sample);
+        summarise(photo, &pixels, keep_consistent(&pixels), sample);
     }
-    free(scratch);
     free(pixels.items);
-    if (!pixels.items || !scratch)
-        return error->status;
     if (pixels.count < SAMPLING_PIXELS_MIN)
         return error_set(error, STATUS_QUALITY,
                          "%s: an area near (%.0f, %.0f) has %d pixels, %d or more are needed; "
@@ -189,8 +203,7 @@ int sampling_points(const struct photo *photo, const struct quad *quad, int side
             struct point upper = point_between(quad->corner[0], quad->corner[1], u);
             struct point lower = point_between(quad->corner[3], quad->corner[2], u);
 
-            count += sampling_glance(photo, point_between(upper, lower, v), 1,
-                                     &rgb_linear[count]);
+            count += sampling_glance(photo, point_between(upper, lower, v), 1, &rgb_linear[count]);
         }
     return count;
 }

@@ -80,7 +80,8 @@ int main(int argc, char **argv)
 {
     int runs = argc > 1 ? atoi(argv[1]) : 20000;
 
-    print_batches(runs);
+    if (argc < 3)
+        print_batches(runs);
     print_charts(runs);
     print_drying(runs);
     return 0;

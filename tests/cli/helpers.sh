@@ -23,3 +23,17 @@ quietly() {
 	grep '^woad: ' notes >&2
 	return $quietly_status
 }
+
+# demo_range: fill the inventory with the invented range.
+demo_range() {
+	woad import "$TESTIMAGES/demo-range.csv" 2>/dev/null || exit 98
+}
+
+# readings LINE...: import readings of these lines under the header ink,L,a,b,u95,inked_at,taken,found.
+readings() {
+	echo "ink,L,a,b,u95,inked_at,taken,found" >readings.csv
+	printf '%s\n' "$@" >>readings.csv
+	woad import readings.csv 2>/dev/null || exit 98
+}
+DRY=",2026-04-01 10:00 Z,2026-04-05 10:00 Z,ink"
+WET=",2026-04-01 10:00 Z,2026-04-01 10:10 Z,ink"

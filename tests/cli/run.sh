@@ -5,6 +5,7 @@
 # status (NAME.exit, none: 0), and, where given, what it must say on standard error: all of it
 # (NAME.stderr) or pieces, one a line, each of which must occur (NAME.says).
 # Each case runs in a folder of its own, with an inventory of its own and `helpers.sh` read in.
+# UNDER may name a folder with a `woad` that runs the program under another one.
 # The cases in photos/ need the test images and the scene renderer; without them they wait.
 
 here=$(cd "$(dirname "$0")" && pwd)
@@ -14,7 +15,7 @@ shift
 TESTIMAGES=${TESTIMAGES:-$SOURCE/testimages}
 WOAD_CALIBRATION=$SOURCE/calibration
 HELPERS=$here/helpers.sh
-PATH=$BUILD:$PATH
+PATH=${UNDER:+$UNDER:}$BUILD:$PATH
 TZ=UTC0
 LC_ALL=C
 export SOURCE BUILD TESTIMAGES WOAD_CALIBRATION HELPERS PATH TZ LC_ALL

@@ -151,19 +151,20 @@ static void the_turn_of_a_thinning_ink_is_told_only_where_it_can_be(void **state
     struct range_ink bluer = ink_at(70, 20, 280, 0.01), redder = ink_at(70, 20, 330, 0.01);
     struct range_ink same = ink_at(70, 20, 302, 0.01), unsure = ink_at(70, 20, 310, 40);
     struct range_ink red = ink_at(40, 40, 5, 0.01), past_red = ink_at(70, 20, 350, 0.01);
+    struct range_ink blue = ink_at(40, 40, 258, 0.01), past_blue = ink_at(70, 20, 225, 0.01);
     double degrees;
 
     (void)state;
-    assert_string_equal(description_as_it_thins(&full, &bluer, &degrees), "turns bluer");
+    assert_string_equal(description_as_it_thins(&full, &bluer, &degrees), "bluer");
     assert_float_equal(degrees, -20, 1e-6);
-    assert_string_equal(description_as_it_thins(&full, &redder, NULL), "turns redder");
-    assert_string_equal(description_as_it_thins(&full, &same, NULL), "keeps its hue");
+    assert_string_equal(description_as_it_thins(&full, &redder, NULL), "redder");
+    assert_string_equal(description_as_it_thins(&full, &same, NULL), "no other hue");
     assert_string_equal(description_as_it_thins(&full, &unsure, NULL),
-                        "may turn its hue, by less than can be told");
-    assert_string_equal(description_as_it_thins(&full, &grey, NULL),
-                        "is too grey to tell how its hue moves");
-    assert_string_equal(description_as_it_thins(&red, &past_red, &degrees), "turns bluer");
+                        "perhaps another hue, by less than can be told");
+    assert_string_equal(description_as_it_thins(&full, &grey, NULL), "too grey to tell");
+    assert_string_equal(description_as_it_thins(&red, &past_red, &degrees), "bluer");
     assert_float_equal(degrees, -15, 1e-6);
+    assert_string_equal(description_as_it_thins(&blue, &past_blue, NULL), "greener");
 }
 
 int main(void)

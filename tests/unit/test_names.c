@@ -155,6 +155,27 @@ static void an_ink_named_twice_is_refused_with_both_places(void **state)
     expect_refusal("Plum,Wet Slate\nMoss Gate,Plum\n", "row 1 column 1 and at row 2 column 2");
 }
 
+static void a_batch_stands_in_brackets_before_the_time(void **state)
+{
+    struct names names;
+    struct error error = {0};
+
+    (void)state;
+    assert_int_equal(read_text("Wet Slate [pad 7] @ 2026-05-03 10:20,Wet Slate [pad 7]\n"
+                               "Bench [2] Green,Wet Slate [ 8 ]\n",
+                               &names, &error),
+                     STATUS_OK);
+    assert_string_equal(names_at(&names, 1, 1)->ink, "Wet Slate");
+    assert_string_equal(names_at(&names, 1, 1)->batch, "pad 7");
+    assert_int_equal(names_at(&names, 1, 1)->inked_at.source, PHOTO_TIME_GIVEN);
+    assert_string_equal(names_at(&names, 2, 1)->ink, "Bench [2] Green");
+    assert_string_equal(names_at(&names, 2, 1)->batch, "");
+    assert_string_equal(names_at(&names, 2, 2)->batch, "8");
+    names_release(&names);
+    assert_int_equal(read_text("Wet Slate [],A\n", &names, &error), STATUS_FORMAT);
+    assert_int_equal(read_text("Wet Slate [7],Wet Slate\n", &names, &error), STATUS_FORMAT);
+}
+
 static void an_ink_inked_twice_at_different_times_is_two_swatches(void **state)
 {
     (void)state;
@@ -279,6 +300,7 @@ int main(void)
         cmocka_unit_test(a_time_that_is_none_is_refused),
         cmocka_unit_test(ragged_rows_are_refused_with_both_counts),
         cmocka_unit_test(an_ink_named_twice_is_refused_with_both_places),
+        cmocka_unit_test(a_batch_stands_in_brackets_before_the_time),
         cmocka_unit_test(an_ink_inked_twice_at_different_times_is_two_swatches),
         cmocka_unit_test(what_is_no_list_of_names_is_refused),
         cmocka_unit_test(bytes_that_are_no_text_are_refused),

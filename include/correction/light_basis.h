@@ -1,0 +1,36 @@
+#ifndef WOAD_CORRECTION_LIGHT_BASIS_H
+#define WOAD_CORRECTION_LIGHT_BASIS_H
+
+#include "correction/light.h"
+
+/* The terms of the light field, and what is held of them beforehand; used by light.c only. */
+
+#define LIGHT_ROW_MAX (9 + LIGHT_SWERVES + 1 + LIGHT_SWERVES)
+
+/* One equation in the field's unknowns; all others have no part in it. */
+struct light_row {
+    int unknown[LIGHT_ROW_MAX];
+    double factor[LIGHT_ROW_MAX];
+    int count;
+};
+
+/** The field at a place: 9 splines and the swerve of the whole. */
+struct light_row light_row_of_field(const struct light_field *field, struct point at);
+
+/** All that makes up a sample of a surface: splines, its own level, its swerve. */
+struct light_row light_row_of_surface(const struct light_field *field, struct point at,
+                                      enum light_surface surface);
+
+/** Add weight * row * row' to a matrix of LIGHT_UNKNOWNS squared. */
+void light_row_add(const struct light_row *row, double weight, double *matrix);
+
+/**
+ * Fill a matrix with the prior's precisions.
+ *
+ * Units:   `share` of a level's usual changes that is usual here; `bend` the
+ *          standard deviation of second differences between splines.
+ */
+void light_prior(const struct light_field *field, struct point centre, double share, double bend,
+                 double *matrix);
+
+#endif

@@ -1,0 +1,42 @@
+#ifndef WOAD_CORRECTION_LIGHT_PART_H
+#define WOAD_CORRECTION_LIGHT_PART_H
+
+#include "base/error.h"
+#include "correction/light_basis.h"
+
+/* One part of the field being fitted, level or tint; its arrays are one allocation. */
+struct light_part {
+    const struct light_scene *scene;
+    const struct light_row *rows;
+    size_t targets; /* 1 for the level, 2 for the tint */
+    double *target; /* count x targets */
+    double *weight;
+    double *scaled; /* residuals in their own standard deviations */
+    double *sizes;  /* the same, for the median to reorder */
+    double *prior;  /* precisions, square in the unknowns */
+    double *normal; /* the same and what the samples add */
+    double *right;  /* targets x unknowns; solved, the coefficients */
+};
+
+/**
+ * Set up one part of a scene's light.
+ *
+ * Shape:   `rows` one a sample.
+ * Owns:    the caller releases `part`; `scene` and `rows` are borrowed.
+ */
+MUST_USE enum status light_part_create(const struct light_scene *scene,
+                                       const struct light_row *rows, size_t targets,
+                                       struct light_part *part, struct error *error);
+
+/**
+ * Fit it robustly, as smooth as its samples make likely.
+ *
+ * Shape:   `coefficients` LIGHT_UNKNOWNS x targets; `covariance` of either target's.
+ */
+MUST_USE enum status light_part_fit(const struct light_field *field, struct light_part *part,
+                                    double *coefficients, double *covariance,
+                                    struct error *error);
+
+void light_part_release(struct light_part *part);
+
+#endif

@@ -1,0 +1,36 @@
+#ifndef WOAD_OUTPUT_COMBINE_ROWS_H
+#define WOAD_OUTPUT_COMBINE_ROWS_H
+
+#include "analysis/combine.h"
+#include "base/error.h"
+#include "output/table.h"
+
+/*
+ * The rows of combinations and blends. Each of these functions fills a table,
+ * which the caller releases, and returns STATUS_OK or STATUS_MEMORY.
+ */
+
+/** Proposals, the best first; for programs with all their joins. */
+MUST_USE enum status combine_rows_proposals(const struct combine_task *task,
+                                            const struct combine_answer *answer,
+                                            struct table *table, struct error *error);
+
+/** The joins of proposals, one a row. */
+MUST_USE enum status combine_rows_joins(const struct combine_task *task,
+                                        const struct combine_answer *answer, struct table *table,
+                                        struct error *error);
+
+/* One blend of two inks. */
+struct combine_blend_row {
+    const char *first, *second;
+    double second_share;
+    const struct blend_forecast *forecast;
+    struct lab first_lab, second_lab;
+    enum blend_basis basis;
+};
+
+void combine_rows_blends_start(struct table *table);
+MUST_USE enum status combine_rows_blends_add(const struct combine_blend_row *row,
+                                             struct table *table, struct error *error);
+
+#endif

@@ -1,0 +1,39 @@
+#ifndef WOAD_ANALYSIS_COMBINE_PAIRS_H
+#define WOAD_ANALYSIS_COMBINE_PAIRS_H
+
+/* Private to src/analysis: what combine.c looks up for each pair of inks. */
+
+#include "analysis/combine.h"
+
+struct combine_pair {
+    double delta_e;
+    double harmony;
+    double similarity;
+    double clean;
+};
+
+/* The inks looked at, the focus first, and their pairs. */
+struct combine_pairs {
+    const struct combine_task *task;
+    struct reflectance_observer observer;
+    size_t *inks; /* of the task */
+    size_t count;
+    struct blend_ink *ready;    /* count */
+    struct combine_pair *pairs; /* count x count */
+    double floor;               /* of harmony */
+};
+
+MUST_USE enum status combine_pairs_create(const struct combine_task *task,
+                                          struct combine_pairs *pairs, struct error *error);
+void combine_pairs_release(struct combine_pairs *pairs);
+
+static inline const struct combine_pair *combine_pair_at(const struct combine_pairs *pairs,
+                                                         size_t a, size_t b)
+{
+    return &pairs->pairs[a * pairs->count + b];
+}
+
+/** The blend of two inks looked at, half way. */
+struct combine_join combine_pairs_join(const struct combine_pairs *pairs, size_t a, size_t b);
+
+#endif

@@ -1,0 +1,230 @@
+#include "analysis/settled.h"
+#include "base/memory.h"
+#include "blend_log.h"
+#include "blend_strips.h"
+#include "commands/commands.h"
+#include "output/combine_rows.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define COUNT_USUAL 5
+#define COUNT_MAX 40
+#define COLOURS_USUAL 3
+#define TITLE_SIZE (RANGE_NAME_SIZE + 64)
+
+struct combine_settings {
+    int colours;
+    const char *mood;
+    int count;
+    bool unlike_log;
+    const char *picture;
+    const char *inventory;
+    enum table_format format;
+};
+
+#define PLACE(member) offsetof(struct combine_settings, member)
+
+static const struct option combine_options[] = {
+    {"colours", "3|4", "how many inks a combination has, this one among them; 3 if not told",
+     OPTION_INTEGER, PLACE(colours), 3, COMBINE_COLOURS_MOST},
+    {"mood", "tonal|contrast", "one hue, or one ink that stands against it; tonal if not told",
+     OPTION_TEXT, PLACE(mood), 0, 0},
+    {"count", "N", "how many to propose; 5 if not told", OPTION_INTEGER, PLACE(count), 1,
+     COUNT_MAX},
+    {"unlike-log", NULL, "none that is much like one of 'woad combinations'", OPTION_FLAG,
+     PLACE(unlike_log), 0, 0},
+    {"picture", "FILE.png", "draw the proposals as they may look when blended", OPTION_TEXT,
+     PLACE(picture), 0, 0},
+    COMMANDS_INVENTORY_OPTION(struct combine_settings),
+    COMMANDS_FORMAT_OPTION(struct combine_settings),
+    {0}};
+
+/* All that proposals are made from. */
+struct combine_job {
+    const struct combine_settings *settings;
+    struct measured_range measured;
+    struct blend_log log;
+    struct combine_task task;
+    struct combine_answer answer;
+};
+
+static enum status read_mood(const char *word, enum combine_mood *mood, struct error *error)
+{
+    *mood = word && strcmp(word, "contrast") == 0 ? COMBINE_CONTRAST : COMBINE_TONAL;
+    if (!word || *mood == COMBINE_CONTRAST || strcmp(word, "tonal") == 0)
+        return STATUS_OK;
+    return error_set(error, STATUS_USAGE, "--mood: '%.40s' is neither 'tonal' nor 'contrast'",
+                     word);
+}
+
+/* --- what came of it, in sentences ---------------------------------------------------------- */
+
+static void tell_focus(const struct combine_job *job, FILE *out)
+{
+    const struct range_ink *focus = &job->task.inks[job->task.focus];
+
+    fprintf(out, "Around '%s' (colour %s), from %zu inks with a colour: %zu proposal%s%s.\n",
+            focus->name, settled_words(focus->basis), job->task.count, job->answer.count,
+            job->answer.count == 1 ? "" : "s",
+            job->answer.count < job->task.wanted ? "; no more stand the test" : "");
+    if (job->answer.left_out)
+        fprintf(out, "Of so large a range %zu inks were left out that lie near others.\n",
+                job->answer.left_out);
+}
+
+/* Where there are fewer than wanted, a person can tell what to change by what ruled most out. */
+static void tell_refusals(const struct combine_job *job, FILE *out)
+{
+    const struct combine_refusals *refusals = &job->answer.refusals;
+
+    if (job->answer.count == job->task.wanted)
+        return;
+    fprintf(out,
+            "Of %zu sets of %zu inks that are not nearly the same (delta E %.0f or more), %zu "
+            "are less harmonious than most pairs, %zu do not keep the mood, %zu would blend "
+            "muddy, and %zu are much like those proposed or logged.\n",
+            refusals->looked_at, job->task.colours, COMBINE_IDENTICAL, refusals->harsh,
+            refusals->mood, refusals->muddy, refusals->like_others);
+    if (!refusals->looked_at)
+        fputs("The range has too few inks that differ; more inks, or fewer colours, give more.\n",
+              out);
+}
+
+/* --- printing ------------------------------------------------------------------------------- */
+
+static enum status print_joins(const struct combine_job *job, struct error *error)
+{
+    struct table table;
+    enum status status = combine_rows_joins(&job->task, &job->answer, &table, error);
+
+    if (!status) {
+        fputs("\nForecast half way between neighbours:\n", stdout);
+        status = commands_print(&table, TABLE_TEXT, error);
+    }
+    table_release(&table);
+    return status;
+}
+
+static enum status print_answer(const struct combine_job *job, struct error *error)
+{
+    enum table_format format = job->settings->format;
+    FILE *out = format == TABLE_TEXT ? stdout : stderr;
+    struct table table;
+    enum status status = combine_rows_proposals(&job->task, &job->answer, &table, error);
+
+    if (!status) {
+        tell_focus(job, out);
+        tell_refusals(job, out);
+        if (out == stdout && job->answer.count)
+            putchar('\n');
+        if (format != TABLE_TEXT || job->answer.count)
+            status = commands_print(&table, format, error);
+    }
+    table_release(&table);
+    if (!status && format == TABLE_TEXT && job->answer.count)
+        status = print_joins(job, error);
+    return status;
+}
+
+/* --- the picture ---------------------------------------------------------------------------- */
+
+static enum status draw(const struct combine_job *job, struct error *error)
+{
+    size_t count = job->answer.count;
+    struct forecast_strip *strips = memory_array(count + 1, sizeof *strips, "a picture", error);
+    char(*titles)[TITLE_SIZE] = memory_array(count + 1, sizeof *titles, "a picture", error);
+    enum status status = strips && titles ? STATUS_OK : error->status;
+
+    for (size_t i = 0; !status && i < count; i++) {
+        const struct combine_proposal *proposal = &job->answer.proposals[i];
+
+        status =
+            blend_strips_forecast(&job->task, proposal->inks, proposal->count, &strips[i], error);
+        snprintf(titles[i], sizeof titles[i], "%zu. %s around %s", i + 1,
+                 job->task.mood == COMBINE_TONAL ? "Tonal" : "With a contrast",
+                 job->task.inks[job->task.focus].name);
+        strips[i].title = titles[i];
+    }
+    if (!status)
+        status = forecast_picture_write(job->settings->picture, strips, count, error);
+    if (!status)
+        fprintf(stderr, "woad: the proposals are drawn in %s\n", job->settings->picture);
+    free(titles);
+    free(strips);
+    return status;
+}
+
+/* --- the command ---------------------------------------------------------------------------- */
+
+static enum status find_focus(struct combine_job *job, const char *name, struct error *error)
+{
+    const struct range_ink *ink = NULL;
+    enum status status = measured_range_find(&job->measured, name, &ink, error);
+
+    if (status)
+        return status;
+    if (ink < job->measured.inks || ink >= job->measured.inks + job->measured.count)
+        return error_set(error, STATUS_USAGE,
+                         "'%s' is the thin part of an ink; combine the ink itself", name);
+    job->task.focus = (size_t)(ink - job->measured.inks);
+    return STATUS_OK;
+}
+
+static enum status prepare(struct combine_job *job, const char *ink, struct error *error)
+{
+    const struct combine_settings *settings = job->settings;
+    enum status status = read_mood(settings->mood, &job->task.mood, error);
+
+    if (!status)
+        status = measured_range_load(settings->inventory, &job->measured, error);
+    if (!status)
+        status = find_focus(job, ink, error);
+    if (!status)
+        status = blend_log_load(settings->inventory, &job->measured, &job->log, error);
+    job->task.inks = job->measured.inks;
+    job->task.count = job->measured.count;
+    job->task.colours = (size_t)settings->colours;
+    job->task.wanted = (size_t)settings->count;
+    job->task.tested = job->log.tested;
+    job->task.tested_count = job->log.tested_count;
+    job->task.untested = job->log.untested;
+    job->task.logged = job->log.logged;
+    job->task.logged_count = job->log.logged_count;
+    job->task.unlike_log = settings->unlike_log;
+    return status;
+}
+
+static int run_combine(const struct command *command, int count, char **words)
+{
+    struct combine_settings settings = {.colours = COLOURS_USUAL, .count = COUNT_USUAL};
+    struct combine_job job = {.settings = &settings};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &settings, &error);
+
+    if (!status)
+        status = prepare(&job, words[0], &error);
+    if (!status) {
+        measured_range_note(&job.measured, stderr);
+        blend_log_note(&job.log, stderr);
+        status = combine_propose(&job.task, &job.answer, &error);
+    }
+    if (!status && settings.picture && job.answer.count)
+        status = draw(&job, &error);
+    if (!status)
+        status = print_answer(&job, &error);
+    combine_release(&job.answer);
+    blend_log_release(&job.log);
+    measured_range_release(&job.measured);
+    return commands_report(status, &error);
+}
+
+const struct command command_combine = {
+    .name = "combine",
+    .operands = "INK",
+    .summary = "propose combinations around an ink, with a forecast of how they blend",
+    .options = combine_options,
+    .operands_minimum = 1,
+    .operands_maximum = 1,
+    .run = run_combine,
+};

@@ -1,0 +1,258 @@
+#include "order_job.h"
+
+#include <math.h>
+
+#include <string.h>
+
+#define PLACE(member) offsetof(struct order_settings, member)
+
+static const struct option order_options[] = {
+    {"families", "FILE.csv", "your own families, 'ink,family' a line; else as measured",
+     OPTION_TEXT, PLACE(families), 0, 0},
+    {"sheet", "ROWSxCOLUMNS", "fill sheets of this size, row by row", OPTION_TEXT, PLACE(sheet), 0,
+     0},
+    {"slot", "INK", "keep the order of the sheets named, and find where this ink goes", OPTION_TEXT,
+     PLACE(slot), 0, 0},
+    {"write", "FILE.csv", "write the sheets' ink names, as 'measure --names' reads them",
+     OPTION_TEXT, PLACE(write), 0, 0},
+    COMMANDS_INVENTORY_OPTION(struct order_settings),
+    COMMANDS_FORMAT_OPTION(struct order_settings),
+    {0}};
+
+struct order_cell order_job_cell(const struct sheets_place *place)
+{
+    return (struct order_cell){place->sheet, place->row, place->column, place->label};
+}
+
+/* --- the whole range ------------------------------------------------------------------------ */
+
+static enum status read_size(const char *text, int *rows, int *columns, struct error *error)
+{
+    char rest;
+
+    if (sscanf(text, "%dx%d%c", rows, columns, &rest) == 2 && *rows >= 1 && *columns >= 1 &&
+        *rows <= NAMES_SIDE_MAX && *columns <= NAMES_SIDE_MAX)
+        return STATUS_OK;
+    return error_set(error, STATUS_USAGE,
+                     "--sheet: '%.40s' is no size of a sheet; write rows x columns, each from 1 to "
+                     "%d, as in 8x5",
+                     text, NAMES_SIDE_MAX);
+}
+
+/* Lay the order out on sheets as large as told, or else as today's first. */
+static enum status lay_out(const struct order_job *job, const struct order *order,
+                           struct sheets *sheets, struct error *error)
+{
+    int rows = 0, columns = 0;
+    enum status status = STATUS_OK;
+
+    if (job->settings->sheet)
+        status = read_size(job->settings->sheet, &rows, &columns, error);
+    else if (job->today.count) {
+        rows = job->today.items[0].rows;
+        columns = job->today.items[0].columns;
+    }
+    if (status || !rows)
+        return status;
+    status = sheets_create(rows, columns, order->count, sheets, error);
+    for (size_t i = 0; !status && i < order->count; i++)
+        snprintf(sheets_cell(sheets, i)->ink, sizeof sheets_cell(sheets, i)->ink, "%.*s",
+                 NAMES_INK_BYTES_MAX, job->task.inks[order->inks[i]].name);
+    for (size_t i = 0; !status && i < sheets->count && i < job->today.count; i++)
+        snprintf(sheets->labels[i], SHEETS_LABEL_SIZE, "%s", job->today.labels[i]);
+    return status;
+}
+
+static void tell_family(const char *name, const struct order_family *family, FILE *out)
+{
+    fprintf(out, "%s: %zu ink%s", name, family->count, family->count == 1 ? "" : "s");
+    if (family->count < 2)
+        fputs(".\n", out);
+    else if (family->path.proven)
+        fprintf(out, ", steps of %.2f in all; no order of them has less.\n", family->path.length);
+    else
+        fprintf(out, ", steps of %.2f in all; no order has less than %.2f (gap %.1f %%).\n",
+                family->path.length, family->path.bound,
+                100 * (family->path.length - family->path.bound) / family->path.length);
+}
+
+static void tell_order(const struct order_job *job, const struct order *order, FILE *out)
+{
+    fprintf(out, "%zu ink%s, steps of %.2f delta E in all, those between families too.\n",
+            order->count, order->count == 1 ? "" : "s", order->length);
+    for (size_t i = 0; i < order->family_count; i++)
+        if (order->families[i].count)
+            tell_family(job->families.names[i], &order->families[i], out);
+}
+
+/* Inks that today's sheets hold and the order can't. */
+static void tell_lost(const struct order_job *job, FILE *out)
+{
+    size_t cells = sheets_cells(&job->today);
+
+    for (size_t i = 0; i < cells; i++) {
+        const char *name = sheets_cell(&job->today, i)->ink;
+        bool found = !name[0];
+
+        for (size_t k = 0; !found && k < job->task.count; k++)
+            found = strcmp(job->task.inks[k].name, name) == 0;
+        if (!found)
+            fprintf(out,
+                    "woad: '%s' stands on today's sheets but has no colour in the inventory; "
+                    "it is left out\n",
+                    name);
+    }
+}
+
+static void tell_moves(const struct order_job *job, const struct order *order,
+                       const struct sheets *sheets, FILE *out)
+{
+    size_t stay = 0, added = 0, cells = sheets_cells(&job->today);
+
+    for (size_t i = 0; i < order->count; i++) {
+        size_t before = sheets_find(&job->today, sheets_cell(sheets, i)->ink);
+        struct sheets_place now = sheets_place_of(sheets, i), was;
+
+        added += before == cells;
+        if (before == cells)
+            continue;
+        was = sheets_place_of(&job->today, before);
+        stay += strcmp(now.sheet, was.sheet) == 0 && now.row == was.row && now.column == was.column;
+    }
+    fprintf(out, "Against today's sheets %zu stay, %zu move, %zu are new.\n", stay,
+            order->count - stay - added, added);
+}
+
+static enum status add_row(const struct order_job *job, const struct order *order,
+                           const struct sheets *sheets, size_t i, struct table *table,
+                           struct error *error)
+{
+    const struct range_ink *ink = &job->task.inks[order->inks[i]];
+    size_t before = sheets_find(&job->today, ink->name);
+    struct sheets_place now, was;
+    struct order_row row = {.place = (int)i + 1,
+                            .name = ink->name,
+                            .ink = ink,
+                            .family = job->families.names[job->task.family[order->inks[i]]],
+                            .step = NAN};
+
+    if (i > 0)
+        row.step = colour_delta_e_2000(job->task.inks[order->inks[i - 1]].lab, ink->lab);
+    if (sheets->count) {
+        now = sheets_place_of(sheets, i);
+        row.now = order_job_cell(&now);
+    }
+    if (before < sheets_cells(&job->today)) {
+        was = sheets_place_of(&job->today, before);
+        row.was = order_job_cell(&was);
+    }
+    return order_rows_add(&row, table, error);
+}
+
+static enum status print_order(const struct order_job *job, const struct order *order,
+                               const struct sheets *sheets, struct error *error)
+{
+    const struct order_rows_kind kind = {sheets->count > 0, job->today.count > 0, false};
+    FILE *out = job->settings->format == TABLE_TEXT ? stdout : stderr;
+    struct table table;
+    enum status status = STATUS_OK;
+
+    order_rows_start(&table, &kind);
+    for (size_t i = 0; !status && i < order->count; i++)
+        status = add_row(job, order, sheets, i, &table, error);
+    if (!status) {
+        tell_order(job, order, out);
+        tell_lost(job, stderr);
+        if (job->today.count)
+            tell_moves(job, order, sheets, out);
+        if (out == stdout)
+            putchar('\n');
+        status = commands_print(&table, job->settings->format, error);
+    }
+    table_release(&table);
+    return status;
+}
+
+enum status order_job_arrange(const struct order_job *job, struct error *error)
+{
+    struct order order = {0};
+    struct sheets sheets = {0};
+    enum status status = order_arrange(&job->task, &order, error);
+
+    if (!status)
+        status = lay_out(job, &order, &sheets, error);
+    if (!status && job->settings->write)
+        status = sheets_write(&sheets, job->settings->write, error);
+    if (!status)
+        status = print_order(job, &order, &sheets, error);
+    sheets_release(&sheets);
+    order_release(&order);
+    return status;
+}
+
+/* --- the command ---------------------------------------------------------------------------- */
+
+static enum status check_settings(const struct order_settings *settings, int sheets,
+                                  struct error *error)
+{
+    int rows, columns;
+
+    if (settings->slot && !sheets)
+        return error_set(error, STATUS_USAGE,
+                         "--slot keeps today's order, which the names files of today's sheets "
+                         "tell; name them behind it: woad order --slot INK SHEET.csv...");
+    if (settings->slot && settings->sheet)
+        return error_set(error, STATUS_USAGE,
+                         "--slot keeps today's sheets as they are, --sheet makes others; give one");
+    if (settings->write && !settings->sheet && !sheets)
+        return error_set(error, STATUS_USAGE,
+                         "--write needs the size of a sheet; give --sheet, or name today's sheets");
+    return settings->sheet ? read_size(settings->sheet, &rows, &columns, error) : STATUS_OK;
+}
+
+static enum status prepare(struct order_job *job, char **paths, int count, struct error *error)
+{
+    enum status status = measured_range_load(job->settings->inventory, &job->measured, error);
+
+    if (!status)
+        measured_range_note(&job->measured, stderr);
+    if (!status && !job->measured.count)
+        status = error_set(error, STATUS_INVENTORY,
+                           "no ink of the inventory has a colour yet, so there is nothing to put "
+                           "in order; 'woad measure PHOTO' adds them");
+    if (!status)
+        status = families_create(&job->measured, job->settings->families, &job->families, error);
+    if (!status)
+        status = sheets_read(paths, (size_t)count, &job->today, error);
+    job->task = (struct order_task){job->measured.inks, job->families.of_ink, job->measured.count,
+                                    job->families.count};
+    return status;
+}
+
+static int run_order(const struct command *command, int count, char **words)
+{
+    struct order_settings settings = {0};
+    struct order_job job = {.settings = &settings};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &settings, &error);
+
+    if (!status)
+        status = check_settings(&settings, count, &error);
+    if (!status)
+        status = prepare(&job, words, count, &error);
+    if (!status)
+        status = settings.slot ? order_job_slot(&job, &error) : order_job_arrange(&job, &error);
+    sheets_release(&job.today);
+    families_release(&job.families);
+    measured_range_release(&job.measured);
+    return commands_report(status, &error);
+}
+
+const struct command command_order = {
+    .name = "order",
+    .operands = "[SHEET.csv...]",
+    .summary = "put the range in colour order, fill sheets, or slot one ink in",
+    .options = order_options,
+    .operands_maximum = -1,
+    .run = run_order,
+};

@@ -1,0 +1,28 @@
+#ifndef WOAD_COMMANDS_COMBINATIONS_H
+#define WOAD_COMMANDS_COMBINATIONS_H
+
+/* Private to src/commands: what the files of 'woad combinations' share. */
+
+#include "blend_log.h"
+#include "commands/commands.h"
+
+struct combinations_settings {
+    const char *mood;
+    const char *note;
+    struct photo_time at;
+    int cells;
+    int rows;
+    const char *card;
+    struct option_corners card_at;
+    struct option_corners chart_at;
+    bool dry_run;
+    const char *picture;
+    const char *inventory;
+    enum table_format format;
+};
+
+/** Measure the photo of a test blend of two inks, and say and keep what it teaches. */
+MUST_USE enum status combinations_measure(const struct combinations_settings *settings,
+                                          const char *photo, char **inks, struct error *error);
+
+#endif

@@ -1,0 +1,336 @@
+#include "combinations.h"
+
+#include "output/combine_rows.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Delta E 2000 between an end of the strip and its ink that needs a word, and that is too much. */
+#define UNLIKE_END 8.0
+#define OTHER_END 20.0
+
+/* A test blend on its way from the photo to the inventory. */
+struct blending {
+    const struct combinations_settings *settings;
+    const struct measured_range *measured;
+    struct photo photo;
+    struct measurement measurement;
+    struct inventory_strip strip; /* its names are borrowed */
+    double between_rows;          /* mean delta E 2000 of the rows' cells from their mean */
+};
+
+/* --- reading -------------------------------------------------------------------------------- */
+
+static struct quad working_quad(const struct quad *stored, double scale)
+{
+    struct quad working;
+
+    for (int i = 0; i < 4; i++)
+        working.corner[i] = point_scale(stored->corner[i], 1 / scale);
+    return working;
+}
+
+static enum status measure(struct blending *blending, const char *path, const struct card *card,
+                           struct error *error)
+{
+    const struct combinations_settings *settings = blending->settings;
+    enum status status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &blending->photo, error);
+    struct measurement_hints hints = {.card = card,
+                                      .card_given = settings->card_at.given,
+                                      .chart_given = settings->chart_at.given,
+                                      .rows = settings->rows,
+                                      .columns = settings->cells};
+
+    if (status)
+        return status;
+    if (settings->at.source != PHOTO_TIME_NONE)
+        blending->photo.taken = settings->at;
+    hints.card_at = working_quad(&settings->card_at.quad, blending->photo.scale);
+    hints.chart_at = working_quad(&settings->chart_at.quad, blending->photo.scale);
+    return measurement_from_photo(&blending->photo, &hints, &blending->measurement, error);
+}
+
+static const struct reading *reading_at(const struct blending *blending, int row, int column)
+{
+    return &blending->measurement.readings[row * blending->settings->cells + column];
+}
+
+/* One cell of the strip: the mean of the rows', which are the same blend made again. */
+static struct inventory_blend_cell mean_cell(struct blending *blending, int column)
+{
+    int rows = blending->settings->rows;
+    struct inventory_blend_cell cell = {column / (blending->settings->cells - 1.0), {0, 0, 0}, 0};
+
+    for (int row = 0; row < rows; row++) {
+        const struct reading *reading = reading_at(blending, row, column);
+
+        cell.lab.L += reading->lab.L / rows;
+        cell.lab.a += reading->lab.a / rows;
+        cell.lab.b += reading->lab.b / rows;
+        cell.u95 = fmax(cell.u95, reading->u95);
+    }
+    for (int row = 0; row < rows; row++)
+        blending->between_rows +=
+            colour_delta_e_2000(reading_at(blending, row, column)->lab, cell.lab) /
+            (rows * blending->settings->cells);
+    return cell;
+}
+
+static enum status take_cells(struct blending *blending, struct error *error)
+{
+    const struct combinations_settings *settings = blending->settings;
+
+    for (int row = 0; row < settings->rows; row++)
+        for (int column = 0; column < settings->cells; column++)
+            if (reading_at(blending, row, column)->found != CELL_INK)
+                return error_set(error, STATUS_QUALITY,
+                                 "%s: cell %d of row %d holds no ink that can be read; a test "
+                                 "blend fills every cell",
+                                 blending->photo.path, column + 1, row + 1);
+    for (int column = 0; column < settings->cells; column++)
+        blending->strip.cells[blending->strip.count++] = mean_cell(blending, column);
+    return STATUS_OK;
+}
+
+/* --- which end is which --------------------------------------------------------------------- */
+
+static const struct range_ink *ink_named(const struct blending *blending, const char *name)
+{
+    for (size_t i = 0; i < blending->measured->count; i++)
+        if (strcmp(blending->measured->inks[i].name, name) == 0)
+            return &blending->measured->inks[i];
+    return NULL;
+}
+
+static void turn_strip(struct inventory_strip *strip)
+{
+    for (size_t i = 0, j = strip->count - 1; i < j; i++, j--) {
+        struct lab lab = strip->cells[i].lab;
+        double u95 = strip->cells[i].u95;
+
+        strip->cells[i].lab = strip->cells[j].lab;
+        strip->cells[i].u95 = strip->cells[j].u95;
+        strip->cells[j].lab = lab;
+        strip->cells[j].u95 = u95;
+    }
+}
+
+static enum status check_end(const struct blending *blending, const struct range_ink *ink,
+                             struct lab end, struct error *error)
+{
+    double off = colour_delta_e_2000(ink->lab, end);
+
+    if (off > OTHER_END)
+        return error_set(error, STATUS_QUALITY,
+                         "%s: the end that should be '%s' is %.1f delta E from it; see that the "
+                         "inks are named right and each end is one ink alone",
+                         blending->photo.path, ink->name, off);
+    if (off > UNLIKE_END)
+        fprintf(stderr, "woad: %s: the end that should be '%s' is %.1f delta E from it\n",
+                blending->photo.path, ink->name, off);
+    return STATUS_OK;
+}
+
+/* The strip may lie either way; the inks' known colours tell which end is which. */
+static enum status find_direction(struct blending *blending, struct error *error)
+{
+    struct inventory_strip *strip = &blending->strip;
+    const struct range_ink *first = ink_named(blending, strip->first);
+    const struct range_ink *second = ink_named(blending, strip->second);
+    struct lab left = strip->cells[0].lab, right = strip->cells[strip->count - 1].lab;
+    enum status status;
+
+    if (!first || !second) {
+        fprintf(stderr,
+                "woad: %s: not both inks have a colour yet, so the left end is taken for "
+                "'%s'\n",
+                blending->photo.path, strip->first);
+        return STATUS_OK;
+    }
+    if (colour_delta_e_2000(first->lab, right) + colour_delta_e_2000(second->lab, left) <
+        colour_delta_e_2000(first->lab, left) + colour_delta_e_2000(second->lab, right)) {
+        turn_strip(strip);
+        fprintf(stderr, "woad: %s: the strip runs from right to left\n", blending->photo.path);
+    }
+    status = check_end(blending, first, strip->cells[0].lab, error);
+    if (!status)
+        status = check_end(blending, second, strip->cells[strip->count - 1].lab, error);
+    return status;
+}
+
+/* --- what it teaches ------------------------------------------------------------------------ */
+
+static const struct column strip_columns[] = {
+    {"second_share", "share of the second", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"u95", "\xC2\xB1u95", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"off_kubelka_munk", "off Kubelka-Munk", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"off_geometric", "off geometric mean", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"off_learnt", "off as learnt", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+};
+
+#define STRIP_COLUMNS (sizeof strip_columns / sizeof *strip_columns)
+
+/* How far the forecasts are off, mean over the blended cells. */
+struct offs {
+    double by_law[BLEND_LAWS], learnt;
+};
+
+static enum status add_cell(const struct blend_ink ends[2], const struct inventory_blend_cell *cell,
+                            const struct blend_habit *habit, struct table *table, struct offs *offs,
+                            struct error *error)
+{
+    struct reflectance_observer observer = reflectance_observer_d50();
+    struct blend_habit plain = blend_habit_unknown();
+    struct blend_forecast laws =
+        blend_forecast_at(&observer, &ends[0], &ends[1], cell->second_share, &plain);
+    struct blend_forecast learnt =
+        blend_forecast_at(&observer, &ends[0], &ends[1], cell->second_share, habit);
+
+    for (int law = 0; law < BLEND_LAWS; law++)
+        offs->by_law[law] = colour_delta_e_2000(laws.by_law[law], cell->lab);
+    offs->learnt = colour_delta_e_2000(learnt.lab, cell->lab);
+    return table_add(table,
+                     (const struct field[STRIP_COLUMNS]){
+                         field_number(cell->second_share), field_number(cell->lab.L),
+                         field_number(cell->lab.a), field_number(cell->lab.b),
+                         field_number(cell->u95), field_number(offs->by_law[BLEND_KUBELKA_MUNK]),
+                         field_number(offs->by_law[BLEND_GEOMETRIC]), field_number(offs->learnt)},
+                     error);
+}
+
+static void tell(const struct blending *blending, const struct blend_habit *habit,
+                 const struct offs *mean, FILE *out)
+{
+    const struct inventory_strip *strip = &blending->strip;
+    enum blend_law nearer = mean->by_law[BLEND_KUBELKA_MUNK] < mean->by_law[BLEND_GEOMETRIC]
+                                ? BLEND_KUBELKA_MUNK
+                                : BLEND_GEOMETRIC;
+
+    fprintf(out,
+            "'%s' and '%s' blend nearest to the %s law: off by %.2f delta E, the other by %.2f; "
+            "as learnt from this strip by %.2f.\n",
+            strip->first, strip->second, blend_law_name(nearer), mean->by_law[nearer],
+            mean->by_law[1 - (int)nearer], mean->learnt);
+    fprintf(out,
+            "Learnt: %.2f of the way from Kubelka-Munk to the geometric mean; the second ink "
+            "counts %.2f times its share.\n",
+            habit->lean, habit->strength);
+    if (blending->settings->rows > 1)
+        fprintf(out,
+                "The rows differ by %.2f delta E from their mean: so far one blend is like "
+                "another.\n",
+                blending->between_rows);
+}
+
+static enum status print_lesson(const struct blending *blending, const struct blend_habit *habit,
+                                struct error *error)
+{
+    const struct inventory_strip *strip = &blending->strip;
+    struct reflectance_observer observer = reflectance_observer_d50();
+    struct table table = {.columns = strip_columns, .column_count = STRIP_COLUMNS};
+    FILE *out = blending->settings->format == TABLE_TEXT ? stdout : stderr;
+    struct blend_ink ends[2];
+    struct offs mean = {{0}, 0};
+    enum status status = blend_ink_prepare(&observer, strip->cells[0].lab, 0, &ends[0], error);
+
+    if (!status)
+        status =
+            blend_ink_prepare(&observer, strip->cells[strip->count - 1].lab, 0, &ends[1], error);
+    for (size_t i = 0; !status && i < strip->count; i++) {
+        double blended = (double)(strip->count - 2);
+        struct offs offs;
+
+        status = add_cell(ends, &strip->cells[i], habit, &table, &offs, error);
+        for (int law = 0; !status && law < BLEND_LAWS; law++)
+            mean.by_law[law] += offs.by_law[law] / blended;
+        mean.learnt += status ? 0 : offs.learnt / blended;
+    }
+    if (!status) {
+        tell(blending, habit, &mean, out);
+        if (out == stdout)
+            putchar('\n');
+        status = commands_print(&table, blending->settings->format, error);
+    }
+    table_release(&table);
+    return status;
+}
+
+static enum status store(const struct blending *blending, struct error *error)
+{
+    char path[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    enum status status = inventory_location(blending->settings->inventory, path, error);
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_WRITE, &inventory, error);
+    if (!status)
+        status = inventory_add_strip(inventory, &blending->strip, error);
+    if (!status)
+        fprintf(stderr, "woad: %s: the test blend is stored in %s\n", blending->photo.path, path);
+    inventory_close(inventory);
+    return status;
+}
+
+/* --- all of it ------------------------------------------------------------------------------ */
+
+static enum status check_inks(const struct measured_range *measured, char **inks,
+                              struct error *error)
+{
+    const struct range_ink *ink = NULL;
+    enum status status = range_find(&measured->range, inks[0], &ink, error);
+
+    if (!status)
+        status = range_find(&measured->range, inks[1], &ink, error);
+    if (!status && strcmp(inks[0], inks[1]) == 0)
+        status = error_set(error, STATUS_USAGE, "a test blend is of two inks, '%s' was named twice",
+                           inks[0]);
+    return status;
+}
+
+static enum status read_strip(struct blending *blending, const char *path, char **inks,
+                              struct error *error)
+{
+    struct card card;
+    enum status status = check_inks(blending->measured, inks, error);
+
+    if (!status)
+        status = commands_read_card(blending->settings->card, &card, error);
+    if (!status)
+        status = measure(blending, path, &card, error);
+    if (!status)
+        status = take_cells(blending, error);
+    blending->strip.first = inks[0];
+    blending->strip.second = inks[1];
+    blending->strip.photo = blending->photo.path;
+    blending->strip.hash = blending->photo.hash;
+    blending->strip.taken = blending->photo.taken;
+    if (!status)
+        status = find_direction(blending, error);
+    return status;
+}
+
+enum status combinations_measure(const struct combinations_settings *settings, const char *photo,
+                                 char **inks, struct error *error)
+{
+    struct measured_range measured = {0};
+    struct blending blending = {.settings = settings, .measured = &measured};
+    struct blend_habit habit;
+    enum status status = measured_range_load(settings->inventory, &measured, error);
+
+    if (!status)
+        status = read_strip(&blending, photo, inks, error);
+    if (!status)
+        status = blend_log_learn(&blending.strip, &habit, error);
+    if (!status && !settings->dry_run)
+        status = store(&blending, error);
+    if (!status)
+        status = print_lesson(&blending, &habit, error);
+    measurement_release(&blending.measurement);
+    photo_release(&blending.photo);
+    measured_range_release(&measured);
+    return status;
+}

@@ -1,0 +1,40 @@
+#ifndef WOAD_COMMANDS_ORDER_JOB_H
+#define WOAD_COMMANDS_ORDER_JOB_H
+
+/* Private to src/commands: what the files of 'woad order' share. */
+
+#include "analysis/order.h"
+#include "commands/commands.h"
+#include "families.h"
+#include "measured_range.h"
+#include "output/order_rows.h"
+#include "sheets.h"
+
+struct order_settings {
+    const char *families;
+    const char *sheet;
+    const char *slot;
+    const char *write;
+    const char *inventory;
+    enum table_format format;
+};
+
+/* All that an order is made from. */
+struct order_job {
+    const struct order_settings *settings;
+    struct measured_range measured;
+    struct families families;
+    struct sheets today; /* none: not told */
+    struct order_task task;
+};
+
+/** Put the whole range in order, print it, and write its sheets. */
+MUST_USE enum status order_job_arrange(const struct order_job *job, struct error *error);
+
+/** Slot one ink into today's sheets, print what changes, and write them. */
+MUST_USE enum status order_job_slot(struct order_job *job, struct error *error);
+
+/** A place on a sheet as it is printed; it points into `place`. */
+struct order_cell order_job_cell(const struct sheets_place *place);
+
+#endif

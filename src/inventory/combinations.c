@@ -1,0 +1,150 @@
+#include "inventory/combinations.h"
+
+#include "base/memory.h"
+#include "columns.h"
+#include "database.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
+
+/* --- writing -------------------------------------------------------------------------------- */
+
+static enum status find_ink(struct inventory *inventory, const char *name, long long *id,
+                            struct error *error)
+{
+    struct bound bound = bound_text(name);
+    struct query query = {"SELECT id FROM ink WHERE name = ?", &bound, 1};
+    enum status status = database_lookup(inventory, &query, id, error);
+
+    if (status || *id)
+        return status;
+    return error_set(error, STATUS_INVENTORY, "the inventory holds no ink '%.120s'", name);
+}
+
+static enum status insert_combination(struct inventory *inventory,
+                                      const struct inventory_combination *combination,
+                                      long long *id, struct error *error)
+{
+    const struct bound bound[] = {bound_text(combination->mood), bound_text(combination->note),
+                                  bound_time_seconds(&combination->made),
+                                  bound_time_offset(&combination->made)};
+    const struct query query = {
+        "INSERT INTO combination (mood, note, made_utc_s, made_offset_min) VALUES (?, ?, ?, ?)",
+        bound, COUNT(bound)};
+    enum status status = database_execute(inventory, &query, error);
+
+    *id = sqlite3_last_insert_rowid(inventory->connection);
+    return status;
+}
+
+static enum status insert_ink(struct inventory *inventory, long long combination, size_t position,
+                              const char *name, struct error *error)
+{
+    long long ink = 0;
+    enum status status = find_ink(inventory, name, &ink, error);
+    const struct bound bound[] = {bound_integer(combination), bound_integer((long long)position),
+                                  bound_integer(ink)};
+    const struct query query = {
+        "INSERT INTO combination_ink (combination_id, position, ink_id) VALUES (?, ?, ?)", bound,
+        COUNT(bound)};
+
+    return status ? status : database_execute(inventory, &query, error);
+}
+
+enum status inventory_add_combination(struct inventory *inventory,
+                                      const struct inventory_combination *combination,
+                                      struct error *error)
+{
+    long long id = 0;
+    enum status status = database_begin(inventory, error);
+
+    if (status)
+        return status;
+    status = insert_combination(inventory, combination, &id, error);
+    for (size_t i = 0; !status && i < combination->count; i++)
+        status = insert_ink(inventory, id, i + 1, combination->inks[i], error);
+    return database_end(inventory, status, error);
+}
+
+/* --- reading -------------------------------------------------------------------------------- */
+
+static const char combinations_sql[] =
+    "SELECT combination.id, combination.mood, combination.note, combination.made_utc_s,"
+    "  combination.made_offset_min, ink.name"
+    " FROM combination JOIN combination_ink ON combination_ink.combination_id = combination.id"
+    " JOIN ink ON ink.id = combination_ink.ink_id"
+    " ORDER BY combination.made_utc_s, combination.id, combination_ink.position";
+
+static enum status begin_combination(struct inventory_combinations *combinations, sqlite3_stmt *row,
+                                     struct error *error)
+{
+    struct inventory_combination *combination;
+    enum status status;
+
+    if (combinations->count == combinations->capacity) {
+        combination = memory_grow(combinations->items, &combinations->capacity, sizeof *combination,
+                                  "the combinations", error);
+        if (!combination)
+            return error->status;
+        combinations->items = combination;
+    }
+    combination = &combinations->items[combinations->count++];
+    memset(combination, 0, sizeof *combination);
+    combination->id = sqlite3_column_int64(row, 0);
+    combination->made = columns_time(row, 3);
+    status = columns_text(row, 1, &combination->mood, error);
+    return status ? status : columns_text(row, 2, &combination->note, error);
+}
+
+/* Rows of one combination follow one another, an ink each. */
+static enum status add_row(struct inventory_combinations *combinations, sqlite3_stmt *row,
+                           struct error *error)
+{
+    struct inventory_combination *last;
+    enum status status = STATUS_OK;
+
+    if (!combinations->count ||
+        combinations->items[combinations->count - 1].id != sqlite3_column_int64(row, 0))
+        status = begin_combination(combinations, row, error);
+    if (status)
+        return status;
+    last = &combinations->items[combinations->count - 1];
+    if (last->count == INVENTORY_COMBINATION_INKS)
+        return STATUS_OK;
+    return columns_text(row, 5, &last->inks[last->count++], error);
+}
+
+enum status inventory_read_combinations(struct inventory *inventory,
+                                        struct inventory_combinations *combinations,
+                                        struct error *error)
+{
+    const struct query query = {combinations_sql, NULL, 0};
+    sqlite3_stmt *statement = NULL;
+    bool row = true;
+    enum status status = database_prepare(inventory, &query, &statement, error);
+
+    memset(combinations, 0, sizeof *combinations);
+    while (!status && row) {
+        status = database_step(inventory, statement, &row, error);
+        if (!status && row)
+            status = add_row(combinations, statement, error);
+    }
+    sqlite3_finalize(statement);
+    if (status)
+        inventory_combinations_release(combinations);
+    return status;
+}
+
+void inventory_combinations_release(struct inventory_combinations *combinations)
+{
+    for (size_t i = 0; i < combinations->count; i++) {
+        free(combinations->items[i].mood);
+        free(combinations->items[i].note);
+        for (size_t k = 0; k < combinations->items[i].count; k++)
+            free(combinations->items[i].inks[k]);
+    }
+    free(combinations->items);
+    memset(combinations, 0, sizeof *combinations);
+}

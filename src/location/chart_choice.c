@@ -1,0 +1,232 @@
+#include "location/chart_choice.h"
+
+#include "base/memory.h"
+#include "location/cell_box.h"
+#include "location/chart_extent.h"
+#include "location/chart_groups.h"
+#include "location/ink.h"
+#include "location/warp.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NODES_MIN 4
+#define MISFIT_NODES_MIN 9 /* fewer do not fix a map that one could be a misfit of */
+#define CARD_MARGIN 0.06   /* of the card's side: regions this near are its frame */
+#define OFF_MAX 0.3        /* of the pitch: a cell's middle lies no farther off its place */
+#define OTHER_INK_MIN 0.15 /* of the most: a lattice with less is no second chart */
+#define OTHER_NODES_MIN 6
+
+/* The regions that do not lie on a card or its frame; still sorted by x. */
+static enum status regions_off_cards(const struct regions *regions, const struct card_pose cards[2],
+                                     struct regions *off, struct error *error)
+{
+    struct quad areas[2] = {quad_inset(&cards[0].corners, -CARD_MARGIN),
+                            quad_inset(&cards[1].corners, -CARD_MARGIN)};
+
+    off->items = memory_array(regions->count, sizeof *off->items, "regions", error);
+    if (!off->items)
+        return error->status;
+    for (size_t i = 0; i < regions->count; i++)
+        if (!quad_contains(&areas[0], regions->items[i].centre) &&
+            !(cards[1].found && quad_contains(&areas[1], regions->items[i].centre)))
+            off->items[off->count++] = regions->items[i];
+    return STATUS_OK;
+}
+
+/* Drop the nodes that are not where, or not of the size, that cells are: clutter at the rim. */
+static enum status drop_misfits(struct lattice *lattice, struct error *error)
+{
+    struct warp warp;
+    struct cell_box usual = {{0, 0}, 0, 0};
+    enum status status = warp_fit(lattice, &warp, error);
+    size_t kept = 0;
+
+    if (!status)
+        status = cell_box_usual(lattice, &warp, &usual, error);
+    for (size_t i = 0; !status && i < lattice->count; i++) {
+        struct lattice_node *node = &lattice->nodes[i];
+        struct cell_box box = cell_box_of_node(&warp, node);
+        double off = hypot(box.middle.x - node->column - 0.5, box.middle.y - node->row - 0.5);
+
+        if (off < OFF_MAX && cell_box_is_usual(&box, &usual))
+            lattice->nodes[kept++] = *node;
+    }
+    lattice->count = status ? lattice->count : kept;
+    return status;
+}
+
+/* Keep of a lattice what can be a chart: cells of one size on white paper, no stray rim. */
+static enum status clean_lattice(const struct photo *photo, const struct card_pose *card,
+                                 struct lattice *lattice, struct error *error)
+{
+    struct warp warp;
+    enum status status = warp_fit(lattice, &warp, error);
+
+    if (!status)
+        ink_keep_on_paper(photo, &warp, card, lattice);
+    if (!status && lattice->count >= NODES_MIN)
+        status = lattice_fit(lattice, error);
+    if (!status && lattice->count >= MISFIT_NODES_MIN)
+        status = drop_misfits(lattice, error);
+    if (!status && lattice->count >= NODES_MIN)
+        status = chart_extent_split(photo, lattice, error);
+    if (!status && lattice->count >= NODES_MIN)
+        status = chart_extent_trim(lattice, error);
+    if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
+        lattice->count = 0;
+        status = STATUS_OK;
+    }
+    return status;
+}
+
+/* How much ink a lattice shows, in pixels; less where it leaves places bare, as one laid askew
+ * over the chart does. */
+static enum status ink_of(const struct photo *photo, const struct lattice *lattice, double *ink,
+                          struct error *error)
+{
+    struct warp warp;
+    enum status status = STATUS_OK;
+
+    *ink = 0;
+    if (lattice->count < NODES_MIN)
+        return STATUS_OK;
+    status = warp_fit(lattice, &warp, error);
+    for (size_t i = 0; !status && i < lattice->count; i++)
+        if (ink_look(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row) == INK_SEEN)
+            *ink += lattice->nodes[i].region.area_px;
+    *ink *= (double)lattice->count / ((double)lattice->rows * lattice->columns);
+    return status;
+}
+
+static struct quad bounds_of(const struct lattice *lattice)
+{
+    struct point far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
+                                     (struct point){lattice->columns, lattice->rows});
+    struct homography stretched = {{far.x, 0, 0, 0, far.y, 0, 0, 0, 1}};
+    struct homography map = homography_compose(&lattice->map, &stretched);
+
+    return homography_cell(&map, 0, 0);
+}
+
+/* Whether two lattices lie over one another: then they are two readings of one chart. */
+static bool overlap(const struct lattice *a, const struct lattice *b)
+{
+    struct quad bounds_a = bounds_of(a), bounds_b = bounds_of(b);
+
+    for (size_t i = 0; i < b->count; i++)
+        if (quad_contains(&bounds_a, b->nodes[i].region.centre))
+            return true;
+    for (size_t i = 0; i < a->count; i++)
+        if (quad_contains(&bounds_b, a->nodes[i].region.centre))
+            return true;
+    return false;
+}
+
+/* Insert a lattice among the choices, most ink first, and drop those with less that it covers. */
+static void insert(struct chart_choices *choices, struct lattice *lattice, double ink)
+{
+    int kept = 0;
+
+    for (int i = 0; i < choices->count; i++)
+        if (choices->items[i].ink >= ink && overlap(choices->items[i].lattice, lattice))
+            return;
+    for (int i = 0; i < choices->count; i++)
+        if (!overlap(choices->items[i].lattice, lattice))
+            choices->items[kept++] = choices->items[i];
+    choices->count = kept < CHART_CHOICES_MAX ? kept + 1 : CHART_CHOICES_MAX;
+    kept = choices->count - 1;
+    for (; kept > 0 && choices->items[kept - 1].ink < ink; kept--)
+        choices->items[kept] = choices->items[kept - 1];
+    choices->items[kept] = (struct chart_choice){lattice, ink, 0};
+}
+
+/* A second chart must be one clearly: clutter can hold a few squares of ink in rows. */
+static void drop_faint(struct chart_choices *choices)
+{
+    int kept = 0;
+
+    for (int i = 0; i < choices->count; i++)
+        if (i == 0 || (choices->items[i].ink > OTHER_INK_MIN * choices->items[0].ink &&
+                       choices->items[i].lattice->count >= OTHER_NODES_MIN))
+            choices->items[kept++] = choices->items[i];
+    choices->count = kept;
+}
+
+/* Side by side the left one comes first, else the upper one. */
+static bool comes_before(const struct lattice *a, const struct lattice *b)
+{
+    struct quad bounds_a = bounds_of(a), bounds_b = bounds_of(b);
+    struct point middle_a = quad_centre(&bounds_a), middle_b = quad_centre(&bounds_b);
+
+    if (fabs(middle_a.x - middle_b.x) > fabs(middle_a.y - middle_b.y))
+        return middle_a.x < middle_b.x;
+    return middle_a.y < middle_b.y;
+}
+
+static void number(struct chart_choices *choices)
+{
+    for (int i = 0; i < choices->count; i++) {
+        choices->items[i].number = 1;
+        for (int j = 0; j < choices->count; j++)
+            choices->items[i].number +=
+                j != i && comes_before(choices->items[j].lattice, choices->items[i].lattice);
+    }
+}
+
+/* Join groups of cells that stand wider apart into the chart they belong to. */
+static enum status join_groups(struct chart_choices *choices, struct error *error)
+{
+    enum status status = STATUS_OK;
+    bool joined = true;
+
+    while (!status && joined) {
+        joined = false;
+        for (int i = 1; !status && !joined && i < choices->count; i++) {
+            status = chart_groups_join(choices->items[0].lattice, choices->items[i].lattice,
+                                       &joined, error);
+            if (!joined)
+                continue;
+            choices->items[0].ink += choices->items[i].ink;
+            for (int j = i; j + 1 < choices->count; j++)
+                choices->items[j] = choices->items[j + 1];
+            choices->count--;
+        }
+    }
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status;
+}
+
+enum status chart_choice_find(const struct photo *photo, const struct regions *regions,
+                              const struct card_pose cards[2], struct chart_choices *choices,
+                              struct error *error)
+{
+    struct regions off_card = {0};
+    enum status status = regions_off_cards(regions, cards, &off_card, error);
+
+    if (!status)
+        status = lattice_find_all(&off_card, &choices->lattices, error);
+    for (size_t i = 0; !status && i < choices->lattices.count; i++) {
+        struct lattice *lattice = &choices->lattices.items[i];
+        double ink = 0;
+
+        status = clean_lattice(photo, &cards[0], lattice, error);
+        if (!status)
+            status = ink_of(photo, lattice, &ink, error);
+        if (!status && ink > 0)
+            insert(choices, lattice, ink);
+    }
+    if (!status)
+        status = join_groups(choices, error);
+    drop_faint(choices);
+    number(choices);
+    regions_release(&off_card);
+    return status;
+}
+
+void chart_choices_release(struct chart_choices *choices)
+{
+    lattices_release(&choices->lattices);
+    memset(choices, 0, sizeof *choices);
+}

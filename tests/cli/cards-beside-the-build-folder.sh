@@ -1,0 +1,2 @@
+unset WOAD_CALIBRATION
+woad card --format csv | cut -d , -f 1,2

@@ -1,0 +1,2 @@
+demo_range
+woad cover --must 'Cold Frame' --never 'Cold Frame'

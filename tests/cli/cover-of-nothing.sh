@@ -1,0 +1,4 @@
+demo_range
+rm inventory.db*
+readings "Tin Roof,,,,,,,unreadable"
+woad cover

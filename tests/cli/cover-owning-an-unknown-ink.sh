@@ -1,0 +1,3 @@
+demo_range
+echo 'Wet Slat' >own.csv
+woad cover --own own.csv

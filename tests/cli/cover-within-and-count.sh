@@ -1,0 +1,1 @@
+woad cover --within 3 --count 4

@@ -1,0 +1,1 @@
+woad import none.csv

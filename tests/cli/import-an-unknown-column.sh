@@ -1,0 +1,2 @@
+echo 'ink,L,a,b,u59' >r.csv
+refused woad import r.csv

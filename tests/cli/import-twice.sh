@@ -1,0 +1,3 @@
+demo_range
+woad import "$TESTIMAGES/demo-range.csv"
+woad export | wc -l

@@ -1,0 +1,2 @@
+echo 'ink,L,a' >r.csv
+refused woad import r.csv

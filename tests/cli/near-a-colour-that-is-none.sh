@@ -1,0 +1,1 @@
+woad near --lab 50,20

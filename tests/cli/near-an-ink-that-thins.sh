@@ -1,0 +1,2 @@
+demo_range
+woad near "Cornflower Latch" --count 1

@@ -1,0 +1,2 @@
+demo_range
+woad near "Currant Apron" --count 3

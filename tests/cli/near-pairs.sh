@@ -1,0 +1,2 @@
+demo_range
+woad near --pairs --within 1.5
