@@ -69,8 +69,7 @@ static void circles(struct draw *draw)
 
 static void touching(struct draw *draw)
 {
-    draw->plan->gap_x_mm = 0.0;
-    draw->plan->gap_y_mm = 0.0;
+    draw->plan->gap_x_mm = draw->plan->gap_y_mm = 0.0;
     draw->plan->labels = LABELS_NONE;
     draw->plan->outline = whole_between(draw->rng, OUTLINE_NONE, OUTLINE_PENCIL);
     draw->plan->irregularity_mm = worse(draw, 0.05, 0.35);
@@ -303,8 +302,6 @@ static void ink_pads(struct draw *draw)
     draw->plan->clutter = whole_worse(draw, 8, 24);
     draw->plan->fill = 0.7;
 }
-
-/* -------------------------------------------------------------------------------------------- */
 
 static const struct {
     const char *label;

@@ -12,7 +12,7 @@
  * The whole scene, built from a plan and ready to be looked at.
  */
 
-enum { CARDS_MAX = 2, SHEETS_MAX = 2 };
+enum { CARDS_MAX = 2, SHEETS_MAX = 2, STAGE_CORNERS_MAX = 4 * (SHEETS_MAX + CARDS_MAX) };
 
 struct stage {
     struct plan plan;
@@ -29,6 +29,12 @@ struct stage {
 
 void stage_build(struct stage *stage, const struct plan *plan);
 void stage_release(struct stage *stage);
+
+/** Lay sheets and cards on the desk and hold the camera over them. */
+void stage_place(struct stage *stage, gsl_rng *rng);
+
+/** The corners of sheets and cards on the desk. */
+int stage_corners(const struct stage *stage, struct point corners[STAGE_CORNERS_MAX]);
 
 /** What the sensor receives, white balanced, before noise: a raster of 3 planes. */
 void stage_look(const struct stage *stage, struct raster *raw);
