@@ -29,6 +29,8 @@ PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
                   libcolor-library-perl
+# Without these woad is built all the same, and says what it can't read: HEIC and TIFF.
+OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev
 valgrind_PACKAGES := valgrind
 format_PACKAGES := clang-format
 
@@ -80,11 +82,11 @@ ifneq ($(filter-out clean help uninstall format check-packages,$(or $(MAKECMDGOA
 include $(BUILD)/libraries.mk
 endif
 
-$(BUILD)/libraries.mk: Makefile tests/packages.sh
+$(BUILD)/libraries.mk: Makefile tests/packages.sh tests/libraries.sh
 	@sh tests/packages.sh $(PACKAGES)
+	@sh tests/packages.sh $(OPTIONAL_PACKAGES) || echo "woad is built without them" >&2
 	@mkdir -p $(@D)
-	@echo "LIBRARY_FLAGS := $$(pkg-config --cflags $(LIBRARIES))" >$@
-	@echo "LIBRARY_LINKS := $$(pkg-config --libs $(LIBRARIES))" >>$@
+	@sh tests/libraries.sh "$(LIBRARIES)" "$(OPTIONAL_PACKAGES)" >$@
 
 check-packages: $(BUILD)/libraries.mk
 	@sh tests/packages.sh $(CHECK_PACKAGES)
@@ -151,6 +153,11 @@ faults: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/faults/allocation.s
 $(BUILD)/faults/allocation.so: tests/faults/allocation.c Makefile
 	@mkdir -p $(@D)
 	$(Q)$(CC) -D_GNU_SOURCE $(filter-out $(SANITIZE),$(CFLAGS)) -fPIC -shared -o $@ $<
+
+# For the one picture of testimages that is kept, not made again: encoders differ.
+$(BUILD)/heic: $(BUILD)/tests/heic/heic.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 testimages: check-packages $(BUILD)/scene $(BUILD)/demo_range ## Render the pictures of testimages again
 	$(BUILD)/scene testimages testimages
@@ -244,3 +251,21 @@ lint: $(BUILD)/libwoad.a ## Check layers, library homes, sizes, state, layout an
 
 format: format-packages ## Lay out the C sources with clang-format
 	find src include tests -name '*.[ch]' -exec clang-format -i {} +
+
+# --- where card and chart are ---------------------------------------------------------------
+
+.PHONY: location
+
+LOCATION_COUNT ?= 160
+
+location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
+	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)
+	@echo "against the table checked in:"
+	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
+	@[ $(LOCATION_COUNT) -ne 160 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
+
+check-accuracy: $(BUILD)/cell_outlines
+
+$(BUILD)/cell_outlines: $(BUILD)/tests/accuracy/cell_outlines.o $(BUILD)/libwoad.a
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)

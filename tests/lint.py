@@ -26,8 +26,10 @@ HOMES = {
     "lcms2": {"src/values/colour.c", "src/files/card.c", "src/files/profile.c",
               "src/correction/icc.c"},
     "libexif/": {"src/files/exif.c"},
+    "libheif/": {"src/files/heif_file.c"},
     "png.h": {"src/files/png_file.c"},
     "sqlite3.h": {"src/inventory/database.h"},
+    "tiffio.h": {"src/files/tiff_file.c", "src/files/tiff_picture.c"},
     "xxhash.h": {"src/files/content.c"},
 }
 STANDARD = set("""assert ctype errno float inttypes limits locale math signal stdarg stdbool stddef

@@ -2,10 +2,10 @@
 #define WOAD_FILES_EXIF_H
 
 #include "base/error.h"
+#include "files/header.h"
 #include "files/photo.h"
 
 #include <stdbool.h>
-#include <stddef.h>
 #include <stdint.h>
 
 /* The little that is taken from a photo's EXIF; the place it was taken at never is. */
@@ -18,13 +18,11 @@ struct exif {
 /**
  * Read orientation and original time.
  *
- * Shape:   `bytes` from "Exif\0\0" on; NULL for a file without EXIF.
  * Returns: STATUS_OK, also for damaged EXIF: what can't be read is as missing;
  *          STATUS_MEMORY.
  * Source:  EXIF 2.32 (CIPA DC-008).
  */
-MUST_USE enum status exif_read(const unsigned char *bytes, size_t size, struct exif *exif,
-                               struct error *error);
+MUST_USE enum status exif_read(const struct header *header, struct exif *exif, struct error *error);
 
 /** The time of a file's last change, in the machine's local zone. */
 struct photo_time exif_time_of_file(int64_t utc_seconds);

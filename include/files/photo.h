@@ -15,7 +15,7 @@
 #define PHOTO_PIXELS_MAX 120000000LL
 #define PHOTO_PROFILE_BYTES_MAX (16 * 1024 * 1024)
 
-/* Memory for a photo that can't be decoded line by line: progressive JPEG, interlaced PNG. */
+/* Memory for a photo that can't be decoded line by line: progressive JPEG, HEIC. */
 #define PHOTO_WHOLE_BYTES_MAX (384LL * 1024 * 1024)
 
 /* The working picture holds at most this many pixels; larger photos are scaled as they are read. */
@@ -53,7 +53,7 @@ struct photo {
 };
 
 /**
- * Read a JPEG or PNG photo, upright, scaled down to at most `pixels_max` pixels.
+ * Read a JPEG, PNG, HEIC or TIFF photo, upright, scaled down to at most `pixels_max` pixels.
  *
  * Samples stay as encoded in the file where its profile is a matrix with one
  * curve a channel (the curves are in `linear_from_sample`; the primaries are

@@ -33,6 +33,16 @@ MUST_USE enum status profile_srgb(struct profile *profile, struct error *error);
 MUST_USE enum status profile_from_gamma(const char *name, double exponent, struct profile *profile,
                                         struct error *error);
 
+/**
+ * The tone curve that pictures without an ICC profile may name by a code.
+ *
+ * Returns: STATUS_OK; STATUS_FORMAT, `path` naming the picture in the message,
+ *          for curves of high dynamic range and those no photo has; STATUS_MEMORY.
+ * Source:  ITU-T H.273, TransferCharacteristics.
+ */
+MUST_USE enum status profile_from_transfer(const char *path, int code, struct profile *profile,
+                                           struct error *error);
+
 /** Convert pixels of 3 samples in place, where the profile is no matrix; otherwise do nothing. */
 void profile_convert(const struct profile *profile, uint16_t *samples, size_t pixels);
 

@@ -4,7 +4,7 @@
 #include <stddef.h>
 
 /* What a file is, by its first bytes; its name says nothing. */
-enum signature { SIGNATURE_JPEG, SIGNATURE_PNG, SIGNATURE_OTHER };
+enum signature { SIGNATURE_JPEG, SIGNATURE_PNG, SIGNATURE_HEIF, SIGNATURE_TIFF, SIGNATURE_OTHER };
 
 #define SIGNATURE_BYTES 32
 
@@ -12,7 +12,7 @@ enum signature { SIGNATURE_JPEG, SIGNATURE_PNG, SIGNATURE_OTHER };
  * Recognise a file by its first bytes.
  *
  * Shape:   `size` is up to SIGNATURE_BYTES, fewer for a shorter file; `name`
- *          is set to words for a message, such as "a HEIC picture".
+ *          is set to words for a message, such as "an AVIF picture".
  */
 enum signature signature_recognise(const unsigned char *bytes, size_t size, const char **name);
 

@@ -20,11 +20,22 @@ struct lattice_node {
  * of the first cell, so homography_cell(map, row, column) is a cell's full
  * pitch. Rows run clockwise from columns, so a lattice is never mirrored.
  */
+#define LATTICE_GAPS_MAX 12
+
+/* Where groups of columns, or of rows, stand wider apart than the rest. */
+struct lattice_gaps {
+    int count;
+    int before[LATTICE_GAPS_MAX];   /* the first column or row behind the gap, ascending */
+    double extra[LATTICE_GAPS_MAX]; /* how much wider it is, in pitches */
+};
+
 struct lattice {
     struct lattice_node *nodes;
     size_t count;
     int columns;
     int rows;
+    struct lattice_gaps column_gaps; /* none as lattices are found; location joins groups */
+    struct lattice_gaps row_gaps;
     struct homography map;
 };
 
@@ -46,6 +57,13 @@ struct lattices {
  */
 MUST_USE enum status lattice_find_all(const struct regions *regions, struct lattices *lattices,
                                       struct error *error);
+
+/**
+ * Where a point, in columns and rows, lies on the lattice's plane, which the map takes to pixels:
+ * the same, but for gaps between groups.
+ */
+struct point lattice_plane(const struct lattice_gaps *column_gaps,
+                           const struct lattice_gaps *row_gaps, struct point at);
 
 /**
  * Fit a lattice's map to its nodes, robustly.

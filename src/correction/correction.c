@@ -290,6 +290,10 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
         if (!status)
             status = fit_colour(correction, error);
     }
+    if (!status) /* once more, now that the tone stands: the paper's colour is read from it */
+        status = fit_light(input, correction, error);
+    if (!status)
+        status = fit_colour(correction, error);
     if (!status)
         status = choose_colour(correction, error);
     if (!status)

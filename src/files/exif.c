@@ -96,19 +96,16 @@ static void read_text(ExifData *data, ExifTag tag, char *text, size_t size)
     text[length] = '\0';
 }
 
-static struct photo_time read_time(ExifData *data)
+static struct photo_time read_time(const char *original, const char *offset)
 {
     struct photo_time taken = {0};
     struct tm fields;
-    char text[32];
 
-    read_text(data, EXIF_TAG_DATE_TIME_ORIGINAL, text, sizeof text);
-    if (!read_date(text, &fields))
+    if (!read_date(original, &fields))
         return taken;
     taken.source = PHOTO_TIME_EXIF;
     taken.utc_seconds = seconds_since_1970(&fields);
-    read_text(data, EXIF_TAG_OFFSET_TIME_ORIGINAL, text, sizeof text);
-    taken.offset_known = read_offset(text, &taken.offset_minutes);
+    taken.offset_known = read_offset(offset, &taken.offset_minutes);
     if (!taken.offset_known) {
         struct tm local = fields;
         int64_t local_seconds = (int64_t)mktime(&local);
@@ -161,26 +158,43 @@ static bool load(ExifData *data, ExifLog *log, const unsigned char *bytes, unsig
     return starved;
 }
 
-enum status exif_read(const unsigned char *bytes, size_t size, struct exif *exif,
-                      struct error *error)
+static void read_block(ExifData *data, struct exif *exif)
 {
-    ExifData *data;
-    ExifLog *log;
+    char original[32], offset[32];
+
+    read_text(data, EXIF_TAG_DATE_TIME_ORIGINAL, original, sizeof original);
+    read_text(data, EXIF_TAG_OFFSET_TIME_ORIGINAL, offset, sizeof offset);
+    exif->orientation = read_orientation(data);
+    exif->taken = read_time(original, offset);
+    exif->option_file = is_option_file(data);
+}
+
+static enum status parse_block(const struct header *header, struct exif *exif, struct error *error)
+{
+    ExifData *data = exif_data_new();
+    ExifLog *log = exif_log_new();
     bool starved = true;
 
-    *exif = (struct exif){.orientation = 1};
-    if (!bytes || size > UINT_MAX)
-        return STATUS_OK;
-    data = exif_data_new();
-    log = exif_log_new();
     if (data && log) {
-        starved = load(data, log, bytes, (unsigned)size);
-        exif->orientation = read_orientation(data);
-        exif->taken = read_time(data);
-        exif->option_file = is_option_file(data);
+        starved = load(data, log, header->exif, (unsigned)header->exif_size);
+        read_block(data, exif);
     }
     exif_log_unref(log);
     exif_data_unref(data);
     return starved ? error_set(error, STATUS_MEMORY, "out of memory for a photo's EXIF")
                    : STATUS_OK;
+}
+
+enum status exif_read(const struct header *header, struct exif *exif, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    *exif = (struct exif){.orientation = 1};
+    if (header->exif && header->exif_size <= UINT_MAX)
+        status = parse_block(header, exif, error);
+    if (header->orientation)
+        exif->orientation = header->orientation;
+    if (header->original[0])
+        exif->taken = read_time(header->original, header->offset);
+    return status;
 }

@@ -3,10 +3,12 @@
 #include "files/content.h"
 #include "files/exif.h"
 #include "files/header.h"
+#include "files/heif_file.h"
 #include "files/jpeg_file.h"
 #include "files/png_file.h"
 #include "files/profile.h"
 #include "files/rows.h"
+#include "files/tiff_file.h"
 #include "files/whole_file.h"
 
 #include <stdio.h>
@@ -17,6 +19,7 @@
 /* Exponents beyond these are no camera's or screen's: the file's figure is wrong. */
 #define GAMMA_MIN 0.5
 #define GAMMA_MAX 4.0
+#define TRANSFER_UNSPECIFIED 2      /* ITU-T H.273 */
 #define OPRGB_GAMMA (563.0 / 256.0) /* IEC 61966-2-5 */
 
 /* One photo on its way from file to memory. */
@@ -25,6 +28,8 @@ struct reading_file {
     struct content content;
     struct jpeg_file *jpeg;
     struct png_file *png;
+    struct heif_file *heif;
+    struct tiff_file *tiff;
     struct header header;
     struct exif exif;
     struct profile profile;
@@ -33,18 +38,23 @@ struct reading_file {
 static enum status open_file(struct reading_file *file, struct error *error)
 {
     enum status status = content_open(file->path, &file->content, error);
+    FILE *stream = file->content.stream;
 
     if (status)
         return status;
     switch (file->content.signature) {
     case SIGNATURE_JPEG:
-        return jpeg_file_open(file->content.stream, file->path, &file->jpeg, &file->header, error);
+        return jpeg_file_open(stream, file->path, &file->jpeg, &file->header, error);
     case SIGNATURE_PNG:
-        return png_file_open(file->content.stream, file->path, &file->png, &file->header, error);
+        return png_file_open(stream, file->path, &file->png, &file->header, error);
+    case SIGNATURE_HEIF:
+        return heif_file_open(stream, file->path, &file->heif, &file->header, error);
+    case SIGNATURE_TIFF:
+        return tiff_file_open(stream, file->path, &file->tiff, &file->header, error);
     default:
         return error_set(error, STATUS_FORMAT,
-                         "%s: is %s; a JPEG or PNG photo is wanted: save or export it as JPEG or "
-                         "PNG",
+                         "%s: is %s; a JPEG, PNG, HEIC or TIFF photo is wanted: save or export it "
+                         "as JPEG or PNG",
                          file->path, file->content.kind);
     }
 }
@@ -85,8 +95,25 @@ static enum status understand_colours(struct reading_file *file, struct photo *p
                          file->path, header->gamma, GAMMA_MIN, GAMMA_MAX);
     if (header->gamma > 0)
         return profile_from_gamma(NULL, header->gamma, &file->profile, error);
+    if (header->transfer && header->transfer != TRANSFER_UNSPECIFIED)
+        return profile_from_transfer(file->path, header->transfer, &file->profile, error);
     photo->profile_assumed = !header->srgb;
     return profile_srgb(&file->profile, error);
+}
+
+static enum status decode_rows(struct reading_file *file, int eighths, struct rows *rows,
+                               struct error *error)
+{
+    switch (file->content.signature) {
+    case SIGNATURE_JPEG:
+        return jpeg_file_decode(file->jpeg, eighths, rows, error);
+    case SIGNATURE_PNG:
+        return png_file_decode(file->png, rows, error);
+    case SIGNATURE_HEIF:
+        return heif_file_decode(file->heif, rows, error);
+    default:
+        return tiff_file_decode(file->tiff, rows, error);
+    }
 }
 
 static enum status decode(struct reading_file *file, long long pixels_max, struct photo *photo,
@@ -103,10 +130,8 @@ static enum status decode(struct reading_file *file, long long pixels_max, struc
             jpeg_file_eighths(&file->header, pixels_max, &incoming.width_px, &incoming.height_px);
     status = rows_begin(&rows, &incoming, &file->profile, &photo->image, error);
     photo->scale = 8.0 / eighths * rows.factor;
-    if (!status && file->jpeg)
-        status = jpeg_file_decode(file->jpeg, eighths, &rows, error);
-    else if (!status)
-        status = png_file_decode(file->png, &rows, error);
+    if (!status)
+        status = decode_rows(file, eighths, &rows, error);
     rows_release(&rows);
     return status;
 }
@@ -131,6 +156,8 @@ static void close_file(struct reading_file *file)
 {
     jpeg_file_close(file->jpeg);
     png_file_close(file->png);
+    heif_file_close(file->heif);
+    tiff_file_close(file->tiff);
     profile_release(&file->profile);
     header_release(&file->header);
     content_release(&file->content);
@@ -152,7 +179,7 @@ enum status photo_read(const char *path, long long pixels_max, struct photo *pho
     if (!status)
         status = check_size(&file, error);
     if (!status)
-        status = exif_read(file.header.exif, file.header.exif_size, &file.exif, error);
+        status = exif_read(&file.header, &file.exif, error);
     if (!status)
         status = understand_colours(&file, photo, error);
     if (!status)

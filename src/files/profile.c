@@ -111,13 +111,11 @@ static void read_name(cmsHPROFILE handle, char *name, size_t size)
             *at = '?';
 }
 
-/* Source: IEC 61966-2-1. */
-static cmsToneCurve *srgb_curve(void)
-{
-    const cmsFloat64Number parameters[5] = {2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045};
-
-    return cmsBuildParametricToneCurve(NULL, 4, parameters);
-}
+/* Linear light is (a x + b)^exponent from x = d on, c x below: exponent, a, b, c, d. */
+static const cmsFloat64Number srgb_curve[5] = {2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92,
+                                               0.04045}; /* Source: IEC 61966-2-1. */
+static const cmsFloat64Number bt709_curve[5] = {1 / 0.45, 1 / 1.099, 0.099 / 1.099, 1 / 4.5,
+                                                0.081}; /* Source: Rec. ITU-R BT.709. */
 
 /* Rec. ITU-R BT.2020's primaries and white with sRGB's curve: holds what cameras' spaces hold. */
 static cmsHPROFILE wide_profile(void)
@@ -125,7 +123,7 @@ static cmsHPROFILE wide_profile(void)
     const cmsCIExyY white = {0.3127, 0.3290, 1.0};
     const cmsCIExyYTRIPLE primaries = {
         {0.708, 0.292, 1.0}, {0.170, 0.797, 1.0}, {0.131, 0.046, 1.0}};
-    cmsToneCurve *curve = srgb_curve();
+    cmsToneCurve *curve = cmsBuildParametricToneCurve(NULL, 4, srgb_curve);
     cmsToneCurve *curves[3] = {curve, curve, curve};
     cmsHPROFILE wide = curve ? cmsCreateRGBProfile(&white, &primaries, curves) : NULL;
 
@@ -195,7 +193,8 @@ enum status profile_from_icc(const char *path, const unsigned char *icc, size_t 
     return status;
 }
 
-enum status profile_srgb(struct profile *profile, struct error *error)
+static enum status from_curve(const char *name, const cmsFloat64Number parameters[5],
+                              struct profile *profile, struct error *error)
 {
     cmsToneCurve *curve;
     cmsToneCurve *curves[3];
@@ -205,13 +204,51 @@ enum status profile_srgb(struct profile *profile, struct error *error)
     status = allocate_table(profile, error);
     if (status)
         return status;
-    snprintf(profile->name, sizeof profile->name, "sRGB");
-    curve = curves[0] = curves[1] = curves[2] = srgb_curve();
+    snprintf(profile->name, sizeof profile->name, "%s", name);
+    curve = curves[0] = curves[1] = curves[2] = cmsBuildParametricToneCurve(NULL, 4, parameters);
     if (!tabulate_all(curves, profile->linear_from_sample))
-        status = error_set(error, STATUS_MEMORY, "out of memory for the sRGB curve");
+        status = error_set(error, STATUS_MEMORY, "out of memory for the curve of %s", name);
     if (curve)
         cmsFreeToneCurve(curve);
     return status;
+}
+
+enum status profile_srgb(struct profile *profile, struct error *error)
+{
+    return from_curve("sRGB", srgb_curve, profile, error);
+}
+
+enum status profile_from_transfer(const char *path, int code, struct profile *profile,
+                                  struct error *error)
+{
+    memset(profile, 0, sizeof *profile);
+    switch (code) {
+    case 1:
+    case 6:
+    case 11:
+    case 14:
+    case 15:
+        return from_curve("BT.709", bt709_curve, profile, error);
+    case 4:
+        return profile_from_gamma(NULL, 2.2, profile, error);
+    case 5:
+        return profile_from_gamma(NULL, 2.8, profile, error);
+    case 8:
+        return profile_from_gamma("linear", 1, profile, error);
+    case 13:
+        return profile_srgb(profile, error);
+    case 16:
+    case 18:
+        return error_set(error, STATUS_FORMAT,
+                         "%s: is coded for high dynamic range (%s); an ordinary photo is wanted: "
+                         "export it as JPEG, or turn HDR off in the camera",
+                         path, code == 16 ? "PQ" : "HLG");
+    default:
+        return error_set(error, STATUS_FORMAT,
+                         "%s: names a tone curve (number %d of ITU-T H.273) that is not read: "
+                         "export the photo again as sRGB",
+                         path, code);
+    }
 }
 
 enum status profile_from_gamma(const char *name, double exponent, struct profile *profile,

@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "location/cell_box.h"
 #include "location/chart_extent.h"
+#include "location/chart_groups.h"
 #include "location/ink.h"
 #include "location/warp.h"
 
@@ -102,7 +103,9 @@ static enum status ink_of(const struct photo *photo, const struct lattice *latti
 
 static struct quad bounds_of(const struct lattice *lattice)
 {
-    struct homography stretched = {{lattice->columns, 0, 0, 0, lattice->rows, 0, 0, 0, 1}};
+    struct point far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
+                                     (struct point){lattice->columns, lattice->rows});
+    struct homography stretched = {{far.x, 0, 0, 0, far.y, 0, 0, 0, 1}};
     struct homography map = homography_compose(&lattice->map, &stretched);
 
     return homography_cell(&map, 0, 0);
@@ -173,6 +176,28 @@ static void number(struct chart_choices *choices)
     }
 }
 
+/* Join groups of cells that stand wider apart into the chart they belong to. */
+static enum status join_groups(struct chart_choices *choices, struct error *error)
+{
+    enum status status = STATUS_OK;
+    bool joined = true;
+
+    while (!status && joined) {
+        joined = false;
+        for (int i = 1; !status && !joined && i < choices->count; i++) {
+            status = chart_groups_join(choices->items[0].lattice, choices->items[i].lattice,
+                                       &joined, error);
+            if (!joined)
+                continue;
+            choices->items[0].ink += choices->items[i].ink;
+            for (int j = i; j + 1 < choices->count; j++)
+                choices->items[j] = choices->items[j + 1];
+            choices->count--;
+        }
+    }
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status;
+}
+
 enum status chart_choice_find(const struct photo *photo, const struct regions *regions,
                               const struct card_pose cards[2], struct chart_choices *choices,
                               struct error *error)
@@ -192,6 +217,8 @@ enum status chart_choice_find(const struct photo *photo, const struct regions *r
         if (!status && ink > 0)
             insert(choices, lattice, ink);
     }
+    if (!status)
+        status = join_groups(choices, error);
     drop_faint(choices);
     number(choices);
     regions_release(&off_card);

@@ -331,16 +331,41 @@ static enum status judge(const struct photo *photo, const struct lattice *lattic
     return STATUS_OK;
 }
 
+/* The same gaps, counted from the other end. */
+static struct lattice_gaps reversed(const struct lattice_gaps *gaps, int lines)
+{
+    struct lattice_gaps turned = {.count = gaps->count};
+
+    for (int i = 0; i < gaps->count; i++) {
+        turned.before[i] = lines - gaps->before[gaps->count - 1 - i];
+        turned.extra[i] = gaps->extra[gaps->count - 1 - i];
+    }
+    return turned;
+}
+
+static void turn_gaps(struct lattice *lattice, int turns)
+{
+    struct lattice_gaps columns = lattice->column_gaps, rows = lattice->row_gaps;
+    bool columns_reversed = turns == 1 || turns == 2, rows_reversed = turns == 2 || turns == 3;
+
+    columns = columns_reversed ? reversed(&columns, lattice->columns) : columns;
+    rows = rows_reversed ? reversed(&rows, lattice->rows) : rows;
+    lattice->column_gaps = turns % 2 ? rows : columns;
+    lattice->row_gaps = turns % 2 ? columns : rows;
+}
+
 /* Count the lattice's columns and rows afresh, from the sheet's own top left. */
 static void turn_lattice(struct lattice *lattice, int turns)
 {
-    const double columns = lattice->columns, rows = lattice->rows;
+    struct point far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
+                                     (struct point){lattice->columns, lattice->rows});
     const struct homography turned[TURNS] = {{{1, 0, 0, 0, 1, 0, 0, 0, 1}},
-                                             {{0, -1, columns, 1, 0, 0, 0, 0, 1}},
-                                             {{-1, 0, columns, 0, -1, rows, 0, 0, 1}},
-                                             {{0, 1, 0, -1, 0, rows, 0, 0, 1}}};
+                                             {{0, -1, far.x, 1, 0, 0, 0, 0, 1}},
+                                             {{-1, 0, far.x, 0, -1, far.y, 0, 0, 1}},
+                                             {{0, 1, 0, -1, 0, far.y, 0, 0, 1}}};
     struct lattice before = *lattice;
 
+    turn_gaps(lattice, turns);
     if (turns % 2) {
         lattice->columns = before.rows;
         lattice->rows = before.columns;

@@ -16,6 +16,7 @@ void chart_pose_release(struct chart_pose *pose)
 {
     free(pose->outline);
     free(pose->seen);
+    free(pose->refined);
     memset(pose, 0, sizeof *pose);
 }
 
@@ -25,7 +26,8 @@ static enum status allocate_cells(struct chart_pose *pose, struct error *error)
 
     pose->outline = memory_array(count, sizeof *pose->outline, "the chart's cells", error);
     pose->seen = memory_array(count, sizeof *pose->seen, "the chart's cells", error);
-    return pose->outline && pose->seen ? STATUS_OK : error->status;
+    pose->refined = memory_array(count, sizeof *pose->refined, "the chart's cells", error);
+    return pose->outline && pose->seen && pose->refined ? STATUS_OK : error->status;
 }
 
 /* A region as it would be seen if it filled an outline evenly: its moments are those of the two
@@ -74,7 +76,8 @@ static void place_seen(const struct photo *photo, const struct warp *warp,
 
         if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns)
             continue;
-        if (outline_refine(photo, &outline))
+        pose->refined[row * pose->columns + column] = outline_refine(photo, &outline);
+        if (pose->refined[row * pose->columns + column])
             node->region = region_of_outline(&outline);
         pose->outline[row * pose->columns + column] = outline;
         pose->seen[row * pose->columns + column] = true;

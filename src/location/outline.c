@@ -15,9 +15,10 @@
 #define EDGE_RATIO 0.45 /* of the scan's strongest: the first as strong as this is the edge */
 #define POINTS_MIN 6    /* scans of a side that must find an edge */
 #define LINE_ROUNDS 4
-#define LINE_SCALE 0.006  /* of the side: points farther off the line lose their weight */
-#define LINE_OFF_MAX 0.02 /* of the side: the median point may lie no farther off */
-#define MOVE_MAX 0.14     /* of the side: no corner moves farther */
+#define LINE_SCALE 0.006   /* of the side: points farther off the line lose their weight */
+#define LINE_OFF_MAX 0.012 /* of the side: the median point may lie no farther off */
+#define UNLIKE_MAX 0.02    /* of the side: how unlike the sides may move */
+#define MOVE_MAX 0.14      /* of the side: no corner moves farther */
 
 struct colour {
     double channel[3];
@@ -123,10 +124,11 @@ static bool fit_line(const double *along, const double *edge, int count, double 
     return statistics_median(off, (size_t)count) < LINE_OFF_MAX * side_px + 0.5;
 }
 
-/* One side of an outline as two points on its edge. */
+/* One side of an outline as two points on its edge, and how far that is from the guess. */
 struct side {
     struct point from;
     struct point to;
+    double moved_px; /* outwards, at the middle */
 };
 
 static bool refine_side(const struct image *image, const struct quad *outline, int index,
@@ -154,6 +156,7 @@ static bool refine_side(const struct image *image, const struct quad *outline, i
     if (!fit_line(along, edge, count, side_px, &line))
         return false;
     side->from = point_add(from, point_scale(outward, line.offset - line.slope / 2));
+    side->moved_px = line.offset;
     side->to = point_add(to, point_scale(outward, line.offset + line.slope / 2));
     return true;
 }
@@ -166,6 +169,19 @@ static struct point meet(const struct side *a, const struct side *b)
     return point_add(a->from, point_scale(d, fraction));
 }
 
+/* Whether all sides moved alike: a region shows its cell a little too small on every side, so one
+ * side that moved otherwise lies on another edge, as of a drawn outline or lettering. */
+static bool moved_alike(const struct side sides[4], double side_px)
+{
+    double least = sides[0].moved_px, most = sides[0].moved_px;
+
+    for (int i = 1; i < 4; i++) {
+        least = fmin(least, sides[i].moved_px);
+        most = fmax(most, sides[i].moved_px);
+    }
+    return most - least < UNLIKE_MAX * side_px + 1.0;
+}
+
 bool outline_refine(const struct photo *photo, struct quad *outline)
 {
     struct quad refined;
@@ -175,6 +191,8 @@ bool outline_refine(const struct photo *photo, struct quad *outline)
     for (int i = 0; i < 4; i++)
         if (!refine_side(&photo->image, outline, i, &sides[i]))
             return false;
+    if (!moved_alike(sides, side_px))
+        return false;
     for (int i = 0; i < 4; i++) {
         refined.corner[i] = meet(&sides[(i + 3) % 4], &sides[i]);
         if (!(point_distance(refined.corner[i], outline->corner[i]) < MOVE_MAX * side_px + 2))

@@ -23,9 +23,14 @@ static void bend_terms(const struct warp *warp, struct point at, double terms[WA
         terms[i] = all[i];
 }
 
+static struct point on_plane(const struct warp *warp, struct point at)
+{
+    return lattice_plane(&warp->column_gaps, &warp->row_gaps, at);
+}
+
 struct point warp_apply(const struct warp *warp, struct point at)
 {
-    struct point plain = homography_apply(&warp->map, at);
+    struct point plain = homography_apply(&warp->map, on_plane(warp, at));
     double terms[WARP_TERMS_MAX];
 
     bend_terms(warp, at, terms);
@@ -59,8 +64,8 @@ static void fill_equations(const struct lattice *lattice, const struct warp *war
 {
     for (size_t i = 0; i < lattice->count; i++) {
         struct point at = place_of(&lattice->nodes[i]);
-        struct point off =
-            point_subtract(lattice->nodes[i].region.centre, homography_apply(&warp->map, at));
+        struct point off = point_subtract(lattice->nodes[i].region.centre,
+                                          homography_apply(&warp->map, on_plane(warp, at)));
         double terms[WARP_TERMS_MAX];
 
         bend_terms(warp, at, terms);
@@ -110,6 +115,8 @@ enum status warp_fit(const struct lattice *lattice, struct warp *warp, struct er
     enum status status;
 
     *warp = (struct warp){.map = lattice->map,
+                          .column_gaps = lattice->column_gaps,
+                          .row_gaps = lattice->row_gaps,
                           .middle = {lattice->columns / 2.0, lattice->rows / 2.0},
                           .reach = fmax(lattice->columns, lattice->rows) / 2.0};
     if (lattice->count < NODES_FOR_QUADRATIC)

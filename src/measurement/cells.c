@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "measurement/beside.h"
+#include "measurement/glare.h"
 #include "measurement/uncertainty.h"
 #include "values/statistics.h"
 
@@ -19,6 +20,8 @@
 #define PAPER_REACH 1.1      /* of a cell's side: how far around it paper tells of its light */
 #define LOCAL_LIGHT_MAX 0.35 /* a change of light against the field, beyond which it is no paper */
 #define POINTS_PER_SIDE 8
+#define GLARE_SIDE 10  /* points along a cell's side */
+#define GLARE_REACH 1.4 /* of the side: paper this near shows the same glare */
 #define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
 #define INDEPENDENT_MAX 36.0    /* patches of mottle a cell holds at most */
 
@@ -29,6 +32,15 @@ struct scene {
     const struct paper *paper;
     struct rgb *paper_rgb; /* each paper sample, tone undone, over what paper should give there */
     struct rgb paper_colour; /* of the paper in the light of the card's middle */
+};
+
+/* A cell on its way to a reading. */
+struct cell {
+    struct area_sample sample;
+    struct rgb light;
+    struct rgb rgb;     /* in the light of the card's middle, tone undone */
+    double local_light; /* what the paper beside the cell shows the field to miss */
+    struct glare glare;
 };
 
 #define TONE_KNOTS 1024
@@ -120,54 +132,68 @@ static double evenness(const struct scene *scene, const struct quad *area, struc
     return statistics_median(distances, (size_t)count);
 }
 
-/* The cell's own covariance: the standard error of its mean, carried to Lab by differences. */
-static void own_covariance(const struct scene *scene, const struct area_sample *sample,
-                           struct rgb light, struct reading *reading)
+/* Add what moving one or all channels by a standard error does to the colour. */
+static void add_moved(const struct scene *scene, struct rgb mean, const double error[3],
+                      struct reading *reading)
 {
-    double independent = fmin(fmax(sample->kept / INDEPENDENT_PIXELS, 1), INDEPENDENT_MAX);
-    struct rgb mean = divided(sample->rgb_linear, light);
+    struct lab lab;
+    double step[3];
 
-    for (int k = 0; k < 3; k++) {
-        double error = sample->deviation_linear.channel[k] / light.channel[k] / sqrt(independent);
-        struct rgb moved = mean;
-        struct lab lab;
-        double step[3];
-
-        moved.channel[k] += error;
-        lab = lab_of(scene->correction, moved);
-        step[0] = lab.L - reading->lab.L;
-        step[1] = lab.a - reading->lab.a;
-        step[2] = lab.b - reading->lab.b;
-        for (int i = 0; i < 9; i++)
-            reading->covariance_own[i] += step[i / 3] * step[i % 3];
-    }
+    for (int k = 0; k < 3; k++)
+        mean.channel[k] += error[k];
+    lab = lab_of(scene->correction, mean);
+    step[0] = lab.L - reading->lab.L;
+    step[1] = lab.a - reading->lab.a;
+    step[2] = lab.b - reading->lab.b;
+    for (int i = 0; i < 9; i++)
+        reading->covariance_own[i] += step[i / 3] * step[i % 3];
 }
 
-static void state_uncertainty(const struct scene *scene, const struct area_sample *sample,
-                              struct rgb light, struct reading *reading)
+/* The cell's own covariance: the standard error of its mean, and the glare taken off it. */
+static void own_covariance(const struct scene *scene, const struct cell *cell,
+                           struct reading *reading)
+{
+    double independent = fmin(fmax(cell->sample.kept / INDEPENDENT_PIXELS, 1), INDEPENDENT_MAX);
+    double error[3];
+
+    for (int k = 0; k < 3; k++) {
+        double one[3] = {0, 0, 0};
+
+        one[k] = cell->sample.deviation_linear.channel[k] / cell->light.channel[k] /
+                 sqrt(independent);
+        add_moved(scene, cell->rgb, one, reading);
+        error[k] = cell->glare.uncertain * scene->paper_colour.channel[k];
+    }
+    if (cell->glare.found)
+        add_moved(scene, cell->rgb, error, reading);
+}
+
+static void state_uncertainty(const struct scene *scene, const struct cell *cell,
+                              struct reading *reading)
 {
     double total[9];
 
-    own_covariance(scene, sample, light, reading);
+    own_covariance(scene, cell, reading);
     if (scene->paper->count)
         correction_covariance_on_paper(scene->correction, reading->lab,
                                        reading->covariance_shared);
     else
-        correction_covariance(scene->correction, sample->at, reading->lab,
+        correction_covariance(scene->correction, cell->sample.at, reading->lab,
                               reading->covariance_shared);
     for (int i = 0; i < 9; i++)
         total[i] = reading->covariance_own[i] + reading->covariance_shared[i];
     reading->u95 = uncertainty_radius_95(reading->lab, total);
 }
 
-static unsigned flags_of(const struct scene *scene, const struct area_sample *sample,
-                         double local_light, const struct reading *reading)
+static unsigned flags_of(const struct scene *scene, const struct cell *cell,
+                         const struct reading *reading)
 {
+    const struct area_sample *sample = &cell->sample;
     unsigned flags = 0;
 
     flags |= sample->clipped > CLIPPED_MAX ? FLAG_CLIPPED : 0;
-    flags |= sample->brighter > GLARE_LEFT_OUT ? FLAG_GLARE : 0;
-    flags |= local_light < SHADOW_RATIO ? FLAG_SHADOW : 0;
+    flags |= cell->glare.found || sample->brighter > GLARE_LEFT_OUT ? FLAG_GLARE : 0;
+    flags |= cell->local_light < SHADOW_RATIO ? FLAG_SHADOW : 0;
     flags |= sample->pixels < SMALL_PX ? FLAG_SMALL : 0;
     flags |= reading->evenness > UNEVEN_DELTA_E ? FLAG_UNEVEN : 0;
     flags |= correction_supports(scene->correction, reading->lab) ? 0 : FLAG_OUTSIDE;
@@ -196,21 +222,73 @@ static struct rgb light_on_cell(const struct scene *scene, const struct quad *ou
     return light;
 }
 
+/* --- glare --- */
+
+static int points_of(const struct photo *photo, const struct quad *quad, struct rgb *seen,
+                     struct point *places)
+{
+    int count = 0;
+
+    for (int i = 0; i < GLARE_SIDE * GLARE_SIDE; i++) {
+        double u = (i % GLARE_SIDE + 0.5) / GLARE_SIDE, v = (i / GLARE_SIDE + 0.5) / GLARE_SIDE;
+        struct point upper = point_between(quad->corner[0], quad->corner[1], u);
+        struct point lower = point_between(quad->corner[3], quad->corner[2], u);
+
+        places[count] = point_between(upper, lower, v);
+        count += sampling_glance(photo, places[count], 1, &seen[count]);
+    }
+    return count;
+}
+
+static void find_glare(const struct scene *scene, const struct reading *reading,
+                       struct glare *glare)
+{
+    struct glare_point points[GLARE_POINTS_MAX];
+    struct rgb seen[GLARE_SIDE * GLARE_SIDE];
+    struct point places[GLARE_SIDE * GLARE_SIDE], centre = quad_centre(&reading->outline);
+    double side_px = sqrt(fabs(quad_area(&reading->outline)));
+    int count = 0, inks = points_of(&scene->photo, &reading->sampled, seen, places);
+
+    for (int i = 0; i < inks; i++)
+        points[count++] = (struct glare_point){
+            places[i], divided(seen[i], correction_paper_at(scene->correction, places[i])), false};
+    for (size_t i = 0; i < scene->paper->count && count < GLARE_POINTS_MAX; i++)
+        if (point_distance(scene->paper->samples[i].at, centre) < GLARE_REACH * side_px)
+            points[count++] =
+                (struct glare_point){scene->paper->samples[i].at, scene->paper_rgb[i], true};
+    glare_fit(points, count, side_px, glare);
+}
+
+/* Read the cell against the field alone: the paper beside it lies in the glare too. */
+static void take_off_glare(const struct scene *scene, struct cell *cell)
+{
+    for (int k = 0; k < 3; k++)
+        cell->rgb.channel[k] =
+            fmax(cell->glare.over_paper.channel[k], 1e-4) * scene->paper_colour.channel[k];
+    cell->local_light = 1;
+}
+
+/* --- reading --- */
+
 static void read_cell(const struct scene *scene, struct lab paper, struct reading *reading)
 {
-    struct area_sample sample;
-    struct rgb light;
+    struct cell cell = {.local_light = 1};
     struct error ignored;
-    double local;
 
     reading->found = CELL_UNREADABLE;
-    if (sampling_area(&scene->photo, &reading->sampled, &sample, &ignored))
+    if (sampling_area(&scene->photo, &reading->sampled, &cell.sample, &ignored))
         return;
-    light = light_on_cell(scene, &reading->outline, &local);
-    reading->lab = lab_of(scene->correction, divided(sample.rgb_linear, light));
-    reading->evenness = evenness(scene, &reading->sampled, light, reading->lab);
-    state_uncertainty(scene, &sample, light, reading);
-    reading->flags = flags_of(scene, &sample, local, reading);
+    cell.light = light_on_cell(scene, &reading->outline, &cell.local_light);
+    cell.rgb = divided(cell.sample.rgb_linear, cell.light);
+    reading->evenness = evenness(scene, &reading->sampled, cell.light,
+                                 lab_of(scene->correction, cell.rgb));
+    if (scene->paper->count)
+        find_glare(scene, reading, &cell.glare);
+    if (cell.glare.found)
+        take_off_glare(scene, &cell);
+    reading->lab = lab_of(scene->correction, cell.rgb);
+    state_uncertainty(scene, &cell, reading);
+    reading->flags = flags_of(scene, &cell, reading);
     reading->found = colour_delta_e_2000(reading->lab, paper) < EMPTY_DELTA_E ? CELL_EMPTY
                                                                              : CELL_INK;
 }

@@ -144,6 +144,21 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
     return best > -INFINITY;
 }
 
+static double past_gaps(const struct lattice_gaps *gaps, double at)
+{
+    double plane = at;
+
+    for (int i = 0; i < gaps->count; i++)
+        plane += at >= gaps->before[i] ? gaps->extra[i] : 0;
+    return plane;
+}
+
+struct point lattice_plane(const struct lattice_gaps *column_gaps,
+                           const struct lattice_gaps *row_gaps, struct point at)
+{
+    return (struct point){past_gaps(column_gaps, at.x), past_gaps(row_gaps, at.y)};
+}
+
 enum status lattice_fit(struct lattice *lattice, struct error *error)
 {
     struct point *from = memory_array(lattice->count, sizeof *from * 2, "a lattice fit", error);
@@ -155,7 +170,8 @@ enum status lattice_fit(struct lattice *lattice, struct error *error)
     for (size_t i = 0; !status && i < lattice->count; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
 
-        from[i] = (struct point){node->column + 0.5, node->row + 0.5};
+        from[i] = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
+                                (struct point){node->column + 0.5, node->row + 0.5});
         to[i] = node->region.centre;
         weight[i] = 1;
     }

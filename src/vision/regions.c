@@ -17,8 +17,9 @@ static const int edge_strengths[] = {5, 9, 16, 28};
 #define AREA_MAX_FRACTION 0.2
 #define COMPACTNESS_MIN 0.82
 #define ELONGATION_MAX 3.5
-#define SAME_CENTRE 0.2 /* of the side: nearer regions of like area are one */
-#define SAME_AREA 1.5
+#define SAME_CENTRE 0.2           /* of the side: nearer regions of like area are one */
+#define SAME_AREA 2.1             /* coarser looks lose more of a region's rim */
+#define PIXEL_VARIANCE (1.0 / 12) /* of a pixel's own extent */
 #define FULL_TURN 6.283185307179586
 
 static bool region_from_component(const struct component *component, double scale, double area_max,
@@ -26,7 +27,8 @@ static bool region_from_component(const struct component *component, double scal
 {
     double n = component->count;
     double x = component->x / n, y = component->y / n;
-    double xx = component->xx / n - x * x, yy = component->yy / n - y * y;
+    double xx = component->xx / n - x * x + PIXEL_VARIANCE;
+    double yy = component->yy / n - y * y + PIXEL_VARIANCE;
     double xy = component->xy / n - x * y;
     double determinant = xx * yy - xy * xy;
     double spread = sqrt((xx - yy) * (xx - yy) + 4 * xy * xy);

@@ -41,7 +41,8 @@ void card_expose(struct card *card, const struct observer *observer,
                  const struct receptor *receptor, enum edition edition)
 {
     for (int patch = 0; patch < PATCHES; patch++) {
-        struct spectrum reflectance = patch_reflectance(observer, edition, patch);
+        struct spectrum good = patch_reflectance(observer, edition, patch);
+        struct spectrum reflectance = card_worn(&good, patch, card->print, card->wear);
 
         card->patches[patch] = receptor_see(receptor, &reflectance);
     }
@@ -60,10 +61,11 @@ struct point card_patch_place(const struct card *card, int patch, double across,
 
 int card_patch_covered(const struct card *card, int patch)
 {
-    int column = patch % PATCH_COLUMNS;
+    int column = patch % PATCH_COLUMNS - card->slip_column;
+    int row = patch / PATCH_COLUMNS - card->slip_row;
 
-    return patch / PATCH_COLUMNS == card->slip_row && column >= card->slip_column &&
-           column < card->slip_column + card->covered;
+    return row >= 0 && row < card->slip_rows && column >= 0 &&
+           column < card->covered / card->slip_rows;
 }
 
 static void paint_slip(const struct card *card, struct point local, double footprint_mm,
@@ -71,11 +73,14 @@ static void paint_slip(const struct card *card, struct point local, double footp
 {
     struct point first =
         card_patch_place(card, card->slip_row * PATCH_COLUMNS + card->slip_column, 0.0, 0.0);
-    struct plate slip = {.centre = {first.x + (card->covered - 1) / 2.0 * card->pitch_mm, first.y},
-                         .cosine = 0.9994,
-                         .sine = 0.0349,
-                         .half_width = (0.46 * card->covered + 0.04) * card->pitch_mm,
-                         .half_height = 0.52 * card->pitch_mm};
+    int columns = card->covered / card->slip_rows;
+    double further_down = (card->slip_rows - 1) / 2.0 * card->pitch_mm;
+    struct plate slip = {
+        .centre = {first.x + (columns - 1) / 2.0 * card->pitch_mm, first.y + further_down},
+        .cosine = 0.9994,
+        .sine = 0.0349,
+        .half_width = (0.46 * columns + 0.04) * card->pitch_mm,
+        .half_height = 0.52 * card->pitch_mm + further_down};
     double distance = plate_distance(&slip, plate_local(&slip, local), 0.3);
 
     colour_over(colour, &card->slip, coverage(distance, footprint_mm));

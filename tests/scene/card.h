@@ -12,7 +12,9 @@ struct card {
     struct plate plate;
     double pitch_mm, patch_mm;
     int covered; /* so many patches lie under a slip of paper */
-    int slip_row, slip_column;
+    int slip_row, slip_column, slip_rows;
+    int print;
+    double wear;
     struct response patches[PATCHES], frame, edge, slip;
 };
 

@@ -1,6 +1,8 @@
 #include "card_colours.h"
 
+#include "basics.h"
 #include "noise.h"
+#include "plan.h"
 #include "smooth.h"
 
 #include <math.h>
@@ -77,4 +79,32 @@ struct spectrum patch_reflectance(const struct observer *observer, enum edition 
     struct spectrum structure = patch_structure(patch);
 
     return smooth_reflectance(observer, patch_lab(edition, patch), &structure);
+}
+
+/* Light bleaches what absorbs, reds soonest; the white yellows. */
+static double faded(double good, double nm, int patch, double wear)
+{
+    double bleached = wear * (0.35 + 0.25 * noise_hash(patch, 0, 91u)) *
+                      (0.6 + 0.4 * falling_edge(nm - 590.0, 30.0));
+    double yellowed = 1.0 - 0.25 * wear * falling_edge(nm - 470.0, 30.0);
+
+    return yellowed * (good + bleached * (0.8 - good) * (1.0 - good));
+}
+
+/* Few inks come near the colours, the deep ones least, under a mirror's veil. */
+static double printed(double good, double nm, int patch, double wear)
+{
+    double off = 0.5 * wear * noise_rough(nm / 60.0, patch * 4.1, 92u);
+
+    return 0.03 * wear + (1.0 - 0.03 * wear) * clamp(good * exp(off), 0.035, 0.9);
+}
+
+struct spectrum card_worn(const struct spectrum *good, int patch, int print, double wear)
+{
+    struct spectrum worn = *good;
+
+    for (int i = 0; i < BANDS && print != CARD_GOOD; i++)
+        worn.at[i] = print == CARD_FADED ? faded(good->at[i], spectrum_nm(i), patch, wear)
+                                         : printed(good->at[i], spectrum_nm(i), patch, wear);
+    return worn;
 }

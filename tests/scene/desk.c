@@ -91,7 +91,7 @@ static struct response see_ink(const struct receptor *receptor, gsl_rng *rng, do
     return receptor_see(receptor, &ink);
 }
 
-struct prop prop_make(const struct receptor *receptor, gsl_rng *rng)
+struct prop prop_make(const struct receptor *receptor, int pads, gsl_rng *rng)
 {
     static const struct {
         double width_low, width_high, depth_low, depth_high, height_low, height_high;
@@ -101,7 +101,8 @@ struct prop prop_make(const struct receptor *receptor, gsl_rng *rng)
         [PROP_PENCIL] = {110, 175, 7, 9, 7, 7},
         [PROP_STRIP] = {70, 150, 18, 28, 0.3, 0.4},
     };
-    enum prop_kind kind = (enum prop_kind)gsl_rng_uniform_int(rng, PROP_KINDS);
+    enum prop_kind drawn = (enum prop_kind)gsl_rng_uniform_int(rng, PROP_KINDS);
+    enum prop_kind kind = !pads ? drawn : drawn == PROP_STRIP ? PROP_STRIP : PROP_PAD;
     struct prop prop = {.kind = kind};
     double height = gsl_ran_flat(rng, sizes[kind].height_low, sizes[kind].height_high);
     double width = gsl_ran_flat(rng, sizes[kind].width_low, sizes[kind].width_high);

@@ -30,7 +30,7 @@ struct desk_top desk_make(int kind, double grain_degrees, const struct receptor 
 struct response desk_colour(const struct desk_top *desk, struct point place, double footprint_mm);
 
 /** A thing of random kind and size; it lies at the origin until moved. */
-struct prop prop_make(const struct receptor *receptor, gsl_rng *rng);
+struct prop prop_make(const struct receptor *receptor, int pads, gsl_rng *rng);
 
 void prop_paint(const struct prop *prop, const struct sight *sight, struct response *colour);
 

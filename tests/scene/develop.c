@@ -148,8 +148,11 @@ void develop(const struct stage *stage, struct raster *raw)
 
     output_matrix(stage, matrix);
     make_curve(curve, plan->tone);
-    for (int k = 0; k < 3; k++)
+    for (int k = 0; k < 3; k++) {
         raster_blur(raw, k, plan->blur_px);
+        raster_move(raw, k, plan->motion_px, plan->motion_degrees);
+        raster_defocus(raw, k, plan->defocus_px);
+    }
     add_noise(raw, plan->noise, (uint32_t)plan->seed);
     encode(raw, matrix, curve);
     raster_blur(raw, 0, plan->denoise_px);

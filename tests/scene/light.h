@@ -8,7 +8,8 @@
  * How much of each light source falls where on the desk.
  */
 
-enum { GLARES_MAX = 6 };
+enum { GLARES_ANYWHERE = 6, CARD_GLARES = 3, CELL_GLARES = 4 };
+enum { GLARES_MAX = GLARES_ANYWHERE + CARD_GLARES + CELL_GLARES };
 
 struct light {
     struct point centre; /* mm; gradients are taken about it */

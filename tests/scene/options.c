@@ -1,6 +1,7 @@
 #include "options.h"
 
 #include "basics.h"
+#include "location.h"
 
 #include <stddef.h>
 #include <stdio.h>
@@ -19,7 +20,7 @@ static const struct option {
     {"--seed", WHOLE, offsetof(struct plan, seed),
      "of light, desk and noise; the plan and the sheet stay"},
     {"--sheet-seed", WHOLE, offsetof(struct plan, sheet_seed), "of inks, stamps and marks"},
-    {"--charts", WHOLE, offsetof(struct plan, charts), "0 or 1"},
+    {"--charts", WHOLE, offsetof(struct plan, charts), "0, 1 or 2"},
     {"--rows", WHOLE, offsetof(struct plan, rows), "of cells, up to 12"},
     {"--columns", WHOLE, offsetof(struct plan, columns), "of cells, up to 12"},
     {"--cell-width", NUMBER, offsetof(struct plan, cell_width_mm), "mm"},
@@ -27,11 +28,19 @@ static const struct option {
     {"--gap-x", NUMBER, offsetof(struct plan, gap_x_mm), "mm between columns"},
     {"--gap-y", NUMBER, offsetof(struct plan, gap_y_mm), "mm between rows"},
     {"--outline", WORD, offsetof(struct plan, outline), "none|printed|pencil"},
-    {"--labels", WHOLE, offsetof(struct plan, labels), "0 or 1: ink names under the cells"},
+    {"--labels", WHOLE, offsetof(struct plan, labels),
+     "ink names: 0 none, 1 under, 2 beside, 3 inside the cells"},
     {"--title", WHOLE, offsetof(struct plan, title), "0 or 1"},
     {"--paper", WORD, offsetof(struct plan, paper), "white|cream|grey"},
-    {"--palette", WORD, offsetof(struct plan, palette), "all|order|pale"},
+    {"--palette", WORD, offsetof(struct plan, palette), "all|order|pale|dark|greys"},
     {"--blank", NUMBER, offsetof(struct plan, blank_part), "part of the cells left blank"},
+    {"--shape", WORD, offsetof(struct plan, shape), "stamped|disc|brushed"},
+    {"--missing", WHOLE, offsetof(struct plan, missing), "blank cells that end the last row"},
+    {"--untrue", NUMBER, offsetof(struct plan, untrue_mm), "mm that the grid's lines are off"},
+    {"--group-columns", WHOLE, offsetof(struct plan, group_columns), "columns between wider gaps"},
+    {"--group-rows", WHOLE, offsetof(struct plan, group_rows), "rows between wider gaps"},
+    {"--group-gap", NUMBER, offsetof(struct plan, group_gap_mm), "mm that those are wider"},
+    {"--sheet-turn", NUMBER, offsetof(struct plan, sheet_turn_degrees), "degrees, of the sheet"},
     {"--wet", NUMBER, offsetof(struct plan, wet), "0 to 1, of all but every fourth cell"},
     {"--batch", WHOLE, offsetof(struct plan, batch), "other than 0: new pads, every third changed"},
     {"--repeats", WHOLE, offsetof(struct plan, repeats),
@@ -41,14 +50,19 @@ static const struct option {
     {"--irregularity", NUMBER, offsetof(struct plan, irregularity_mm), "mm, of the stamps"},
     {"--marks", WHOLE, offsetof(struct plan, marks), "pen strokes and blots"},
     {"--curl", NUMBER, offsetof(struct plan, curl_mm), "mm that one side lifts"},
+    {"--curl-both", WHOLE, offsetof(struct plan, curl_both), "1: the opposite side lifts too"},
     {"--cards", WHOLE, offsetof(struct plan, cards), "0, 1 or 2"},
     {"--edition", WORD, offsetof(struct plan, edition), "2005|2014-11"},
     {"--card-place", WORD, offsetof(struct plan, card_place), "left|right|above|below|on"},
-    {"--covered", WHOLE, offsetof(struct plan, covered), "patches under a slip, up to 6"},
+    {"--covered", WHOLE, offsetof(struct plan, covered), "patches under a slip: 0 to 6, or 8"},
     {"--card-pitch", NUMBER, offsetof(struct plan, card_pitch_mm), "mm from patch to patch"},
+    {"--card-share", NUMBER, offsetof(struct plan, card_share), "its width over the photo's"},
+    {"--card-print", WORD, offsetof(struct plan, card_print), "good|faded|glossy"},
+    {"--card-wear", NUMBER, offsetof(struct plan, card_wear), "0 to 1, if not good"},
     {"--card-turn", NUMBER, offsetof(struct plan, card_turn_degrees), "degrees"},
     {"--desk", WORD, offsetof(struct plan, desk), "oak|walnut|laminate|mat|white|cloth"},
     {"--clutter", WHOLE, offsetof(struct plan, clutter), "things on the desk, up to 24"},
+    {"--pads", WHOLE, offsetof(struct plan, pads), "1: they are ink pads and colour strips"},
     {"--width", WHOLE, offsetof(struct plan, width_px), "pixels; swapped with the height"},
     {"--height", WHOLE, offsetof(struct plan, height_px), "pixels; to suit the things"},
     {"--turn", NUMBER, offsetof(struct plan, turn_degrees), "degrees, of everything"},
@@ -67,6 +81,8 @@ static const struct option {
     {"--vignetting", NUMBER, offsetof(struct plan, vignetting), "fall-off at the corners"},
     {"--shadow", NUMBER, offsetof(struct plan, shadow), "depth of a shadow, 0 to 1"},
     {"--glares", WHOLE, offsetof(struct plan, glares), "bright spots on the sheet, up to 6"},
+    {"--card-glares", WHOLE, offsetof(struct plan, card_glares), "on patches, up to 3"},
+    {"--cell-glares", WHOLE, offsetof(struct plan, cell_glares), "on cells, up to 4"},
     {"--flare", NUMBER, offsetof(struct plan, flare), "part of the mean light, everywhere"},
     {"--camera", WHOLE, offsetof(struct plan, camera), "0 to 7"},
     {"--exposure", NUMBER, offsetof(struct plan, exposure), "of a perfect white; 1 clips"},
@@ -74,6 +90,9 @@ static const struct option {
     {"--tone", NUMBER, offsetof(struct plan, tone), "strength of the S-curve, 0 to 1"},
     {"--saturation", NUMBER, offsetof(struct plan, saturation), "1 leaves it"},
     {"--blur", NUMBER, offsetof(struct plan, blur_px), "pixels, of the lens"},
+    {"--motion", NUMBER, offsetof(struct plan, motion_px), "pixels that the camera moves"},
+    {"--motion-way", NUMBER, offsetof(struct plan, motion_degrees), "degrees, of that"},
+    {"--defocus", NUMBER, offsetof(struct plan, defocus_px), "pixels, radius of a point's disc"},
     {"--noise", NUMBER, offsetof(struct plan, noise), "of a full pixel"},
     {"--denoise", NUMBER, offsetof(struct plan, denoise_px), "pixels of smoothing"},
     {"--sharpening", NUMBER, offsetof(struct plan, sharpening), "0 to 1"},
@@ -145,7 +164,7 @@ static void check(const struct plan *plan)
 struct plan options_plan(int argc, char **argv)
 {
     struct plan plan;
-    int grade = GRADE_EVEN, number = 1;
+    int grade = GRADE_EVEN, number = 1, item = 0;
 
     if (argc % 2)
         fail("%s has no value", argv[argc - 1]);
@@ -154,10 +173,13 @@ struct plan options_plan(int argc, char **argv)
             grade = option_grade(argv[i + 1]);
         else if (!strcmp(argv[i], "--number"))
             number = atoi(argv[i + 1]);
+        else if (!strcmp(argv[i], "--item"))
+            item = item_number(argv[i + 1]);
     }
-    plan = plan_draw((enum grade)grade, number);
+    plan = item ? location_draw((enum grade)grade, number, item)
+                : plan_draw((enum grade)grade, number);
     for (int i = 0; i < argc; i += 2)
-        if (strcmp(argv[i], "--grade") && strcmp(argv[i], "--number"))
+        if (strcmp(argv[i], "--grade") && strcmp(argv[i], "--number") && strcmp(argv[i], "--item"))
             set(&plan, find(argv[i]), argv[i + 1]);
     check(&plan);
     return plan;
@@ -167,6 +189,9 @@ void options_print(void)
 {
     printf("  %-16s %s\n", "--grade", "even|ordinary|hard: what the plan is drawn for");
     printf("  %-16s %s\n", "--number", "which of that grade's plans");
+    printf("  %-16s %s\n", "--item", "a photo of the location set, for that grade and number:");
+    for (int item = 1; item <= items_count(); item++)
+        printf("  %-16s %s\n", "", item_label(item));
     for (int i = 0; i < OPTIONS; i++)
         printf("  %-16s %s\n", options[i].name, options[i].help);
 }

@@ -3,7 +3,7 @@
 
 #include "plan.h"
 
-/** A plan drawn from --grade and --number, then changed by every other option. */
+/** A plan drawn from --grade, --number and --item, then changed by every other option. */
 struct plan options_plan(int argc, char **argv);
 
 int option_grade(const char *word);

@@ -11,7 +11,10 @@
 enum grade { GRADE_EVEN, GRADE_ORDINARY, GRADE_HARD };
 enum card_place { CARD_LEFT, CARD_RIGHT, CARD_ABOVE, CARD_BELOW, CARD_ON };
 enum outline { OUTLINE_NONE, OUTLINE_PRINTED, OUTLINE_PENCIL };
-enum palette { PALETTE_ALL, PALETTE_ORDER, PALETTE_PALE };
+enum palette { PALETTE_ALL, PALETTE_ORDER, PALETTE_PALE, PALETTE_DARK, PALETTE_GREYS };
+enum shape { SHAPE_STAMPED, SHAPE_DISC, SHAPE_BRUSHED };
+enum labels { LABELS_NONE, LABELS_UNDER, LABELS_BESIDE, LABELS_INSIDE };
+enum card_print { CARD_GOOD, CARD_FADED, CARD_GLOSSY };
 enum lamp { LAMP_DAYLIGHT, LAMP_INCANDESCENT, LAMP_TRIBAND, LAMP_LED };
 enum format { FORMAT_JPEG, FORMAT_PNG8, FORMAT_PNG16 };
 enum profile { PROFILE_NONE, PROFILE_SRGB, PROFILE_P3 };
@@ -21,21 +24,34 @@ struct plan {
     int seed;       /* of the photo; noise, light, desk */
     int sheet_seed; /* of the sheet: one sheet can be in several photos */
     int grade;
+    int item; /* of the location set; 0: none, and the truth is shorter */
 
     int charts, rows, columns;
     double cell_width_mm, cell_height_mm, gap_x_mm, gap_y_mm;
     int outline, labels, title, paper, palette;
     double blank_part;
-    double wet;         /* 1: just stamped, but for every fourth cell, which is long dry; 0: all dry */
+    int shape;
+    int missing;       /* cells at the end of the last row that are blank */
+    double untrue_mm;  /* how far the grid's lines, drawn by hand, are out of true */
+    int group_columns; /* a wider gap after every so many; 0: none */
+    int group_rows;
+    double group_gap_mm;       /* so much wider */
+    double sheet_turn_degrees; /* against the desk */
+    double wet; /* 1: just stamped, but for every fourth cell, which is long dry; 0: all dry */
     int batch, repeats; /* 0: the first pad of each ink; cells in a row with the same ink */
     double mottle, softness_mm, irregularity_mm;
     int marks; /* pen strokes and blots */
     double curl_mm;
+    int curl_both; /* the opposite side lifts too */
 
     int cards, edition, card_place, covered;
     double card_pitch_mm, card_turn_degrees;
+    double card_share; /* its width in widths of the photo, whatever its pitch; 0: by the pitch */
+    int card_print;
+    double card_wear; /* how faded or how badly printed, 0 to 1 */
 
     int desk, clutter;
+    int pads; /* the clutter is all ink pads and strips of colour */
 
     int width_px, height_px;
     double turn_degrees, tilt_degrees, azimuth_degrees, focal_widths, distortion, fill;
@@ -45,11 +61,13 @@ struct plan {
     double falloff, bow, vignetting;
     double shadow;
     int glares;
+    int card_glares, cell_glares; /* on the middles of patches and of cells */
     double flare;
 
     int camera;
     double exposure, balance_error, tone, saturation;
     double blur_px, noise, denoise_px, sharpening;
+    double motion_px, motion_degrees, defocus_px;
 
     int format, quality, subsampling, orientation, mirrored, profile, dated;
 };

@@ -16,4 +16,10 @@ size_t raster_count(const struct raster *raster);
 /** Blur one plane with a Gaussian of `sigma_px` up to 4. */
 void raster_blur(struct raster *raster, int plane, double sigma_px);
 
+/** Smear one plane along a line, as by a camera that moves. */
+void raster_move(struct raster *raster, int plane, double length_px, double degrees);
+
+/** Spread each point of one plane over a disc, as a lens out of focus does. */
+void raster_defocus(struct raster *raster, int plane, double radius_px);
+
 #endif

@@ -4,6 +4,7 @@
 
 #include "basics.h"
 #include "develop.h"
+#include "location.h"
 #include "options.h"
 #include "photo.h"
 #include "testimages.h"
@@ -47,9 +48,9 @@ static void render(const char *directory, const char *name, const struct plan *p
     photo_write(path, plan, &raster);
     snprintf(path, sizeof path, "%s/%s.truth.csv", directory, name);
     truth_write(path, stage);
-    if (stage->sheets) {
-        snprintf(path, sizeof path, "%s/%s.names.csv", directory, name);
-        names_write(path, stage);
+    for (int i = 0; i < stage->sheets; i++) {
+        snprintf(path, sizeof path, "%s/%s.%snames.csv", directory, name, i ? "second-" : "");
+        names_write(path, &stage->sheet[i]);
     }
     raster_release(&raster);
     stage_release(stage);
@@ -76,7 +77,22 @@ static void render_accuracy(const char *directory, int grade, int first, int cou
     }
 }
 
-static void accuracy(const char *directory, int argc, char **argv)
+/* Named by grade, number and item. */
+static void render_location(const char *directory, int grade, int first, int count)
+{
+    for (int number = first; number < first + count; number++) {
+        int item = location_item(number);
+        struct plan plan = location_draw((enum grade)grade, number, item);
+        char name[64];
+
+        snprintf(name, sizeof name, "%s-%03d-%s", grade_label(grade), number, item_label(item));
+        render(directory, name, &plan);
+    }
+}
+
+/* One of the sets, all of its grades or one. */
+static void render_set(void (*render_grade)(const char *, int, int, int), const char *directory,
+                       int argc, char **argv)
 {
     int grade = -1, first = 1, count = 4;
 
@@ -88,12 +104,11 @@ static void accuracy(const char *directory, int argc, char **argv)
         else if (i + 1 < argc && !strcmp(argv[i], "--count"))
             count = atoi(argv[i + 1]);
         else
-            fail("accuracy takes --grade, --first and --count, each with a value, not '%s'",
-                 argv[i]);
+            fail("a set takes --grade, --first and --count, each with a value, not '%s'", argv[i]);
     }
     for (int each = GRADE_EVEN; each <= GRADE_HARD; each++)
         if (grade < 0 || each == grade)
-            render_accuracy(directory, each, first, count);
+            render_grade(directory, each, first, count);
 }
 
 /* DIRECTORY/NAME is given as one path; the options change a drawn plan. */
@@ -112,6 +127,7 @@ static void usage(void)
 {
     fputs("usage: scene testimages DIRECTORY\n"
           "       scene accuracy DIRECTORY [--grade even|ordinary|hard] [--first N] [--count N]\n"
+          "       scene location DIRECTORY [--grade even|ordinary|hard] [--first N] [--count N]\n"
           "       scene plain DIRECTORY/NAME [OPTION VALUE]...\n"
           "Renders photos with what is true of them beside: NAME.jpg or NAME.png,\n"
           "NAME.truth.csv and NAME.names.csv. Options of plain, over a drawn plan:\n",
@@ -124,7 +140,9 @@ int main(int argc, char **argv)
     if (argc >= 3 && !strcmp(argv[1], "testimages"))
         render_testimages(argv[2]);
     else if (argc >= 3 && !strcmp(argv[1], "accuracy"))
-        accuracy(argv[2], argc - 3, argv + 3);
+        render_set(render_accuracy, argv[2], argc - 3, argv + 3);
+    else if (argc >= 3 && !strcmp(argv[1], "location"))
+        render_set(render_location, argv[2], argc - 3, argv + 3);
     else if (argc >= 3 && !strcmp(argv[1], "plain"))
         plain(argv[2], argc - 3, argv + 3);
     else

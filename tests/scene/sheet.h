@@ -31,6 +31,11 @@ struct cell {
     unsigned seed;
 };
 
+/* How far a line of the grid, drawn by hand, is off at its start and at its end. */
+struct grid_line {
+    double start_mm, end_mm;
+};
+
 struct sheet {
     struct plate plate;
     double width_mm, height_mm;
@@ -38,6 +43,10 @@ struct sheet {
     struct point first; /* top left cell's corner */
     struct point room;  /* the centre of the part left free for a card, if it lies on the sheet */
     double cell_width_mm, cell_height_mm, pitch_x_mm, pitch_y_mm;
+    double column_x[CHART_SIDE_MAX], row_y[CHART_SIDE_MAX]; /* left and upper edges */
+    struct grid_line across[CHART_SIDE_MAX + 1], down[CHART_SIDE_MAX + 1];
+    int untrue; /* the grid's lines are not 0 */
+    int shape;
     double softness_mm, irregularity_mm;
     struct cell cells[CELLS_MAX];
     struct spectrum paper;
@@ -45,6 +54,7 @@ struct sheet {
 
     /* One side lifts: height = bend * (way past the start)^2. */
     struct point lift; /* unit vector towards the side that lifts */
+    int lift_both;     /* the opposite side too */
     double lift_start_mm, bend_per_mm;
 
     struct response *ink_response; /* cells x (DENSITY_STEPS + 1) */
@@ -64,12 +74,27 @@ void sheet_release(struct sheet *sheet);
 /** The top left corner of a cell; row and column from 0. */
 struct point sheet_cell_corner(const struct sheet *sheet, int row, int column);
 
+/** Any corner of it, 0 to 3 clockwise from the top left. */
+struct point sheet_cell_vertex(const struct sheet *sheet, int row, int column, int corner);
+
+struct point sheet_cell_middle(const struct sheet *sheet, int row, int column);
+
+enum { STAMP_CORNERS = 4, STAMP_DISC_POINTS = 16 };
+
+/**
+ * The outline of the ink itself, clockwise: 4 corners from the top left, or points of a disc.
+ *
+ * Returns: how many; `points` has room for STAMP_DISC_POINTS.
+ */
+int sheet_stamp_outline(const struct sheet *sheet, int cell, struct point points[]);
+
 /** Where a point of the sheet is in space. */
 struct point sheet_in_space(const struct sheet *sheet, struct point place, double *height_mm);
 
 void sheet_paint(const struct sheet *sheet, const struct sight *sight, struct response *colour);
 
-/** True CIELAB of the inner 60 % of a cell as stamped; of the paper where it is blank. */
+/** True CIELAB of the inner 60 % of a cell as stamped (50 % of a disc); of the paper where it is
+ * blank. */
 void sheet_cell_lab(const struct sheet *sheet, const struct observer *observer, int cell,
                     double lab[3]);
 

@@ -13,20 +13,28 @@ static double between(gsl_rng *rng, double low, double high)
     return gsl_ran_flat(rng, low, high);
 }
 
+/* An ink, and how well it suits a palette that takes only some. */
 struct candidate {
     int ink;
-    double lightness;
+    double suits;
 };
 
-static int compare_lightness(const void *first, const void *second)
+static int compare_suits(const void *first, const void *second)
 {
     const struct candidate *a = first, *b = second;
 
-    return (a->lightness < b->lightness) - (a->lightness > b->lightness);
+    return (a->suits < b->suits) - (a->suits > b->suits);
+}
+
+static double suits(int palette, const double lab[3])
+{
+    return palette == PALETTE_DARK    ? -lab[0]
+           : palette == PALETTE_GREYS ? -hypot(lab[1], lab[2])
+                                      : lab[0];
 }
 
 /* Every ink, in colour order with its thinned sister behind it; or the full ones alone. */
-static int list_candidates(struct candidate candidates[], int thinned)
+static int list_candidates(struct candidate candidates[], int palette, int thinned)
 {
     struct spectrum paper = paper_reflectance(PAPER_WHITE);
     struct observer observer = observer_load();
@@ -38,7 +46,7 @@ static int list_candidates(struct candidate candidates[], int thinned)
             double lab[3];
 
             observer_lab(&observer, &spectrum, lab);
-            candidates[count++] = (struct candidate){ink, lab[0]};
+            candidates[count++] = (struct candidate){ink, suits(palette, lab)};
         }
     return count;
 }
@@ -46,14 +54,15 @@ static int list_candidates(struct candidate candidates[], int thinned)
 /* Ink numbers in the order they go onto the sheet, none twice. */
 static void choose_inks(const struct plan *plan, int inks[], int count, gsl_rng *rng)
 {
-    enum { PALE_AT_LEAST = 36, CANDIDATES_MAX = 256 };
+    enum { CANDIDATES_MAX = 256 };
+    static const int at_least[] = {[PALETTE_PALE] = 36, [PALETTE_DARK] = 30, [PALETTE_GREYS] = 16};
     struct candidate candidates[CANDIDATES_MAX];
-    int pale = plan->palette == PALETTE_PALE;
-    int found = list_candidates(candidates, pale || count > inks_full_count());
+    int some = plan->palette >= PALETTE_PALE;
+    int found = list_candidates(candidates, plan->palette, some || count > inks_full_count());
 
-    if (pale) {
-        qsort(candidates, (size_t)found, sizeof *candidates, compare_lightness);
-        found = count > PALE_AT_LEAST ? count : PALE_AT_LEAST;
+    if (some) {
+        qsort(candidates, (size_t)found, sizeof *candidates, compare_suits);
+        found = count > at_least[plan->palette] ? count : at_least[plan->palette];
     }
     if (plan->palette != PALETTE_ORDER)
         gsl_ran_shuffle(rng, candidates, (size_t)found, sizeof *candidates);
@@ -64,14 +73,12 @@ static void choose_inks(const struct plan *plan, int inks[], int count, gsl_rng 
 static void stamp_cell(struct sheet *sheet, const struct plan *plan, int cell, gsl_rng *rng)
 {
     struct cell *stamped = &sheet->cells[cell];
-    struct point corner = sheet_cell_corner(sheet, cell / sheet->columns, cell % sheet->columns);
+    struct point middle = sheet_cell_middle(sheet, cell / sheet->columns, cell % sheet->columns);
     double inset = plan->outline == OUTLINE_NONE ? 0.0 : between(rng, 0.3, 1.6);
     double turn = gsl_ran_gaussian(rng, 0.4 * plan->irregularity_mm) * M_PI / 180.0;
 
-    stamped->stamp_centre.x =
-        corner.x + sheet->cell_width_mm / 2.0 + gsl_ran_gaussian(rng, 0.3 * plan->irregularity_mm);
-    stamped->stamp_centre.y =
-        corner.y + sheet->cell_height_mm / 2.0 + gsl_ran_gaussian(rng, 0.3 * plan->irregularity_mm);
+    stamped->stamp_centre.x = middle.x + gsl_ran_gaussian(rng, 0.3 * plan->irregularity_mm);
+    stamped->stamp_centre.y = middle.y + gsl_ran_gaussian(rng, 0.3 * plan->irregularity_mm);
     stamped->half_width = sheet->cell_width_mm / 2.0 - inset;
     stamped->half_height = sheet->cell_height_mm / 2.0 - inset;
     stamped->cosine = cos(turn);
@@ -111,6 +118,34 @@ static void fill_cells(struct sheet *sheet, const struct plan *plan, gsl_rng *rn
         if (gsl_rng_uniform(rng) < plan->blank_part)
             sheet->cells[cell].ink = NO_INK;
     }
+    for (int cell = count - plan->missing; cell < count; cell++)
+        if (cell >= 0)
+            sheet->cells[cell].ink = NO_INK;
+}
+
+/* Where columns and rows start; what is wider between groups, and out of true. */
+static void set_grid(struct sheet *sheet, const struct plan *plan)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, (unsigned long)plan->sheet_seed + 3000u);
+    for (int i = 0; i < CHART_SIDE_MAX; i++) {
+        int groups_before = plan->group_columns ? i / plan->group_columns : 0;
+        int groups_above = plan->group_rows ? i / plan->group_rows : 0;
+
+        sheet->column_x[i] =
+            sheet->first.x + i * sheet->pitch_x_mm + groups_before * plan->group_gap_mm;
+        sheet->row_y[i] =
+            sheet->first.y + i * sheet->pitch_y_mm + groups_above * plan->group_gap_mm;
+    }
+    sheet->untrue = plan->untrue_mm > 0.0;
+    for (int i = 0; i <= CHART_SIDE_MAX && sheet->untrue; i++) {
+        sheet->across[i].start_mm = between(rng, -plan->untrue_mm, plan->untrue_mm);
+        sheet->across[i].end_mm = between(rng, -plan->untrue_mm, plan->untrue_mm);
+        sheet->down[i].start_mm = between(rng, -plan->untrue_mm, plan->untrue_mm);
+        sheet->down[i].end_mm = between(rng, -plan->untrue_mm, plan->untrue_mm);
+    }
+    gsl_rng_free(rng);
 }
 
 static void set_curl(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
@@ -122,6 +157,9 @@ static void set_curl(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
     half =
         fabs(sheet->lift.x) * sheet->width_mm / 2.0 + fabs(sheet->lift.y) * sheet->height_mm / 2.0;
     reach = half * between(rng, 0.8, 1.5);
+    sheet->lift_both = plan->curl_both;
+    if (sheet->lift_both)
+        reach = fmin(reach, 0.9 * half);
     sheet->lift_start_mm = half - reach;
     sheet->bend_per_mm = plan->card_place == CARD_ON ? 0.0 : plan->curl_mm / (reach * reach);
 }
@@ -148,6 +186,7 @@ static void leave_room(struct sheet *sheet, const struct plan *plan)
 void sheet_lay_out(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
 {
     double margin = between(rng, 9.0, 18.0), head = plan->title ? 19.0 : between(rng, 8.0, 16.0);
+    double beside = plan->labels == LABELS_BESIDE ? plan->gap_x_mm : 0.0;
 
     sheet->rows = plan->rows;
     sheet->columns = plan->columns;
@@ -158,8 +197,14 @@ void sheet_lay_out(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
     sheet->softness_mm = plan->softness_mm;
     sheet->irregularity_mm = plan->irregularity_mm;
     sheet->first = (struct point){margin, head};
-    sheet->width_mm = 2.0 * margin + sheet->pitch_x_mm * plan->columns - plan->gap_x_mm;
+    sheet->shape = plan->shape;
+    set_grid(sheet, plan);
+    sheet->width_mm = 2.0 * margin + sheet->pitch_x_mm * plan->columns - plan->gap_x_mm + beside;
     sheet->height_mm = head + sheet->pitch_y_mm * plan->rows - plan->gap_y_mm + 9.0 + margin / 2.0;
+    if (plan->group_columns)
+        sheet->width_mm += (plan->columns - 1) / plan->group_columns * plan->group_gap_mm;
+    if (plan->group_rows)
+        sheet->height_mm += (plan->rows - 1) / plan->group_rows * plan->group_gap_mm;
     if (plan->card_place == CARD_ON && plan->cards > 0)
         leave_room(sheet, plan);
     sheet->paper = paper_reflectance((enum paper)plan->paper);
@@ -169,18 +214,20 @@ void sheet_lay_out(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
 
 static void outline_cell(struct sheet *sheet, const struct plan *plan, int cell, gsl_rng *rng)
 {
-    struct point a = sheet_cell_corner(sheet, cell / sheet->columns, cell % sheet->columns);
-    struct point b = {a.x + sheet->cell_width_mm, a.y + sheet->cell_height_mm};
-    struct point corners[5] = {a, {b.x, a.y}, b, {a.x, b.y}, a};
+    int row = cell / sheet->columns, column = cell % sheet->columns;
     struct stroke printed = {TOOL_BLACK, 0.3, 0.9}, pencil = {TOOL_BLACK, 0.4, 0.45};
 
     for (int i = 0; i < 4; i++) {
         unsigned seed = (unsigned)gsl_rng_uniform_int(rng, 1000000);
+        struct point from = sheet_cell_vertex(sheet, row, column, i);
+        struct point to = sheet_cell_vertex(sheet, row, column, (i + 1) % 4);
+        int shared = (i == 0 && row > 0 && plan->gap_y_mm <= 0.0) ||
+                     (i == 3 && column > 0 && plan->gap_x_mm <= 0.0);
 
-        if (plan->outline == OUTLINE_PENCIL)
-            print_sketch(&sheet->print, corners[i], corners[i + 1], &pencil, seed);
-        else
-            print_line(&sheet->print, corners[i], corners[i + 1], &printed);
+        if (plan->outline == OUTLINE_PENCIL && !shared)
+            print_sketch(&sheet->print, from, to, &pencil, seed);
+        else if (!shared)
+            print_line(&sheet->print, from, to, &printed);
     }
 }
 
@@ -188,15 +235,31 @@ static void label_cell(struct sheet *sheet, const struct plan *plan, int cell)
 {
     struct point corner = sheet_cell_corner(sheet, cell / sheet->columns, cell % sheet->columns);
     struct stroke type = {TOOL_BLACK, 0.26, 0.85};
+    double width_mm = 0.94 * sheet->cell_width_mm, height_mm = 2.2;
     char name[INK_NAME_SIZE];
 
     if (sheet->cells[cell].ink == NO_INK)
         return;
-    corner.y += sheet->cell_height_mm + 1.3;
-    corner.x += 0.03 * sheet->cell_width_mm;
+    if (plan->labels == LABELS_BESIDE) {
+        corner.x += sheet->cell_width_mm + 1.2;
+        corner.y += sheet->cell_height_mm / 2.0 - 1.0;
+        width_mm = plan->gap_x_mm - 2.4;
+    } else if (plan->labels == LABELS_INSIDE) {
+        corner.x += 0.03 * sheet->cell_width_mm;
+        corner.y += 0.72 * sheet->cell_height_mm;
+    } else {
+        corner.y += sheet->cell_height_mm + 1.3;
+        corner.x += 0.03 * sheet->cell_width_mm;
+        height_mm = fmin(2.2, plan->gap_y_mm - 2.2);
+    }
     ink_name(sheet->cells[cell].ink, name);
-    print_text(&sheet->print, corner, 0.94 * sheet->cell_width_mm, fmin(2.2, plan->gap_y_mm - 2.2),
-               name, &type);
+    print_text(&sheet->print, corner, width_mm, height_mm, name, &type);
+}
+
+static int has_room_for_labels(const struct plan *plan)
+{
+    return plan->labels == LABELS_INSIDE ||
+           (plan->labels == LABELS_BESIDE ? plan->gap_x_mm >= 8.0 : plan->gap_y_mm >= 3.5);
 }
 
 /* A pen stroke or a blot somewhere on the chart. */
@@ -224,7 +287,7 @@ void sheet_print(struct sheet *sheet, const struct plan *plan, double px_per_mm,
     for (int cell = 0; cell < sheet->rows * sheet->columns; cell++) {
         if (plan->outline != OUTLINE_NONE)
             outline_cell(sheet, plan, cell, rng);
-        if (plan->labels && plan->gap_y_mm >= 3.5)
+        if (plan->labels && has_room_for_labels(plan))
             label_cell(sheet, plan, cell);
     }
     if (plan->title)

@@ -8,7 +8,7 @@
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_randist.h>
 
-enum { CORNERS_MAX = 4 * (1 + CARDS_MAX) };
+enum { CORNERS_MAX = 4 * (SHEETS_MAX + CARDS_MAX) };
 
 static struct spectrum lamp_spectrum(int lamp, double kelvin)
 {
@@ -46,12 +46,14 @@ static struct point turned_half(double half_width, double half_height, double de
 static struct point card_centre(const struct stage *stage, gsl_rng *rng)
 {
     const struct plan *plan = &stage->plan;
-    const struct sheet *sheet = &stage->sheet;
+    const struct sheet *sheet = &stage->sheet[0];
+    struct point reach =
+        turned_half(sheet->width_mm / 2.0, sheet->height_mm / 2.0, plan->sheet_turn_degrees);
     struct point half =
         turned_half(card_width_mm(plan->card_pitch_mm) / 2.0,
                     card_height_mm(plan->card_pitch_mm) / 2.0, plan->card_turn_degrees);
     double gap = gsl_ran_flat(rng, 5.0, 22.0), slide = gsl_ran_flat(rng, -0.8, 0.8);
-    double x = sheet->width_mm / 2.0, y = sheet->height_mm / 2.0;
+    double x = reach.x, y = reach.y;
     double beside_x = slide * fmax(0.0, x - half.x), beside_y = slide * fmax(0.0, y - half.y);
 
     switch (plan->card_place) {
@@ -64,8 +66,45 @@ static struct point card_centre(const struct stage *stage, gsl_rng *rng)
     case CARD_BELOW:
         return (struct point){beside_x, y + gap + half.y};
     default:
-        return (struct point){sheet->room.x - x, sheet->room.y - y};
+        return plate_desk(&sheet->plate, (struct point){sheet->room.x - sheet->width_mm / 2.0,
+                                                        sheet->room.y - sheet->height_mm / 2.0});
     }
+}
+
+/* Beside or below the first, whichever the card leaves free, a little askew. */
+static void place_second_sheet(struct stage *stage)
+{
+    const struct plan *plan = &stage->plan;
+    const struct sheet *first = &stage->sheet[0];
+    struct sheet *second = &stage->sheet[1];
+    double degrees = plan->sheet_turn_degrees + 5.0 * sin(plan->sheet_seed);
+    struct point reach =
+        turned_half(first->width_mm / 2.0, first->height_mm / 2.0, plan->sheet_turn_degrees);
+    struct point half = turned_half(second->width_mm / 2.0, second->height_mm / 2.0, degrees);
+    int beside = plan->card_place == CARD_ABOVE || plan->card_place == CARD_BELOW;
+    struct point centre = {beside ? reach.x + half.x + 15.0 : 0.0,
+                           beside ? 0.0 : reach.y + half.y + 15.0};
+
+    second->plate = plate_make(centre, degrees, second->width_mm, second->height_mm, 0.1);
+}
+
+/* A slip of paper over patches that lie together: in one row up to 6 of them, else in two. */
+static void cover_card(struct card *card, int covered, gsl_rng *rng)
+{
+    int columns;
+
+    card->slip_rows = covered > PATCH_COLUMNS ? 2 : 1;
+    columns = covered / card->slip_rows;
+    card->covered = columns * card->slip_rows;
+    card->slip_row =
+        (int)gsl_rng_uniform_int(rng, (unsigned long)(PATCH_ROWS - card->slip_rows + 1));
+    card->slip_column = (int)gsl_rng_uniform_int(rng, (unsigned long)(PATCH_COLUMNS - columns + 1));
+}
+
+/* A card that lies on the sheet turns with it. */
+static double card_turn(const struct plan *plan)
+{
+    return plan->card_turn_degrees + (plan->card_place == CARD_ON ? plan->sheet_turn_degrees : 0.0);
 }
 
 static void place_things(struct stage *stage, gsl_rng *rng)
@@ -73,16 +112,17 @@ static void place_things(struct stage *stage, gsl_rng *rng)
     const struct plan *plan = &stage->plan;
     struct point centre = {0.0, 0.0};
 
-    stage->sheet.plate = plate_make((struct point){0.0, 0.0}, 0.0, stage->sheet.width_mm,
-                                    stage->sheet.height_mm, 0.1);
+    stage->sheet[0].plate = plate_make((struct point){0.0, 0.0}, plan->sheet_turn_degrees,
+                                       stage->sheet[0].width_mm, stage->sheet[0].height_mm, 0.1);
+    if (stage->sheets > 1)
+        place_second_sheet(stage);
     if (stage->sheets)
         centre = card_centre(stage, rng);
     for (int i = 0; i < stage->cards; i++) {
-        stage->card[i] = card_make(plan->card_pitch_mm, centre, plan->card_turn_degrees);
-        stage->card[i].covered = plan->covered > PATCH_COLUMNS ? PATCH_COLUMNS : plan->covered;
-        stage->card[i].slip_row = (int)gsl_rng_uniform_int(rng, PATCH_ROWS);
-        stage->card[i].slip_column = (int)gsl_rng_uniform_int(
-            rng, (unsigned long)(PATCH_COLUMNS - stage->card[i].covered + 1));
+        stage->card[i] = card_make(plan->card_pitch_mm, centre, card_turn(plan));
+        stage->card[i].print = plan->card_print;
+        stage->card[i].wear = plan->card_wear;
+        cover_card(&stage->card[i], plan->covered, rng);
         centre = stage->sheets ? (struct point){-1.05 * centre.x, -1.05 * centre.y}
                                : (struct point){0.0, 1.2 * card_width_mm(plan->card_pitch_mm)};
     }
@@ -101,8 +141,8 @@ static int list_corners(const struct stage *stage, struct point corners[CORNERS_
 {
     int count = 0;
 
-    if (stage->sheets || !stage->cards)
-        count = add_corners(corners, count, &stage->sheet.plate);
+    for (int i = 0; i < stage->sheets || (i == 0 && !stage->cards); i++)
+        count = add_corners(corners, count, &stage->sheet[i].plate);
     for (int i = 0; i < stage->cards; i++)
         count = add_corners(corners, count, &stage->card[i].plate);
     return count;
@@ -115,13 +155,13 @@ static void hold_camera(struct stage *stage)
     struct point corners[CORNERS_MAX], low = {1e9, 1e9}, high = {-1e9, -1e9};
     struct stance stance = {plan->tilt_degrees, plan->azimuth_degrees, plan->turn_degrees,
                             plan->focal_widths, plan->distortion,      plan->fill};
-    int count = list_corners(stage, corners);
+    int count = list_corners(stage, corners), sideways = lround(plan->turn_degrees / 90.0) % 2 != 0;
 
     for (int i = 0; i < count; i++) {
         low = (struct point){fmin(low.x, corners[i].x), fmin(low.y, corners[i].y)};
         high = (struct point){fmax(high.x, corners[i].x), fmax(high.y, corners[i].y)};
     }
-    if ((high.x - low.x > high.y - low.y) != (plan->width_px > plan->height_px)) {
+    if ((high.x - low.x > high.y - low.y) != ((plan->width_px > plan->height_px) != sideways)) {
         int width_px = plan->width_px;
 
         plan->width_px = plan->height_px;
@@ -130,6 +170,34 @@ static void hold_camera(struct stage *stage)
     stage->view = view_fit(&stance, plan->width_px, plan->height_px, corners, count);
     stage->light.centre = (struct point){(low.x + high.x) / 2.0, (low.y + high.y) / 2.0};
     stage->light.reach_mm = hypot(high.x - low.x, high.y - low.y) / 2.0;
+}
+
+/* The card's width in the photo, in widths of the photo. */
+static double card_share(const struct stage *stage)
+{
+    const struct plate *plate = &stage->card[0].plate;
+    struct point left =
+        view_project(&stage->view, plate_desk(plate, (struct point){-plate->half_width, 0.0}), 1.0);
+    struct point right =
+        view_project(&stage->view, plate_desk(plate, (struct point){plate->half_width, 0.0}), 1.0);
+
+    return hypot(right.x - left.x, right.y - left.y) / stage->view.width_px;
+}
+
+/* Try sizes of the card until it takes its share of the photo. */
+static void size_card(struct stage *stage, const gsl_rng *rng)
+{
+    enum { ROUNDS = 30 };
+
+    for (int round = 0; round < ROUNDS && stage->plan.card_share > 0.0; round++) {
+        gsl_rng *trial = gsl_rng_clone(rng);
+
+        place_things(stage, trial);
+        hold_camera(stage);
+        stage->plan.card_pitch_mm *=
+            clamp(sqrt(stage->plan.card_share / card_share(stage)), 0.7, 1.4);
+        gsl_rng_free(trial);
+    }
 }
 
 /* A slope across the things such that the darker end gets 1 - falloff of the brighter. */
@@ -173,6 +241,41 @@ static void normalise_light(struct stage *stage)
         stage->light.source[i].amount /= brightest;
 }
 
+static void add_glare(struct light *light, struct point place, double size_mm, gsl_rng *rng)
+{
+    int i = light->glares++;
+
+    light->glare[i].place = place;
+    light->glare[i].radius_mm = size_mm * gsl_ran_flat(rng, 0.35, 0.7);
+    light->glare[i].stretch = gsl_ran_flat(rng, 0.6, 1.6);
+    light->glare[i].strength = gsl_ran_flat(rng, 0.4, 1.5);
+}
+
+/* Glare in the middle of patches and of cells, so that each spoils one. */
+static void set_aimed_glares(struct stage *stage)
+{
+    const struct sheet *sheet = &stage->sheet[0];
+    const struct card *card = &stage->card[0];
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, (unsigned long)stage->plan.seed + 4000u);
+    for (int i = 0; i < stage->plan.card_glares && i < CARD_GLARES && stage->cards; i++) {
+        int patch = (int)gsl_rng_uniform_int(rng, PATCHES);
+
+        add_glare(&stage->light, plate_desk(&card->plate, card_patch_place(card, patch, 0.0, 0.0)),
+                  card->patch_mm, rng);
+    }
+    for (int i = 0; i < stage->plan.cell_glares && i < CELL_GLARES && stage->sheets; i++) {
+        int cell = (int)gsl_rng_uniform_int(rng, (unsigned long)(sheet->rows * sheet->columns));
+        double height;
+        struct point middle =
+            sheet_cell_middle(sheet, cell / sheet->columns, cell % sheet->columns);
+
+        add_glare(&stage->light, sheet_in_space(sheet, middle, &height), sheet->cell_width_mm, rng);
+    }
+    gsl_rng_free(rng);
+}
+
 static void set_light(struct stage *stage, gsl_rng *rng)
 {
     const struct plan *plan = &stage->plan;
@@ -182,17 +285,18 @@ static void set_light(struct stage *stage, gsl_rng *rng)
     set_source(stage, 1, plan->second_share, fmin(0.9, 0.35 + plan->falloff), rng);
     normalise_light(stage);
     set_shadow(stage, rng);
-    light->glares = plan->glares < GLARES_MAX ? plan->glares : GLARES_MAX;
+    light->glares = plan->glares < GLARES_ANYWHERE ? plan->glares : GLARES_ANYWHERE;
     for (int i = 0; i < light->glares; i++) {
         struct point local;
 
-        local.x = gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.width_mm;
-        local.y = gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet.height_mm;
-        light->glare[i].place = plate_desk(&stage->sheet.plate, local);
+        local.x = gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet[0].width_mm;
+        local.y = gsl_ran_flat(rng, -0.4, 0.4) * stage->sheet[0].height_mm;
+        light->glare[i].place = plate_desk(&stage->sheet[0].plate, local);
         light->glare[i].radius_mm = gsl_ran_flat(rng, 4.0, 14.0);
         light->glare[i].stretch = gsl_ran_flat(rng, 0.5, 1.8);
         light->glare[i].strength = gsl_ran_flat(rng, 0.15, 0.9);
     }
+    set_aimed_glares(stage);
 }
 
 /* High things lean outwards in the photo and cast shadows, so they keep further off. */
@@ -200,8 +304,9 @@ static int stands_free(const struct stage *stage, const struct prop *prop)
 {
     double gap_mm = 5.0 + 0.7 * prop->plate.height;
 
-    if (stage->sheets && !plates_apart(&prop->plate, &stage->sheet.plate, gap_mm))
-        return 0;
+    for (int i = 0; i < stage->sheets; i++)
+        if (!plates_apart(&prop->plate, &stage->sheet[i].plate, gap_mm))
+            return 0;
     for (int i = 0; i < stage->cards; i++)
         if (!plates_apart(&prop->plate, &stage->card[i].plate, gap_mm))
             return 0;
@@ -216,7 +321,7 @@ static void scatter_props(struct stage *stage, const struct receptor *receptor, 
     enum { TRIES = 150 };
 
     for (int wanted = 0; wanted < stage->plan.clutter && stage->props < PROPS_MAX; wanted++) {
-        struct prop prop = prop_make(receptor, rng);
+        struct prop prop = prop_make(receptor, stage->plan.pads, rng);
 
         for (int i = 0; i < TRIES; i++) {
             double x = gsl_ran_flat(rng, -0.05, 1.05) * stage->plan.width_px;
@@ -233,6 +338,27 @@ static void scatter_props(struct stage *stage, const struct receptor *receptor, 
     }
 }
 
+/* The second sheet has a row of cells more, so that the two can't be taken for one another. */
+static struct plan sheet_plan(const struct plan *plan, int number)
+{
+    struct plan own = *plan;
+
+    if (number > 0) {
+        own.rows = plan->rows < CHART_SIDE_MAX ? plan->rows + 1 : plan->rows - 1;
+        own.card_place = CARD_LEFT; /* no room is kept for a card on it */
+    }
+    return own;
+}
+
+static void lay_out_sheets(struct stage *stage, gsl_rng *rng)
+{
+    for (int i = 0; i < stage->sheets || i == 0; i++) {
+        struct plan own = sheet_plan(&stage->plan, i);
+
+        sheet_lay_out(&stage->sheet[i], &own, rng);
+    }
+}
+
 void stage_build(struct stage *stage, const struct plan *plan)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937), *sheet_rng = gsl_rng_alloc(gsl_rng_mt19937);
@@ -244,17 +370,22 @@ void stage_build(struct stage *stage, const struct plan *plan)
     gsl_rng_set(sheet_rng, (unsigned long)plan->sheet_seed + 2000u);
     memset(stage, 0, sizeof *stage);
     stage->plan = *plan;
-    stage->sheets = plan->charts > 0;
+    stage->sheets = plan->charts < SHEETS_MAX ? plan->charts : SHEETS_MAX;
     stage->cards = plan->cards < CARDS_MAX ? plan->cards : CARDS_MAX;
     stage->observer = observer_load();
     receptor = make_receptor(plan, rng);
-    sheet_lay_out(&stage->sheet, plan, sheet_rng);
+    lay_out_sheets(stage, sheet_rng);
+    size_card(stage, rng);
     place_things(stage, rng);
     hold_camera(stage);
     set_light(stage, rng);
     px_per_mm = stage->view.focal_px / stage->view.eye_height;
-    sheet_print(&stage->sheet, plan, clamp(1.4 * px_per_mm, 6.0, 20.0), sheet_rng);
-    sheet_expose(&stage->sheet, &receptor);
+    for (int i = 0; i < stage->sheets || i == 0; i++) {
+        struct plan own = sheet_plan(plan, i);
+
+        sheet_print(&stage->sheet[i], &own, clamp(1.4 * px_per_mm, 6.0, 20.0), sheet_rng);
+        sheet_expose(&stage->sheet[i], &receptor);
+    }
     for (int i = 0; i < stage->cards; i++)
         card_expose(&stage->card[i], &stage->observer, &receptor, (enum edition)plan->edition);
     stage->desk = desk_make(plan->desk, gsl_ran_flat(rng, 0.0, 180.0), &receptor);
@@ -268,5 +399,6 @@ void stage_build(struct stage *stage, const struct plan *plan)
 
 void stage_release(struct stage *stage)
 {
-    sheet_release(&stage->sheet);
+    for (int i = 0; i < SHEETS_MAX; i++)
+        sheet_release(&stage->sheet[i]);
 }

@@ -12,7 +12,7 @@
  * The whole scene, built from a plan and ready to be looked at.
  */
 
-enum { CARDS_MAX = 2 };
+enum { CARDS_MAX = 2, SHEETS_MAX = 2 };
 
 struct stage {
     struct plan plan;
@@ -20,7 +20,7 @@ struct stage {
     struct view view;
     struct light light;
     struct desk_top desk;
-    struct sheet sheet;
+    struct sheet sheet[SHEETS_MAX];
     int sheets, cards, props;
     struct card card[CARDS_MAX];
     struct prop prop[PROPS_MAX];

@@ -12,7 +12,7 @@ struct window {
 
 struct looking {
     const struct stage *stage;
-    struct window prop[PROPS_MAX], card[CARDS_MAX], sheet;
+    struct window prop[PROPS_MAX], card[CARDS_MAX], sheet[SHEETS_MAX];
 };
 
 static struct window plate_window(const struct stage *stage, const struct plate *plate,
@@ -48,8 +48,9 @@ static struct response surface_at(const struct looking *looking, const struct si
     for (int i = 0; i < stage->props; i++)
         if (within(&looking->prop[i], x, y))
             prop_paint(&stage->prop[i], sight, &colour);
-    if (stage->sheets && within(&looking->sheet, x, y))
-        sheet_paint(&stage->sheet, sight, &colour);
+    for (int i = 0; i < stage->sheets; i++)
+        if (within(&looking->sheet[i], x, y))
+            sheet_paint(&stage->sheet[i], sight, &colour);
     for (int i = 0; i < stage->cards; i++)
         if (within(&looking->card[i], x, y))
             card_paint(&stage->card[i], sight, &colour);
@@ -101,7 +102,8 @@ void stage_look(const struct stage *stage, struct raster *raw)
         looking.prop[i] = plate_window(stage, &stage->prop[i].plate, 0.0);
     for (int i = 0; i < stage->cards; i++)
         looking.card[i] = plate_window(stage, &stage->card[i].plate, 0.0);
-    looking.sheet = plate_window(stage, &stage->sheet.plate, stage->plan.curl_mm);
+    for (int i = 0; i < stage->sheets; i++)
+        looking.sheet[i] = plate_window(stage, &stage->sheet[i].plate, stage->plan.curl_mm);
     for (int y = 0; y < raw->height_px; y++)
         for (int x = 0; x < raw->width_px; x++) {
             size_t place = (size_t)y * (size_t)raw->width_px + (size_t)x;

@@ -243,8 +243,8 @@ static struct stage *start_stage(void)
     plan.marks = 0;
     stage_build(stage, &plan);
     receptor = observer_receptor(&stage->observer);
-    free(stage->sheet.ink_response);
-    sheet_expose(&stage->sheet, &receptor);
+    free(stage->sheet[0].ink_response);
+    sheet_expose(&stage->sheet[0], &receptor);
     card_expose(&stage->card[0], &stage->observer, &receptor, (enum edition)plan.edition);
     return stage;
 }
@@ -278,7 +278,7 @@ static void a_painted_patch_averages_to_its_tabulated_lab(void **state)
 static void a_painted_cell_averages_to_its_truth(void **state)
 {
     struct stage *stage = start_stage();
-    const struct sheet *sheet = &stage->sheet;
+    const struct sheet *sheet = &stage->sheet[0];
 
     (void)state;
     for (int cell = 0; cell < sheet->rows * sheet->columns; cell++) {

@@ -13,6 +13,6 @@
 void truth_write(const char *path, const struct stage *stage);
 
 /** The ink names as laid out on the sheet, one line per row, empty for blank cells. */
-void names_write(const char *path, const struct stage *stage);
+void names_write(const char *path, const struct sheet *sheet);
 
 #endif

@@ -1,0 +1,245 @@
+#include "measurement/glare.h"
+
+#include "values/linear.h"
+#include "values/statistics.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Standard deviations: of a point's channel, relative to paper; of ink's density from point to
+ * point; of paper's light beside the smooth field. */
+#define NOISE 0.012
+#define MOTTLE 0.12
+#define PAPER_NOISE 0.012
+
+#define GLARE_MIN 0.008 /* of paper's light: less is not told from mottle */
+#define SIZE_MAX 1.8 /* of the cell: wider, it is light */
+#define GAIN_MIN 90.0   /* in log likelihood */
+#define RANGE_MIN 0.02
+#define NONE_PRIOR 25.0 /* what the prior on the height holds against no glare at all */
+#define ITERATIONS 15
+
+/* Of the glare taken off, the part that is unsure; and what is unsure of a point without any. */
+#define UNSURE 0.25
+#define NOISE_OF_POINT 0.02
+
+/* The bell's unknowns: height, middle, size, and what the ink's points are off by. */
+enum { HEIGHT, MIDDLE_X, MIDDLE_Y, SIZE, OFFSET, UNKNOWNS };
+
+struct bell {
+    const struct glare_point *points;
+    int count;
+    struct point centre;
+    double size_px;
+    double amount[GLARE_POINTS_MAX]; /* seen: over the cell's median for ink, over 1 for paper */
+    double deviation[GLARE_POINTS_MAX];
+};
+
+/* --- what each point shows --- */
+
+static struct rgb median_ink(const struct glare_point *points, int count)
+{
+    double values[GLARE_POINTS_MAX];
+    struct rgb median;
+
+    for (int k = 0; k < 3; k++) {
+        size_t inks = 0;
+
+        for (int i = 0; i < count; i++)
+            if (!points[i].is_paper)
+                values[inks++] = points[i].over_paper.channel[k];
+        median.channel[k] = fmax(statistics_median(values, inks), 0.002);
+    }
+    return median;
+}
+
+/* Part a point's difference from the median into density and glare; glare's part and how sure. */
+static double glare_of(struct rgb seen, struct rgb median, double *deviation)
+{
+    double mm = 1 / (MOTTLE * MOTTLE), mg = 0, gg = 1e-2, m = 0, g = 0, determinant;
+
+    for (int k = 0; k < 3; k++) {
+        double value = median.channel[k];
+        double density = value * log(value);
+        double off = seen.channel[k] - value;
+        double weight = 1 / (NOISE * NOISE * (0.3 + value));
+
+        mm += weight * density * density;
+        mg += weight * density;
+        gg += weight;
+        m += weight * density * off;
+        g += weight * off;
+    }
+    determinant = mm * gg - mg * mg;
+    *deviation = sqrt(mm / determinant);
+    return (mm * g - mg * m) / determinant;
+}
+
+static void read_points(struct bell *bell)
+{
+    struct rgb median = median_ink(bell->points, bell->count);
+
+    for (int i = 0; i < bell->count; i++) {
+        const struct glare_point *point = &bell->points[i];
+        const double *c = point->over_paper.channel;
+
+        if (point->is_paper) {
+            bell->amount[i] = (c[0] + c[1] + c[2]) / 3 - 1;
+            bell->deviation[i] = PAPER_NOISE;
+        } else {
+            bell->amount[i] = glare_of(point->over_paper, median, &bell->deviation[i]);
+        }
+    }
+}
+
+/* --- the bell --- */
+
+static double bell_at(const struct bell *bell, const double *unknowns, struct point at)
+{
+    double x = (at.x - bell->centre.x) / bell->size_px - unknowns[MIDDLE_X];
+    double y = (at.y - bell->centre.y) / bell->size_px - unknowns[MIDDLE_Y];
+    double size = exp(unknowns[SIZE]);
+
+    return exp(unknowns[HEIGHT]) * exp(-(x * x + y * y) / (size * size));
+}
+
+static void evaluate(const double *unknowns, void *context, double *residuals)
+{
+    const struct bell *bell = context;
+
+    for (int i = 0; i < bell->count; i++) {
+        double wanted = bell->amount[i] + (bell->points[i].is_paper ? 0 : unknowns[OFFSET]);
+
+        residuals[i] =
+            (wanted - bell_at(bell, unknowns, bell->points[i].at)) / bell->deviation[i];
+        residuals[i] /= sqrt(1 + fabs(residuals[i]) / 4);
+    }
+    residuals[bell->count] = (unknowns[SIZE] + 0.3) / 0.5;
+    residuals[bell->count + 1] = unknowns[MIDDLE_X] / 1.0;
+    residuals[bell->count + 2] = unknowns[MIDDLE_Y] / 1.0;
+    residuals[bell->count + 3] = (unknowns[HEIGHT] + 2) / 2;
+}
+
+#define PRIORS 4
+
+static double sum_of_squares(const struct bell *bell, const double *unknowns)
+{
+    double residuals[GLARE_POINTS_MAX + PRIORS], sum = 0;
+
+    evaluate(unknowns, (void *)bell, residuals);
+    for (int i = 0; i < bell->count + PRIORS; i++)
+        sum += residuals[i] * residuals[i];
+    return sum;
+}
+
+/* Start at the brightest fifth of the ink's points. */
+static void start(const struct bell *bell, double *unknowns)
+{
+    double sorted[GLARE_POINTS_MAX], high, low, weights = 0;
+    size_t inks = 0;
+
+    for (int i = 0; i < bell->count; i++)
+        if (!bell->points[i].is_paper)
+            sorted[inks++] = bell->amount[i];
+    high = statistics_quantile(sorted, inks, 0.9);
+    low = statistics_quantile(sorted, inks, 0.1);
+    memset(unknowns, 0, UNKNOWNS * sizeof *unknowns);
+    for (int i = 0; i < bell->count; i++) {
+        if (bell->points[i].is_paper || bell->amount[i] < high)
+            continue;
+        unknowns[MIDDLE_X] += (bell->points[i].at.x - bell->centre.x) / bell->size_px;
+        unknowns[MIDDLE_Y] += (bell->points[i].at.y - bell->centre.y) / bell->size_px;
+        weights++;
+    }
+    unknowns[MIDDLE_X] /= fmax(weights, 1);
+    unknowns[MIDDLE_Y] /= fmax(weights, 1);
+    unknowns[SIZE] = log(0.6);
+    unknowns[HEIGHT] = log(fmax(1.2 * (high - low), 0.01));
+    unknowns[OFFSET] = -low;
+}
+
+static struct point centre_of(const struct glare_point *points, int count)
+{
+    struct point sum = {0, 0};
+    int inks = 0;
+
+    for (int i = 0; i < count; i++)
+        if (!points[i].is_paper) {
+            sum = point_add(sum, points[i].at);
+            inks++;
+        }
+    return point_scale(sum, 1.0 / (inks > 0 ? inks : 1));
+}
+
+/* A quick look: the bell moves the ink's points by more than mottle, or the paper's up. */
+static bool may_shine(const struct bell *bell)
+{
+    double inks[GLARE_POINTS_MAX], papers[GLARE_POINTS_MAX];
+    size_t ink_count = 0, paper_count = 0;
+
+    for (int i = 0; i < bell->count; i++)
+        if (bell->points[i].is_paper)
+            papers[paper_count++] = bell->amount[i];
+        else
+            inks[ink_count++] = bell->amount[i];
+    return statistics_quantile(inks, ink_count, 0.9) - statistics_quantile(inks, ink_count, 0.1) >
+               RANGE_MIN ||
+           (paper_count > 2 && statistics_quantile(papers, paper_count, 0.9) > RANGE_MIN);
+}
+
+/* How much likelier the bell makes the points than none; its unknowns are fitted from the start. */
+static double fit_bell(const struct bell *bell, double *unknowns)
+{
+    double none[UNKNOWNS] = {-12, 0, 0, 0, 0}, offsets[GLARE_POINTS_MAX];
+    struct linear_residuals problem = {evaluate, (void *)bell, UNKNOWNS,
+                                       (size_t)bell->count + PRIORS, ITERATIONS};
+    struct error ignored;
+    size_t inks = 0;
+
+    for (int i = 0; i < bell->count; i++)
+        if (!bell->points[i].is_paper)
+            offsets[inks++] = -bell->amount[i];
+    none[OFFSET] = statistics_median(offsets, inks);
+    if (linear_minimise(&problem, unknowns, &ignored))
+        return 0;
+    return sum_of_squares(bell, none) - NONE_PRIOR - sum_of_squares(bell, unknowns);
+}
+
+/* The ink without the glare: points that lie in less of it count more. */
+static void take_off(const struct bell *bell, const double *unknowns, struct glare *glare)
+{
+    double weights = 0;
+
+    for (int i = 0; i < bell->count; i++) {
+        double amount = bell_at(bell, unknowns, bell->points[i].at);
+        double weight = 1 / (NOISE_OF_POINT * NOISE_OF_POINT + pow(UNSURE * amount, 2));
+
+        if (bell->points[i].is_paper)
+            continue;
+        for (int k = 0; k < 3; k++)
+            glare->over_paper.channel[k] +=
+                weight * (bell->points[i].over_paper.channel[k] - amount);
+        glare->removed += weight * amount;
+        weights += weight;
+    }
+    for (int k = 0; k < 3; k++)
+        glare->over_paper.channel[k] /= weights;
+    glare->removed /= weights;
+    glare->uncertain = UNSURE * glare->removed;
+}
+
+void glare_fit(const struct glare_point *points, int count, double size_px, struct glare *glare)
+{
+    struct bell bell = {points, count, centre_of(points, count), size_px, {0}, {0}};
+    double unknowns[UNKNOWNS];
+
+    memset(glare, 0, sizeof *glare);
+    read_points(&bell);
+    if (!may_shine(&bell))
+        return;
+    start(&bell, unknowns);
+    if (fit_bell(&bell, unknowns) < GAIN_MIN || exp(unknowns[SIZE]) > SIZE_MAX)
+        return;
+    take_off(&bell, unknowns, glare);
+    glare->found = glare->removed > GLARE_MIN;
+}
