@@ -44,11 +44,6 @@ struct blend_habit blend_habit_unknown(void)
     return (struct blend_habit){.basis = BLEND_BY_LAWS, .lean = 0.5, .strength = 1};
 }
 
-enum blend_law blend_nearer_law(const struct blend_habit *habit)
-{
-    return habit->lean < 0.5 ? BLEND_KUBELKA_MUNK : BLEND_GEOMETRIC;
-}
-
 enum status blend_ink_prepare(const struct reflectance_observer *observer, struct lab lab,
                               double u95, struct blend_ink *ink, struct error *error)
 {
