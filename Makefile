@@ -182,7 +182,7 @@ $(BUILD)/fuzz/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/given.o $
 $(BUILD)/demo_range: $(BUILD)/tests/range/demo_range.o \
                      $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
 	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(SCENE_LIBRARIES)
+	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 $(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
 	@mkdir -p $(@D)

@@ -79,6 +79,15 @@ void correction_lab(const struct correction *correction, const struct rgb *scene
                     struct lab *lab);
 
 /**
+ * The colour of one camera value of which some channels lie below the photo's range, where
+ * correction_lab has them at 0: by the model's straight terms alone.
+ *
+ * Units: `below` how far each channel lies below 0.
+ */
+struct lab correction_lab_below(const struct correction *correction, struct rgb scene_linear,
+                                struct rgb below);
+
+/**
  * The covariance (Lab, 3 x 3) of the error that all cells of this photo share near a colour:
  * the colour fit's (from its leave-one-out errors), the card's own tolerance, and the light
  * field's at that place. What is the cell's own (pixel scatter) is not in it.

@@ -2,6 +2,7 @@
 #define WOAD_LOCATION_INK_H
 
 #include "files/photo.h"
+#include "location/cell_box.h"
 #include "location/pose.h"
 #include "location/warp.h"
 #include "vision/lattice.h"
@@ -20,5 +21,12 @@ enum ink ink_look(const struct photo *photo, const struct warp *warp, int column
  */
 void ink_keep_on_paper(const struct photo *photo, const struct warp *warp,
                        const struct card_pose *card, struct lattice *lattice);
+
+/**
+ * Whether white paper shows at three corners at least of a box on a lattice's
+ * plane; `inverse` takes pixels to that plane.
+ */
+bool ink_is_on_paper(const struct photo *photo, const struct homography *inverse,
+                     const struct cell_box *box, const struct card_pose *card);
 
 #endif

@@ -359,6 +359,25 @@ void correction_lab(const struct correction *correction, const struct rgb *scene
     icc_pipeline_lab(correction->pipeline, scene_linear, count, lab);
 }
 
+struct lab correction_lab_below(const struct correction *correction, struct rgb scene_linear,
+                                struct rgb below)
+{
+    struct colour_expansion expansion = colour_model_expand(&correction->model);
+    struct lab lab;
+    struct xyz xyz;
+
+    correction_lab(correction, &scene_linear, 1, &lab);
+    xyz = colour_xyz_from_lab(lab);
+    for (int k = 0; k < 3; k++) {
+        double step = below.channel[k] / correction->model.scale[k];
+
+        xyz.X -= step * expansion.coefficient[k][0];
+        xyz.Y -= step * expansion.coefficient[k][1];
+        xyz.Z -= step * expansion.coefficient[k][2];
+    }
+    return colour_lab_from_xyz((struct xyz){fmax(xyz.X, 0), fmax(xyz.Y, 0), fmax(xyz.Z, 0)});
+}
+
 enum status correction_write_profile(const struct correction *correction, const struct photo *photo,
                                      const char *path, struct error *error)
 {

@@ -4,12 +4,14 @@
 #include "location/cell_box.h"
 #include "location/chart_choice.h"
 #include "location/chart_extent.h"
+#include "location/leftover.h"
 #include "location/outline.h"
 #include "location/warp.h"
 
 #include <stdlib.h>
 #include <string.h>
 
+#define LEFTOVER_MIN 2    /* cells beside the chart that make its rows and columns doubtful */
 #define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
 
 void chart_pose_release(struct chart_pose *pose)
@@ -146,6 +148,24 @@ static enum status no_chart(const struct photo *photo, const struct chart_choice
                      photo->path, wanted->number, choices->count);
 }
 
+/* Refuse a chart that seems to go on past what was found, where nobody told how far it goes. */
+static enum status refuse_leftover(const struct photo *photo, const struct regions *regions,
+                                   const struct card_pose cards[2], const struct lattice *chart,
+                                   struct error *error)
+{
+    int count = 0;
+    enum status status = leftover_count(photo, regions, cards, chart, &count, error);
+
+    if (!status && count >= LEFTOVER_MIN)
+        status = error_set(error, STATUS_NOT_FOUND,
+                           "%s: %d rows x %d columns of cells were found, but %d more like them "
+                           "lie beside; tell how many there are with --names or --rows and "
+                           "--columns, give the corners with --chart-at, or clear away what is no "
+                           "part of the sheet",
+                           photo->path, chart->rows, chart->columns, count);
+    return status;
+}
+
 /* Place the chart asked for; unnumbered, the one with the most ink that is as it was described. */
 static enum status place_wanted(const struct photo *photo, struct chart_choices *choices,
                                 const struct chart_wanted *wanted, struct chart_pose *pose,
@@ -182,6 +202,9 @@ enum status chart_pose_find(const struct photo *photo, const struct regions *reg
 
     if (!status)
         status = place_wanted(photo, &choices, wanted, pose, error);
+    for (int i = 0; !status && !wanted->named && !wanted->rows && i < choices.count; i++)
+        if (choices.items[i].number == pose->number)
+            status = refuse_leftover(photo, regions, cards, choices.items[i].lattice, error);
     chart_choices_release(&choices);
     return status;
 }

@@ -87,3 +87,23 @@ enum ink ink_look(const struct photo *photo, const struct warp *warp, int column
     ratio = dimmest_ratio(&cell, &paper);
     return ratio < SEEN_RATIO ? INK_SEEN : ratio > NONE_RATIO ? INK_NONE : INK_UNSURE;
 }
+
+bool ink_is_on_paper(const struct photo *photo, const struct homography *inverse,
+                     const struct cell_box *box, const struct card_pose *card)
+{
+    struct homography map = homography_invert(inverse);
+    struct rgb white;
+    int count = 0;
+
+    if (!sampling_glance(photo, quad_centre(&card->patch[CARD_FIRST_NEUTRAL]), 2, &white))
+        return false;
+    for (int i = 0; i < 4; i++) {
+        struct point corner = {box->middle.x + (i % 2 ? box->half_column : -box->half_column),
+                               box->middle.y + (i / 2 ? box->half_row : -box->half_row)};
+        struct rgb rgb;
+
+        count += sampling_glance(photo, homography_apply(&map, corner), 1, &rgb) &&
+                 dimmest_ratio(&rgb, &white) > PAPER_RATIO_MIN;
+    }
+    return count >= PAPER_GAPS_MIN;
+}

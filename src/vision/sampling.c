@@ -11,7 +11,8 @@
 #define OUTLIER_DEVIATIONS 3.0
 #define NORMAL_DEVIATION_PER_MAD 1.4826
 #define LEVELS 256
-#define PIXELS_MAX 2048 /* more add no accuracy: larger areas are thinned evenly */
+#define PIXELS_ENOUGH                                                                              \
+    2048 /* more add no accuracy: areas of four times as many, or more, are thinned */
 
 /* The pixels of an area, encoded, and their count. */
 struct pixels {
@@ -90,8 +91,8 @@ static void consistent_range(const struct pixels *pixels, int channel, int *low,
         distances[abs(level - median)] += counts[level];
     reach = (int)(OUTLIER_DEVIATIONS * NORMAL_DEVIATION_PER_MAD *
                   (median_level(distances, pixels->count) + 0.5));
-    *low = (median - reach) << 8;
-    *high = ((median + reach + 1) << 8) - 1;
+    *low = (median - reach) * LEVELS;
+    *high = (median + reach + 1) * LEVELS - 1;
 }
 
 /* Leave out pixels that stand apart from the median of any channel; the number kept. */
@@ -138,7 +139,7 @@ static void summarise(const struct photo *photo, const struct pixels *pixels, in
 
 static int thinning_of(const struct quad *quad)
 {
-    int step = (int)sqrt(fabs(quad_area(quad)) / PIXELS_MAX);
+    int step = (int)sqrt(fabs(quad_area(quad)) / PIXELS_ENOUGH);
 
     return step > 1 ? step : 1;
 }

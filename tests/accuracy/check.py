@@ -1,6 +1,7 @@
 """The checks of colour values and accuracy that `make check` runs.
 
-usage: check.py BUILD N     N photos a grade are rendered and measured
+usage: check.py BUILD N     N photos a grade are rendered and measured, and one for each item of the
+                            location set
 """
 
 import pathlib
@@ -8,6 +9,7 @@ import sys
 
 import accuracy
 import delta_e
+import location
 import outside
 
 
@@ -17,7 +19,8 @@ def main(words):
         raise SystemExit(__doc__)
     build = pathlib.Path(words[0])
     passed = failed = 0
-    for claims in (outside.claims(build), accuracy.claims(build, int(words[1]))):
+    for claims in (outside.claims(build), accuracy.claims(build, int(words[1])),
+                   location.claims(build)):
         for claim, holds, seen in claims:
             passed, failed = passed + holds, failed + (not holds)
             print(f"{'passed' if holds else 'FAILED'}: {claim}" + (f" ({seen})" if seen else ""))

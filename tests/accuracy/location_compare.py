@@ -18,6 +18,7 @@ class LocationTruth(Truth):
     def __init__(self, path, which=""):
         with open(path, newline="", encoding="utf-8") as file:
             rows = list(csv.DictReader(file))
+        self.which = which
         self.grade, self.item = rows[0]["name"], rows[0]["kind"]
         self.edition = rows[1]["kind"]
         self.cards = [places(rows, item) for item in ("card_corner", "second_card_corner")

@@ -169,7 +169,12 @@ static double distance_at(const struct prop *prop, const struct sight *sight, do
 static double side_distance(const struct prop *prop, const struct sight *sight, double radius)
 {
     double low = 0.0, high = prop->plate.height;
+    struct point top = view_meet(sight->view, sight->direction, high);
+    double reach = hypot(top.x - sight->desk.x, top.y - sight->desk.y) / 2.0;
+    double least = distance_at(prop, sight, radius, high / 2.0) - reach;
 
+    if (least > sight->footprint_mm) /* no height brings it nearer than that */
+        return least;
     for (int round = 0; round < 12; round++) {
         double third = (high - low) / 3.0;
 

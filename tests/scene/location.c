@@ -391,6 +391,8 @@ struct plan location_draw(enum grade grade, int number, int item)
 
     gsl_rng_set(draw.rng, (unsigned long)plan.seed + 5000u);
     draw.bad = between(draw.rng, mild[grade], worst[grade]);
+    plan.width_px = whole_between(draw.rng, 1540, 1760);
+    plan.height_px = plan.width_px * 3 / 4;
     plan.item = item;
     plan.edition = 1;
     if ((number - 1) / items_count() % 2 == 0)

@@ -32,6 +32,12 @@ static const struct rgb drawing_paper = {{0.80, 0.79, 0.75}};
 static const struct rgb drawing_desk = {{0.09, 0.06, 0.04}};
 static const struct rgb drawing_frame = {{0.02, 0.02, 0.02}};
 
+static inline void drawing_assert_near(double seen, double wanted, double within)
+{
+    if (!(fabs(seen - wanted) <= within))
+        fail_msg("%g was wanted, to within %g, not %g", wanted, within, seen);
+}
+
 /* --- chance --- */
 
 /* The next of a row of numbers from 0 to 1; Source: Marsaglia 2003, xorshift. */

@@ -191,7 +191,7 @@ static void a_grid_is_found_whole_with_rows_and_columns_as_they_lie(void **state
             assert_int_equal(node->column, column);
             assert_int_equal(node->row, row);
             assert_true(point_distance(quad_centre(&cell), node->region.centre) < 0.5);
-            assert_float_equal(quad_area(&cell), PITCH * PITCH, 40);
+            drawing_assert_near(quad_area(&cell), PITCH * PITCH, 40);
         }
     lattices_release(&lattices);
 }

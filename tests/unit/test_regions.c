@@ -152,12 +152,12 @@ static void a_region_lies_and_spreads_as_the_box_that_was_drawn(void **state)
     drawing_box(&photo, 100, 50, 90, 60, drawing_grey(90));
     regions = find(&photo, 0);
     region = region_at(&regions, 145, 80);
-    assert_float_equal(region.centre.x, 145, 0.3);
-    assert_float_equal(region.centre.y, 80, 0.3);
-    assert_float_equal(sqrt(12 * region.xx), 90, 5); /* the rim of 2 pixels is edge */
-    assert_float_equal(sqrt(12 * region.yy), 60, 5);
-    assert_float_equal(region.xy, 0, 1);
-    assert_float_equal(region.area_px, 90 * 60, 800);
+    drawing_assert_near(region.centre.x, 145, 0.3);
+    drawing_assert_near(region.centre.y, 80, 0.3);
+    drawing_assert_near(sqrt(12 * region.xx), 90, 5); /* the rim of 2 pixels is edge */
+    drawing_assert_near(sqrt(12 * region.yy), 60, 5);
+    drawing_assert_near(region.xy, 0, 1);
+    drawing_assert_near(region.area_px, 90 * 60, 800);
     regions_release(&regions);
     photo_release(&photo);
 }

@@ -36,9 +36,9 @@ ranks = [float(fit["moved"]) for fit in fits]
 print("furthest first" if ranks == sorted(ranks, reverse=True) else ranks)
 print(sum(fit["state"] == "settled" for fit in fits) >= 9)
 END
-woad drying 'Wet Slate' 2>notes | tail -1 | sed 's/ [0-9][0-9]* min/ N min/g; s/11:[01][0-9]/11:NN/'
+woad drying 'Wet Slate' 2>notes | tail -1 | sed 's/ [0-9.][0-9.]* \(min\|h\)/ TIME/g; s/1[01]:[0-9][0-9]/HH:MM/'
 woad drying 'Wet Slate' --format csv 2>notes | cut -d , -f 1-6
-woad drying 'Wet Slate' --fits --format json 2>notes | python3 -c 'import json, sys; fit = json.load(sys.stdin)[0]; print(fit["state"], fit["change"], fit["controls"])'
+woad drying 'Wet Slate' --fits --format json 2>notes | python3 -c 'import json, sys; fit = json.load(sys.stdin)[0]; print(fit["state"], "lighter" in fit["change"], fit["controls"] > 3)'
 woad drying 'Wet Slate' --plots plots >rows 2>notes
 head -c 5 plots/wet-slate-*.svg
 echo
