@@ -138,7 +138,7 @@ static void refine_patches(const struct photo *photo, const struct card_layout *
     double fraction;
 
     for (int patch = 0; patch < CARD_PATCHES; patch++) {
-        refined[patch] = outline_refine(photo, &pose->patch[patch]);
+        refined[patch] = outline_refine(photo, OUTLINE_SHIFTED, &pose->patch[patch]);
         count += refined[patch];
     }
     if (count < REFINED_MIN)

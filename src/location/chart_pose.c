@@ -79,7 +79,8 @@ static void place_seen(const struct photo *photo, const struct warp *warp,
 
         if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns)
             continue;
-        pose->refined[row * pose->columns + column] = outline_refine(photo, &outline);
+        pose->refined[row * pose->columns + column] =
+            outline_refine(photo, OUTLINE_ALIKE, &outline);
         if (pose->refined[row * pose->columns + column])
             node->region = region_of_outline(&outline);
         pose->outline[row * pose->columns + column] = outline;

@@ -6,11 +6,11 @@
 
 #include <math.h>
 
-#define REACH 1.7    /* pitches outside the chart that are looked at */
-#define RIM 0.1      /* pitches from a cell's edge to where its paper is looked for */
-#define APART 0.5    /* pitches: nearer sightings are of one cell */
+#define REACH 1.7          /* pitches outside the chart that are looked at */
+#define RIM 0.1            /* pitches from a cell's edge to where its paper is looked for */
+#define APART 0.5          /* pitches: nearer sightings are of one cell */
 #define TOUCHING_HALF 0.46 /* of the pitch: cells this wide touch, and may make no regions */
-#define KNOWN_MAX 16 /* more need not be counted */
+#define KNOWN_MAX 16       /* more need not be counted */
 
 /* What a chart's cells are like, to hold other regions against. */
 struct likeness {
