@@ -28,7 +28,8 @@ struct regions {
 /**
  * Find the regions of a picture at several scales and edge strengths.
  *
- * One patch seen several times is listed once, as its most compact sighting.
+ * One patch seen several times is listed once, as its neatest and largest sighting; the list runs
+ * from left to right.
  *
  * Shape:   `shrink` how many times the working picture is halved before the
  *          first look (1 is usual; 0 for small cards), `looks` how many scales.

@@ -16,6 +16,7 @@ static const int edge_strengths[] = {5, 9, 16, 28};
 #define AREA_MIN_PX 24.0
 #define AREA_MAX_FRACTION 0.2
 #define COMPACTNESS_MIN 0.82
+#define COMPACTNESS_ALIKE 0.02
 #define ELONGATION_MAX 3.5
 #define SAME_CENTRE 0.2           /* of the side: nearer regions of like area are one */
 #define SAME_AREA 2.1             /* coarser looks lose more of a region's rim */
@@ -109,7 +110,16 @@ static bool same_region(const struct region *a, const struct region *b)
            point_distance(a->centre, b->centre) < SAME_CENTRE * side;
 }
 
-/* Of each set of sightings of one patch keep the most compact; the list ends sorted by x. */
+/* Whether the first of two sightings of one patch is the worse: the more ragged, or of two alike
+ * the smaller, which has lost more of its rim. */
+static bool is_worse(const struct region *a, const struct region *b)
+{
+    double surplus = a->compactness - b->compactness;
+
+    return fabs(surplus) > COMPACTNESS_ALIKE ? surplus < 0 : a->area_px < b->area_px;
+}
+
+/* Of each set of sightings of one patch keep the best; the list ends sorted by x. */
 static void merge_sightings(struct regions *regions)
 {
     struct region *items = regions->items;
@@ -123,7 +133,7 @@ static void merge_sightings(struct regions *regions)
         for (size_t j = i + 1; j < regions->count && items[j].centre.x - items[i].centre.x < reach;
              j++)
             if (items[i].area_px > 0 && items[j].area_px > 0 && same_region(&items[i], &items[j])) {
-                size_t worse = items[i].compactness < items[j].compactness ? i : j;
+                size_t worse = is_worse(&items[i], &items[j]) ? i : j;
 
                 items[worse].area_px = 0;
             }

