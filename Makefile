@@ -9,9 +9,10 @@ BUILD ?= build
 PREFIX ?= /usr/local
 OPTIMISE ?= -O2
 PYTHON ?= /usr/bin/python3# Debian's own, whose packages are the reference libraries
-COUNT ?= 24
+COUNT ?= 24# photos a grade
+LOCATION_COUNT ?= 140
+SECONDS ?= 60# a fuzz target
 Q := $(if $(V),,@)# V=1 shows the compilers' command lines
-SECONDS ?= 60
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
 LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo jansson libxxhash
@@ -37,17 +38,26 @@ format_PACKAGES := clang-format
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/%.o)
 LIBRARY_OBJECTS := $(filter-out $(BUILD)/commands/main.o,$(OBJECTS))
-UNIT_TESTS := $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/unit/test_*.c)))
+
+T := $(BUILD)/tests
+UNIT_TESTS := $(patsubst tests/unit/%.c,$(T)/%,$(sort $(wildcard tests/unit/test_*.c)))
+SCENE_TESTS := $(patsubst tests/scene/%.c,$(T)/%,$(sort $(wildcard tests/scene/test_*.c)))
 SCENE_SOURCES := $(filter-out tests/scene/test_%.c,$(sort $(wildcard tests/scene/*.c)))
-SCENE_OBJECTS := $(SCENE_SOURCES:tests/%.c=$(BUILD)/tests/%.o)
-SCENE_TESTS := $(patsubst tests/scene/%.c,$(BUILD)/tests/%,$(wildcard tests/scene/test_*.c))
+SCENE_OBJECTS := $(SCENE_SOURCES:tests/%.c=$(T)/%.o)
+RENDERER := $(filter-out $(T)/scene/scene.o,$(SCENE_OBJECTS))
+BLEND_PAIRS := $(patsubst %,$(T)/%.o,accuracy/blend_pairs scene/inks scene/spectrum scene/noise \
+                                     scene/basics)
 FUZZ_TARGETS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ_REPLAYS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/replay_%)
-TESTS := $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values $(UNIT_TESTS) \
-         $(SCENE_TESTS) $(FUZZ_REPLAYS)
+FUZZERS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/fuzz_%)
 
-.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy bench \
-        coverage lint format testimages tests check-packages check-accuracy
+TOOLS := $(addprefix $(BUILD)/,scene demo_range heic colour_values cell_outlines analysis_table \
+                               correction_table blend_table bench/bench bench/near)
+TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
+PROGRAMS := $(TESTS) $(FUZZERS)
+
+.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy location \
+        bench coverage lint format testimages tests check-packages check-accuracy
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -97,23 +107,27 @@ check-packages: $(BUILD)/libraries.mk
 
 # --- building -------------------------------------------------------------------------------
 
-$(BUILD)/woad: $(BUILD)/commands/main.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-$(BUILD)/libwoad.a: $(LIBRARY_OBJECTS)
-	@rm -f $@
-	$(Q)$(AR) rcs $@ $^
-
 $(BUILD)/%.o: src/%.c Makefile
 	@mkdir -p $(@D)
 	@echo "compiling $<"
 	$(Q)$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) $(CFLAGS) -MMD -MP -c -o $@ $<
 
-$(BUILD)/tests/%.o: tests/%.c Makefile
+$(T)/%.o: tests/%.c Makefile
 	@mkdir -p $(@D)
 	@echo "compiling $<"
 	$(Q)$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) -Itests $(CFLAGS) -MMD -MP -c -o $@ $<
+
+$(BUILD)/libwoad.a: $(LIBRARY_OBJECTS)
+	@rm -f $@
+	$(Q)$(AR) rcs $@ $^
+
+# Every program is linked from the objects that stand behind it here and further down.
+$(PROGRAMS):
+	@mkdir -p $(@D)
+	@echo "linking $@"
+	$(Q)$(CC) $(LDFLAGS) -o $@ $(filter %.o,$^) $(filter %.a,$^) $(LDLIBS)
+
+$(BUILD)/woad: $(BUILD)/commands/main.o $(BUILD)/libwoad.a
 
 -include $(shell find $(BUILD) -maxdepth 3 -name '*.d' 2>/dev/null)
 
@@ -121,23 +135,12 @@ $(BUILD)/tests/%.o: tests/%.c Makefile
 
 tests: $(TESTS)
 
-$(BUILD)/tests/test_%: $(BUILD)/tests/unit/test_%.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $(filter %.o,$^) $(filter %.a,$^) $(LDLIBS) -lcmocka
-
-$(BUILD)/scene: $(SCENE_OBJECTS)
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-$(SCENE_TESTS): $(BUILD)/tests/%: $(BUILD)/tests/scene/%.o \
-                $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS) -lcmocka
-
-$(BUILD)/tests/test_simulated_inks: $(BUILD)/tests/accuracy/simulation.o \
-                                    $(BUILD)/tests/accuracy/spectra.o
-
-$(BUILD)/tests/test_batches $(BUILD)/tests/test_drying: $(BUILD)/tests/accuracy/analysis_rates.o
+$(UNIT_TESTS): $(T)/test_%: $(T)/unit/test_%.o $(BUILD)/libwoad.a
+$(UNIT_TESTS) $(SCENE_TESTS): LDLIBS += -lcmocka
+$(SCENE_TESTS): $(T)/%: $(T)/scene/%.o $(RENDERER)
+$(T)/test_simulated_inks: $(T)/accuracy/simulation.o $(T)/accuracy/spectra.o
+$(T)/test_batches $(T)/test_drying: $(T)/accuracy/analysis_rates.o
+$(T)/test_blend: $(BLEND_PAIRS)
 
 sanitize: check-packages ## Unit and command line tests with address and undefined-behaviour checks
 	@sh tests/sanitize.sh $(BUILD)/sanitize
@@ -155,50 +158,24 @@ $(BUILD)/faults/allocation.so: tests/faults/allocation.c Makefile
 	@mkdir -p $(@D)
 	$(Q)$(CC) -D_GNU_SOURCE $(filter-out $(SANITIZE),$(CFLAGS)) -fPIC -shared -o $@ $<
 
-# For the one picture of testimages that is kept, not made again: encoders differ.
-$(BUILD)/heic: $(BUILD)/tests/heic/heic.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+fuzz: check-packages ## Feed damaged input to each reader of files (SECONDS= each, TARGET= only one)
+	@sh tests/fuzz/run.sh $(BUILD)/fuzzing $(SECONDS) $(or $(TARGET),$(FUZZ_TARGETS))
+
+$(FUZZ_REPLAYS): $(BUILD)/fuzz/replay_%: $(T)/fuzz/fuzz_%.o $(T)/fuzz/replay.o $(T)/fuzz/given.o \
+                                      $(BUILD)/libwoad.a
+$(FUZZERS): $(BUILD)/fuzz/fuzz_%: $(T)/fuzz/fuzz_%.o $(T)/fuzz/given.o $(BUILD)/libwoad.a
+$(FUZZERS): LDFLAGS += -fsanitize=fuzzer
+
+# --- rendered pictures ----------------------------------------------------------------------
 
 testimages: check-packages $(BUILD)/scene $(BUILD)/demo_range ## Render the pictures of testimages again
 	$(BUILD)/scene testimages testimages
 	$(BUILD)/demo_range >testimages/demo-range.csv
 
-# --- fuzzing --------------------------------------------------------------------------------
-
-fuzz: check-packages ## Feed damaged input to each reader of files (SECONDS= each, TARGET= only one)
-	@sh tests/fuzz/run.sh $(BUILD)/fuzzing $(SECONDS) $(or $(TARGET),$(FUZZ_TARGETS))
-
-$(BUILD)/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o \
-                        $(BUILD)/tests/fuzz/given.o $(BUILD)/libwoad.a
-	@mkdir -p $(@D)
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-$(BUILD)/fuzz/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/given.o $(BUILD)/libwoad.a
-	@mkdir -p $(@D)
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LDLIBS)
-
-$(BUILD)/demo_range: $(BUILD)/tests/range/demo_range.o \
-                     $(filter-out $(BUILD)/tests/scene/scene.o,$(SCENE_OBJECTS))
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-$(BUILD)/bench/near: $(BUILD)/tests/bench/near.o $(BUILD)/libwoad.a
-	@mkdir -p $(@D)
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-BLEND_PAIRS := $(BUILD)/tests/accuracy/blend_pairs.o $(BUILD)/tests/scene/inks.o \
-               $(BUILD)/tests/scene/spectrum.o $(BUILD)/tests/scene/noise.o \
-               $(BUILD)/tests/scene/basics.o
-
-$(BUILD)/blend_table: $(BUILD)/tests/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-$(BUILD)/tests/test_blend: $(BLEND_PAIRS)
+$(BUILD)/scene: $(SCENE_OBJECTS)
+$(BUILD)/demo_range: $(T)/range/demo_range.o $(RENDERER)
+# For the one picture of testimages that is kept, not made again: encoders differ.
+$(BUILD)/heic: $(T)/heic/heic.o $(BUILD)/libwoad.a
 
 # --- accuracy and speed ---------------------------------------------------------------------
 
@@ -212,17 +189,18 @@ accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ##
 	@diff -u tests/accuracy/analysis.txt $(BUILD)/accuracy/analysis.txt && echo "no change" || :
 	@cp $(BUILD)/accuracy/analysis.txt tests/accuracy/analysis.txt
 
-check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values
+location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
+	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)
+	@echo "against the table checked in:"
+	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
+	@[ $(LOCATION_COUNT) -ne 140 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
+
+check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values $(BUILD)/cell_outlines
 	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
 bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/near $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
 	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
 	@$(BUILD)/bench/near
-
-$(BUILD)/bench/bench: $(BUILD)/tests/bench/bench.o
-	@mkdir -p $(@D)
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^
 
 # As soft and as noisy as phones of that size make them: about 8 MB.
 $(BUILD)/bench/photo.jpg: $(BUILD)/scene
@@ -230,20 +208,15 @@ $(BUILD)/bench/photo.jpg: $(BUILD)/scene
 	$(BUILD)/scene plain $(@:.jpg=) --grade ordinary --number 2 --width 6000 --height 4000 \
 		--blur 1.5 --denoise 0.6 --noise 0.03 --quality 96 --subsampling 420
 
-$(BUILD)/colour_values: $(BUILD)/tests/accuracy/colour_values.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-$(BUILD)/analysis_table: $(BUILD)/tests/accuracy/analysis_table.o \
-                         $(BUILD)/tests/accuracy/analysis_rates.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
-
-$(BUILD)/correction_table: $(BUILD)/tests/accuracy/correction_table.o \
-                           $(BUILD)/tests/accuracy/simulation.o \
-                           $(BUILD)/tests/accuracy/spectra.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+$(BUILD)/bench/bench: $(T)/bench/bench.o
+$(BUILD)/bench/near: $(T)/bench/near.o $(BUILD)/libwoad.a
+$(BUILD)/colour_values: $(T)/accuracy/colour_values.o $(BUILD)/libwoad.a
+$(BUILD)/cell_outlines: $(T)/accuracy/cell_outlines.o $(BUILD)/libwoad.a
+$(BUILD)/analysis_table: $(T)/accuracy/analysis_table.o $(T)/accuracy/analysis_rates.o \
+                         $(BUILD)/libwoad.a
+$(BUILD)/correction_table: $(T)/accuracy/correction_table.o $(T)/accuracy/simulation.o \
+                           $(T)/accuracy/spectra.o $(BUILD)/libwoad.a
+$(BUILD)/blend_table: $(T)/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
 
 # --- source text ----------------------------------------------------------------------------
 
@@ -252,21 +225,3 @@ lint: $(BUILD)/libwoad.a ## Check layers, library homes, sizes, state, layout an
 
 format: format-packages ## Lay out the C sources with clang-format
 	find src include tests -name '*.[ch]' -exec clang-format -i {} +
-
-# --- where card and chart are ---------------------------------------------------------------
-
-.PHONY: location
-
-LOCATION_COUNT ?= 140
-
-location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
-	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)
-	@echo "against the table checked in:"
-	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
-	@[ $(LOCATION_COUNT) -ne 140 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
-
-check-accuracy: $(BUILD)/cell_outlines
-
-$(BUILD)/cell_outlines: $(BUILD)/tests/accuracy/cell_outlines.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)

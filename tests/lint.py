@@ -33,7 +33,7 @@ HOMES = {
     "xxhash.h": {"src/files/content.c"},
 }
 STANDARD = set("""assert ctype errno float inttypes limits locale math signal stdarg stdbool stddef
-    stdint stdio stdlib string strings time fcntl unistd poll sys/stat sys/types sys/wait
+    stdint stdio stdlib string strings time fcntl unistd poll sys/ioctl sys/stat sys/types sys/wait
     """.split())
 
 INCLUDE = re.compile(r'^#include ([<"])([^>"]+)[>"]')

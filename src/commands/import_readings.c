@@ -141,7 +141,7 @@ static enum status read_origin(const struct importing *importing, struct invento
 static enum status read_line(struct importing *importing, struct inventory_reading *kept)
 {
     const struct {
-        enum place place;
+        int place;
         char **text;
     } texts[] = {{PLACE_INK, &kept->ink},
                  {PLACE_BATCH, &kept->batch},

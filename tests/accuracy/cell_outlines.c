@@ -74,5 +74,5 @@ int main(int argc, char **argv)
     measurement_release(&measurement);
     photo_release(&photo);
     free(named);
-    return status;
+    return (int)status;
 }

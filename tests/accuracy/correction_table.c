@@ -184,7 +184,7 @@ int main(void)
 
     if (simulation_world_create(&world, &error)) {
         fprintf(stderr, "%s\n", error.message);
-        return error.status;
+        return (int)error.status;
     }
     printf("%-9s %-10s %6s  %5s  %5s  %5s  %6s  %5s\n", "grade", "cells", "number", "mean",
            "median", "p95", "worst", "held %");
