@@ -53,7 +53,8 @@ struct light_scene {
 };
 
 struct light_field {
-    struct point low; /* the field is held constant outside this box */
+    struct point centre; /* here the light is 1 */
+    struct point low;    /* the field is held constant outside this box */
     struct point high;
     struct point sheet_centre;
     double sheet_px; /* half the size of the sheet; 0 without paper */

@@ -5,7 +5,7 @@
 
 /* The terms of the light field, and what is held of them beforehand; used by light.c only. */
 
-#define LIGHT_ROW_MAX (9 + LIGHT_SWERVES + 1 + LIGHT_SWERVES)
+#define LIGHT_ROW_MAX (2 * (9 + LIGHT_SWERVES))
 
 /* One equation in the field's unknowns; all others have no part in it. */
 struct light_row {
@@ -16,6 +16,10 @@ struct light_row {
 
 /** The field at a place: 9 splines and the swerve of the whole. */
 struct light_row light_row_of_field(const struct light_field *field, struct point at);
+
+/** The field at a place less the field at another. */
+struct light_row light_row_between(const struct light_field *field, struct point at,
+                                   struct point from);
 
 /** All that makes up a sample of a surface: splines, its own level, its swerve. */
 struct light_row light_row_of_surface(const struct light_field *field, struct point at,

@@ -34,8 +34,7 @@ MUST_USE enum status light_part_create(const struct light_scene *scene,
  * Shape:   `coefficients` LIGHT_UNKNOWNS x targets; `covariance` of either target's.
  */
 MUST_USE enum status light_part_fit(const struct light_field *field, struct light_part *part,
-                                    double *coefficients, double *covariance,
-                                    struct error *error);
+                                    double *coefficients, double *covariance, struct error *error);
 
 void light_part_release(struct light_part *part);
 

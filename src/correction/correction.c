@@ -145,7 +145,12 @@ static struct light_sample light_from_area(const struct correction *correction,
     if (surface == LIGHT_PAPER)
         sample.deviation = hypot(sample.deviation, PAPER_DEVIATION);
     else
-        sample.deviation = hypot(sample.deviation, DESK_DEVIATION + DESK_DARK / fmax(exp((sample.log_ratio[0]+sample.log_ratio[1]+sample.log_ratio[2])/3),1e-3));
+        sample.deviation = hypot(
+            sample.deviation,
+            DESK_DEVIATION +
+                DESK_DARK /
+                    fmax(exp((sample.log_ratio[0] + sample.log_ratio[1] + sample.log_ratio[2]) / 3),
+                         1e-3));
     return sample;
 }
 
@@ -192,9 +197,8 @@ static size_t take_light_samples(const struct correction_input *input,
 static enum status fit_light(const struct correction_input *input, struct correction *correction,
                              struct error *error)
 {
-    struct light_sample *samples =
-        memory_array(input->paper_count + input->desk_count + CARD_PATCHES, sizeof *samples,
-                     "the light", error);
+    struct light_sample *samples = memory_array(
+        input->paper_count + input->desk_count + CARD_PATCHES, sizeof *samples, "the light", error);
     struct light_scene scene = {samples, 0, usual_paper(correction), correction->card_centre};
     enum status status;
 

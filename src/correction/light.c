@@ -19,6 +19,10 @@
 /* A smooth field is itself an approximation. */
 #define SHAPE_DEVIATION 0.002
 
+/* Variance beyond the fit's own: shadows and curl that the prior does not think of, from rendered
+ * photos in hard light. */
+#define UNTHOUGHT_OF 8.0
+
 void light_even(struct light_field *field)
 {
     memset(field, 0, sizeof *field);
@@ -127,10 +131,10 @@ enum status light_fit(const struct light_scene *scene, struct light_field *field
     if (!rows)
         return error->status;
     light_even(field);
+    field->centre = scene->centre;
     place_field(scene, field);
     for (size_t i = 0; i < scene->count; i++)
-        rows[i] =
-            light_row_of_surface(field, scene->samples[i].at, scene->samples[i].surface);
+        rows[i] = light_row_of_surface(field, scene->samples[i].at, scene->samples[i].surface);
     status = fit_parts(scene, rows, field, error);
     level_out(scene->centre, field);
     free(rows);
@@ -183,8 +187,8 @@ static double variance_of(const struct light_row *row, const double *covariance)
 
     for (int i = 0; i < row->count; i++)
         for (int j = 0; j < row->count; j++)
-            variance += row->factor[i] * row->factor[j] *
-                        covariance[row->unknown[i] * N + row->unknown[j]];
+            variance +=
+                row->factor[i] * row->factor[j] * covariance[row->unknown[i] * N + row->unknown[j]];
     return variance;
 }
 
@@ -193,8 +197,8 @@ static void covariance_of(const struct light_field *field, const struct light_ro
 {
     double parts[9] = {0};
 
-    parts[0] = variance_of(row, field->level_covariance);
-    parts[4] = parts[8] = variance_of(row, field->tint_covariance);
+    parts[0] = UNTHOUGHT_OF * variance_of(row, field->level_covariance);
+    parts[4] = parts[8] = UNTHOUGHT_OF * variance_of(row, field->tint_covariance);
     parts[5] = parts[7] = parts[4] / 2; /* both tints are over the same green */
     parts[0] += parts[0] > 1e-10 ? SHAPE_DEVIATION * SHAPE_DEVIATION : 0;
     linear_carry_3x3(channels_from_parts, parts, covariance);
@@ -202,7 +206,7 @@ static void covariance_of(const struct light_field *field, const struct light_ro
 
 void light_covariance(const struct light_field *field, struct point at, double covariance[9])
 {
-    struct light_row row = light_row_of_field(field, at);
+    struct light_row row = light_row_between(field, at, field->centre);
 
     covariance_of(field, &row, covariance);
 }

@@ -68,6 +68,16 @@ struct light_row light_row_of_field(const struct light_field *field, struct poin
     return row;
 }
 
+struct light_row light_row_between(const struct light_field *field, struct point at,
+                                   struct point from)
+{
+    struct light_row row = light_row_of_field(field, at), less = light_row_of_field(field, from);
+
+    for (int i = 0; i < less.count; i++)
+        add_term(&row, less.unknown[i], -less.factor[i]);
+    return row;
+}
+
 struct light_row light_row_of_surface(const struct light_field *field, struct point at,
                                       enum light_surface surface)
 {

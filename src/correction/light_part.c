@@ -51,7 +51,7 @@ static void take_target(const double log_ratio[3], size_t targets, double *targe
 }
 
 enum status light_part_create(const struct light_scene *scene, const struct light_row *rows,
-                               size_t targets, struct light_part *part, struct error *error)
+                              size_t targets, struct light_part *part, struct error *error)
 {
     size_t count = scene->count;
     double *values = memory_array(2 * N * N + TARGETS_MAX * N + count * (targets + 3),
@@ -216,8 +216,7 @@ static enum status log_evidence(const struct light_part *part, double *evidence,
     if (!status)
         status = solve(part, error);
     if (!status)
-        *evidence =
-            ((double)part->targets * (of_prior - of_normal) - misfit(part, right)) / 2;
+        *evidence = ((double)part->targets * (of_prior - of_normal) - misfit(part, right)) / 2;
     return status;
 }
 

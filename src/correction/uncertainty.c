@@ -15,9 +15,16 @@
 /* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
  * card's own pigments, and the more colourful an ink, and the further outside the card's
  * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
-#define ERROR_OF_GREYS 0.95
-#define ERROR_BY_CHROMA 0.018
+#define ERROR_OF_GREYS 0.7
+#define ERROR_BY_CHROMA 0.0155
 #define ERROR_BY_DISTANCE 0.045
+
+/* Blue inks err more and red ones less: where one band of the spectrum makes the colour, cameras
+ * differ most. */
+#define PI 3.14159265358979323846
+#define HARDEST_HUE_DEGREES 245.0
+#define ERROR_BY_HUE 0.15
+#define HUE_CHROMA 30.0 /* from here on the hue counts in full */
 
 /* Reach of a patch's leave-one-out error, in Lab units, and the weight of all patches together. */
 #define REACH 30.0
@@ -36,6 +43,17 @@ static void whitened_left_out(const struct colour_patch *patch, struct lab misse
 
     colour_whitener(patch->lab, whitener);
     linear_apply_3x3(whitener, (double[3]){missed.L, missed.a, missed.b}, whitened);
+}
+
+/* How much larger the error at a colour is than the card's own near it. */
+static double growth_at(const struct colour_patch *patches, int count, struct lab lab)
+{
+    double chroma = colour_chroma(lab);
+    double from_hardest = (colour_hue_degrees(lab) - HARDEST_HUE_DEGREES) * PI / 180;
+    double hue = 1 + ERROR_BY_HUE * cos(from_hardest) * fmin(chroma / HUE_CHROMA, 1);
+
+    return hue * (ERROR_OF_GREYS + ERROR_BY_CHROMA * chroma) +
+           ERROR_BY_DISTANCE * gamut_distance(patches, count, lab);
 }
 
 /* Leave-one-out errors near a colour, in delta E 2000 axes; those of far ones count for a share. */
@@ -58,8 +76,7 @@ static void errors_near(const struct colour_patch *patches, const struct colour_
         add_outer(whitened, weight, sum);
         weights += weight;
     }
-    growth = ERROR_OF_GREYS + ERROR_BY_CHROMA * colour_chroma(lab) +
-             ERROR_BY_DISTANCE * gamut_distance(patches, count, lab);
+    growth = growth_at(patches, count, lab);
     for (int k = 0; k < 9; k++)
         sum[k] *= growth * growth / weights;
 }

@@ -28,8 +28,7 @@ static void add_sample(double weight, const double terms[TERMS], const struct rg
 }
 
 /* How far one sample lies off the fit, relative, in its worst channel. */
-static double off_fit(const double fit[TERMS * 3], const double terms[TERMS],
-                      const struct rgb *rgb)
+static double off_fit(const double fit[TERMS * 3], const double terms[TERMS], const struct rgb *rgb)
 {
     double worst = 0;
 

@@ -11,8 +11,8 @@
 #define PARTS 3            /* a block's parts along a side */
 #define PART_RADIUS_PX 2
 #define PART_STEP_PX 5
-#define CARD_RIM 0.12      /* of the card's size, around its patches, that is barred */
-#define DARK 0.004         /* linear light below which a block tells nothing */
+#define CARD_RIM 0.12 /* of the card's size, around its patches, that is barred */
+#define DARK 0.004    /* linear light below which a block tells nothing */
 #define BRIGHT 0.97
 
 /* Bare paper is smooth, and goes on from block to block. */
@@ -49,8 +49,8 @@ static void summarise(struct rgb parts[PARTS * PARTS], struct block *block)
     for (int i = first; i <= last; i++)
         for (int k = 0; k < 3; k++)
             mean->channel[k] += parts[i].channel[k] / (last - first + 1);
-    block->spread = (parts[last + 1].channel[1] - parts[first - 1].channel[1]) /
-                    fmax(mean->channel[1], 1e-6);
+    block->spread =
+        (parts[last + 1].channel[1] - parts[first - 1].channel[1]) / fmax(mean->channel[1], 1e-6);
     for (int k = 0; k < 3; k++)
         block->sample.deviation_linear.channel[k] = 0.5 * block->spread * mean->channel[k];
     block->sample.pixels = block->sample.kept =
@@ -122,7 +122,8 @@ enum status blocks_create(const struct photo *photo, const struct card_pose *car
     if (!blocks->items || !blocks->joined)
         return error->status;
     for (int i = 0; i < blocks->rows * blocks->columns; i++) {
-        struct point at = {(i % blocks->columns + 0.5) * pitch, (i / blocks->columns + 0.5) * pitch};
+        struct point at = {(i % blocks->columns + 0.5) * pitch,
+                           (i / blocks->columns + 0.5) * pitch};
 
         sample_block(photo, at, &blocks->items[i]);
     }

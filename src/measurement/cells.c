@@ -10,9 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CELL_INSET 0.2   /* of the side left out at each rim */
-#define SMALL_PX 150     /* fewer pixels than this are flagged */
-#define CLIPPED_MAX 0.02 /* fraction of clipped pixels that is flagged */
+#define CELL_INSET 0.2      /* of the side left out at each rim */
+#define SMALL_PX 150        /* fewer pixels than this are flagged */
+#define CLIPPED_MAX 0.02    /* fraction of clipped pixels that is flagged */
 #define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
 #define UNEVEN_DELTA_E 3.0
 /* Channels below this part of paper may be cut off at the photo's low end; by how much, in parts
@@ -20,7 +20,7 @@
  * random cameras (tests/accuracy). */
 #define LOW_END 0.012
 #define BELOW 0.07
-#define BELOW_DEVIATION 0.055
+#define BELOW_DEVIATION 0.12
 #define SHADOW_RATIO 0.95 /* paper beside the cell this much darker than the light field */
 /* A cell this near its paper holds no ink; the less sure the photo, the further. Shadow and
  * glare move lightness, so it counts for less, and least where the cell is lighter than paper. */
@@ -31,10 +31,11 @@
 #define LIGHTER_SHARE 0.2
 
 #define PAPER_REACH 1.1      /* of a cell's side: how far around it paper tells of its light */
-#define LOCAL_LIGHT_MAX 0.35 /* a change of light against the field, beyond which it is no paper */
+#define LOCAL_LIGHT_MAX 0.35 /* a change of light against the field, beyond which it is no paper   \
+                              */
 #define POINTS_PER_SIDE 8
-#define GLARE_SIDE 10  /* points along a cell's side */
-#define GLARE_REACH 1.4 /* of the side: paper this near shows the same glare */
+#define GLARE_SIDE 10           /* points along a cell's side */
+#define GLARE_REACH 1.4         /* of the side: paper this near shows the same glare */
 #define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
 #define INDEPENDENT_MAX 36.0    /* patches of mottle a cell holds at most */
 
@@ -43,7 +44,7 @@ struct scene {
     struct photo photo; /* borrows all but its tables */
     const struct correction *correction;
     const struct paper *paper;
-    struct rgb *paper_rgb; /* each paper sample, tone undone, over what paper should give there */
+    struct rgb *paper_rgb;   /* each paper sample, tone undone, over what paper should give there */
     struct rgb paper_colour; /* of the paper in the light of the card's middle */
 };
 
@@ -53,7 +54,7 @@ struct cell {
     struct rgb light;
     struct rgb rgb;     /* in the light of the card's middle, tone undone */
     double local_light; /* what the paper beside the cell shows the field to miss */
-    struct rgb below; /* how far channels at the low end lie below the photo's range */
+    struct rgb below;   /* how far channels at the low end lie below the photo's range */
     struct glare glare;
 };
 
@@ -187,8 +188,8 @@ static void own_covariance(const struct scene *scene, const struct cell *cell,
     for (int k = 0; k < 3; k++) {
         double one[3] = {0, 0, 0};
 
-        one[k] = cell->sample.deviation_linear.channel[k] / cell->light.channel[k] /
-                 sqrt(independent);
+        one[k] =
+            cell->sample.deviation_linear.channel[k] / cell->light.channel[k] / sqrt(independent);
         add_moved(scene, cell, one, reading);
         error[k] = cell->glare.uncertain * scene->paper_colour.channel[k];
     }
@@ -204,8 +205,7 @@ static void state_uncertainty(const struct scene *scene, const struct cell *cell
 
     own_covariance(scene, cell, reading);
     if (scene->paper->count)
-        correction_covariance_on_paper(scene->correction, reading->lab,
-                                       reading->covariance_shared);
+        correction_covariance_on_paper(scene->correction, reading->lab, reading->covariance_shared);
     else
         correction_covariance(scene->correction, cell->sample.at, reading->lab,
                               reading->covariance_shared);
@@ -312,8 +312,8 @@ static struct rgb below_range(const struct scene *scene, const struct cell *cell
     for (int k = 0; k < 3 && cell->sample.clipped > CLIPPED_MAX; k++) {
         double share = fmax(1 - over.channel[k] / LOW_END, 0);
 
-        below.channel[k] = BELOW * share * (k == 1 ? brightest : over.channel[1]) *
-                           scene->paper_colour.channel[k];
+        below.channel[k] =
+            BELOW * share * (k == 1 ? brightest : over.channel[1]) * scene->paper_colour.channel[k];
     }
     return below;
 }
@@ -338,8 +338,8 @@ static void read_cell(const struct scene *scene, struct lab paper, struct readin
         return;
     cell.light = light_on_cell(scene, &reading->outline, &cell.local_light);
     cell.rgb = divided(cell.sample.rgb_linear, cell.light);
-    reading->evenness = evenness(scene, &reading->sampled, cell.light,
-                                 lab_of(scene->correction, cell.rgb));
+    reading->evenness =
+        evenness(scene, &reading->sampled, cell.light, lab_of(scene->correction, cell.rgb));
     if (scene->paper->count)
         find_glare(scene, reading, &cell.glare);
     if (cell.glare.found)

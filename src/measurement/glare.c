@@ -13,14 +13,14 @@
 #define PAPER_NOISE 0.012
 
 #define GLARE_MIN 0.008 /* of paper's light: less is not told from mottle */
-#define SIZE_MAX 1.8 /* of the cell: wider, it is light */
+#define SIZE_MAX 1.8    /* of the cell: wider, it is light */
 #define GAIN_MIN 90.0   /* in log likelihood */
 #define RANGE_MIN 0.02
 #define NONE_PRIOR 25.0 /* what the prior on the height holds against no glare at all */
 #define ITERATIONS 15
 
 /* Of the glare taken off, the part that is unsure; and what is unsure of a point without any. */
-#define UNSURE 0.25
+#define UNSURE 0.7
 #define NOISE_OF_POINT 0.02
 
 /* The bell's unknowns: height, middle, size, and what the ink's points are off by. */
@@ -110,8 +110,7 @@ static void evaluate(const double *unknowns, void *context, double *residuals)
     for (int i = 0; i < bell->count; i++) {
         double wanted = bell->amount[i] + (bell->points[i].is_paper ? 0 : unknowns[OFFSET]);
 
-        residuals[i] =
-            (wanted - bell_at(bell, unknowns, bell->points[i].at)) / bell->deviation[i];
+        residuals[i] = (wanted - bell_at(bell, unknowns, bell->points[i].at)) / bell->deviation[i];
         residuals[i] /= sqrt(1 + fabs(residuals[i]) / 4);
     }
     residuals[bell->count] = (unknowns[SIZE] + 0.3) / 0.5;
