@@ -20,8 +20,8 @@ HOMES = {
     "glpk": {"src/analysis/programme.c"},
     "gsl/": {"src/values/linear.c", "src/values/interval.c", "src/values/statistics.c"},
     "jansson": {"src/output/json.c"},
-    "jpeglib.h": {"src/files/jpeg_file.c"},
-    "jerror.h": {"src/files/jpeg_file.c"},
+    "jpeglib.h": {"src/files/jpeg_file.c", "src/files/jpeg_source.c"},
+    "jerror.h": {"src/files/jpeg_file.c", "src/files/jpeg_source.c"},
     "setjmp.h": {"src/files/jpeg_file.c", "src/analysis/programme.c"},
     "lcms2": {"src/values/colour.c", "src/files/card.c", "src/files/profile.c",
               "src/correction/icc.c"},
@@ -33,7 +33,7 @@ HOMES = {
     "xxhash.h": {"src/files/content.c"},
 }
 STANDARD = set("""assert ctype errno float inttypes limits locale math signal stdarg stdbool stddef
-    stdint stdio stdlib string strings time fcntl unistd poll sys/stat sys/types sys/wait
+    stdint stdio stdlib string strings time fcntl unistd poll sys/ioctl sys/stat sys/types sys/wait
     """.split())
 
 INCLUDE = re.compile(r'^#include ([<"])([^>"]+)[>"]')
