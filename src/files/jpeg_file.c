@@ -1,5 +1,7 @@
 #include "files/jpeg_file.h"
 
+#include "jpeg_source.h"
+
 #include "base/memory.h"
 #include "files/photo.h"
 
@@ -123,7 +125,7 @@ static void read_header(struct jpeg_file *jpeg)
     j_decompress_ptr decoder = &jpeg->decoder;
 
     jpeg_create_decompress(decoder);
-    jpeg_stdio_src(decoder, jpeg->file);
+    jpeg_source_begin(decoder, jpeg->file);
     jpeg_save_markers(decoder, EXIF_MARKER, MARKER_BYTES_MAX);
     jpeg_save_markers(decoder, ICC_MARKER, MARKER_BYTES_MAX);
     jpeg_read_header(decoder, TRUE);

@@ -16,23 +16,35 @@
 #define DAMPING_START 1e-3
 #define DAMPING_MAX 1e12
 
+/* One row's share; projective maps have many zeros in theirs. */
+static void add_row(const struct linear_problem *problem, size_t row, double *normal, double *right)
+{
+    size_t n = problem->columns;
+    const double *a = problem->design + row * n;
+    const double *b = problem->targets ? problem->target + row * problem->targets : NULL;
+
+    for (size_t i = 0; i < n; i++) {
+        double weighted = (problem->weight ? problem->weight[row] : 1.0) * a[i];
+
+        if (weighted == 0)
+            continue;
+        for (size_t j = 0; j <= i; j++)
+            normal[i * n + j] += weighted * a[j];
+        for (size_t t = 0; t < problem->targets; t++)
+            right[t * n + i] += weighted * b[t];
+    }
+}
+
 /* Form the normal equations: normal = A'WA + ridge, right = A'Wb. */
 static void normal_equations(const struct linear_problem *problem, double *normal, double *right)
 {
     size_t n = problem->columns;
 
-    for (size_t row = 0; row < problem->rows; row++) {
-        const double *a = problem->design + row * n;
-        const double *b = problem->targets ? problem->target + row * problem->targets : NULL;
-        double weight = problem->weight ? problem->weight[row] : 1.0;
-
-        for (size_t i = 0; i < n; i++) {
-            for (size_t j = 0; j < n; j++)
-                normal[i * n + j] += weight * a[i] * a[j];
-            for (size_t t = 0; t < problem->targets; t++)
-                right[t * n + i] += weight * a[i] * b[t];
-        }
-    }
+    for (size_t row = 0; row < problem->rows; row++)
+        add_row(problem, row, normal, right);
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < i; j++)
+            normal[j * n + i] = normal[i * n + j];
     for (size_t i = 0; problem->ridge && i < n; i++)
         normal[i * n + i] += problem->ridge[i];
 }

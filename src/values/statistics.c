@@ -6,6 +6,7 @@
 #include <gsl/gsl_statistics_double.h>
 
 #include <math.h>
+#include <stdbool.h>
 
 double statistics_mean(const double *values, size_t count)
 {
@@ -17,9 +18,59 @@ double statistics_deviation(const double *values, size_t count)
     return count > 1 ? gsl_stats_sd(values, 1, count) : 0.0;
 }
 
+static double middle_of_three(double a, double b, double c)
+{
+    return fmax(fmin(a, b), fmin(fmax(a, b), c));
+}
+
+/* Move the values below the pivot, or up to it, to the front. Returns how many; without a branch
+ * that the values decide, which no processor could foresee. */
+static size_t part(double *values, size_t count, double pivot, bool with_equals)
+{
+    size_t front = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        double value = values[i];
+
+        values[i] = values[front];
+        values[front] = value;
+        front += with_equals ? value <= pivot : value < pivot;
+    }
+    return front;
+}
+
+/* The value that `rank` others stand before in order; those are in front of it in the end. */
+static double select_rank(double *values, size_t count, size_t rank)
+{
+    while (count > 1) {
+        double pivot = middle_of_three(values[0], values[count / 2], values[count - 1]);
+        size_t below = part(values, count, pivot, false);
+        size_t up_to;
+
+        if (rank < below) {
+            count = below;
+            continue;
+        }
+        up_to = below + part(values + below, count - below, pivot, true);
+        if (rank < up_to || up_to == 0)
+            return pivot;
+        values += up_to;
+        count -= up_to;
+        rank -= up_to;
+    }
+    return values[0];
+}
+
 double statistics_median(double *values, size_t count)
 {
-    return count ? gsl_stats_median(values, 1, count) : 0.0;
+    double upper;
+
+    if (!count)
+        return 0.0;
+    upper = select_rank(values, count, count / 2);
+    if (count % 2)
+        return upper;
+    return (gsl_stats_max(values, 1, count / 2) + upper) / 2;
 }
 
 double statistics_quantile(double *values, size_t count, double fraction)

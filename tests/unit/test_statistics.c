@@ -8,6 +8,7 @@
 #include "values/statistics.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 static void check_near(double value, double wanted, double tolerance)
 {
@@ -47,6 +48,34 @@ static void the_median_of_an_even_count_lies_between_the_middle_two(void **state
     (void)state;
     assert_true(statistics_median(odd, 5) == 4.0);
     assert_true(statistics_median(even, 4) == 6.5);
+}
+
+static int by_value(const void *a, const void *b)
+{
+    double first = *(const double *)a, second = *(const double *)b;
+
+    return (first > second) - (first < second);
+}
+
+/* Few different values, as samples of eight bits are, and many. */
+static void the_median_is_what_sorting_gives(void **state)
+{
+    unsigned seed = 1;
+
+    (void)state;
+    for (int round = 0; round < 2000; round++) {
+        double values[60], sorted[60];
+        size_t count = 1 + (size_t)round % 60;
+        unsigned kinds = 1U << round % 9;
+
+        for (size_t i = 0; i < count; i++) {
+            seed = seed * 1664525U + 1013904223U;
+            values[i] = sorted[i] = (seed >> 16) % kinds;
+        }
+        qsort(sorted, count, sizeof *sorted, by_value);
+        check_near(statistics_median(values, count),
+                   (sorted[(count - 1) / 2] + sorted[count / 2]) / 2, 1e-12);
+    }
 }
 
 static void quantiles_are_linear_between_order_statistics(void **state)
@@ -121,6 +150,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(mean_and_deviation_of_a_worked_example),
         cmocka_unit_test(few_values_give_no_surprise),
+        cmocka_unit_test(the_median_is_what_sorting_gives),
         cmocka_unit_test(the_median_of_an_even_count_lies_between_the_middle_two),
         cmocka_unit_test(quantiles_are_linear_between_order_statistics),
         cmocka_unit_test(the_radius_of_equal_variances_is_that_of_the_chi_distribution),
