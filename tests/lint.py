@@ -149,6 +149,20 @@ def scripts():
             yield f"{path}: {words[0]} complains:\n{result.stdout}{result.stderr}"
 
 
+def stale_documents():
+    """What README.md and DEVELOPERS.md say that the sources no longer bear out."""
+    table = pathlib.Path("tests/accuracy/table.txt").read_text(encoding="utf-8").splitlines()
+    readme = pathlib.Path("README.md").read_text(encoding="utf-8")
+    head = next(i for i, line in enumerate(table) if line.endswith("hard"))
+    for line in table[head:table.index("", head)]:
+        if not line.startswith((" ", "without")) and f"    {line}\n" not in readme:
+            yield f"README.md lacks this line of tests/accuracy/table.txt: {line}"
+    tour = pathlib.Path("DEVELOPERS.md").read_text(encoding="utf-8")
+    for path, _ in sources("src"):
+        if path.suffix == ".c" and f"`{path.name}`" not in tour and f"`{path.stem}`" not in tour:
+            yield f"DEVELOPERS.md lacks {path} in its source tour"
+
+
 def main(words):
     if len(words) < 2:
         raise SystemExit(__doc__)
@@ -163,6 +177,7 @@ def main(words):
         "no state outlives its function": state_that_changes(library),
         "every file is laid out by .clang-format": layout(),
         "every script is sound": scripts(),
+        "the documents are up to date": stale_documents(),
     }
     failed = 0
     for rule, faults in rules.items():

@@ -95,7 +95,4 @@ MUST_USE enum status blend_learn(const struct reflectance_observer *observer,
                                  const struct blend_strip *strip, struct blend_habit *habit,
                                  struct error *error);
 
-/** The law that a pair mixes nearer to. */
-enum blend_law blend_nearer_law(const struct blend_habit *habit);
-
 #endif

@@ -28,6 +28,9 @@
 #define COMBINE_HUES_MOST 3    /* O'Donovan and others 2011: two or three hues rate best */
 #define COMBINE_SPAN 40.0      /* L*: a wider span does not raise the rank */
 
+#define COMBINE_GREY_CHROMA                                                                        \
+    8.0 /* C*: less is a grey, of which one besides the ink asked for is enough */
+
 enum combine_mood {
     COMBINE_TONAL,   /* one hue, light and dark */
     COMBINE_CONTRAST /* one hue, and one ink that stands against it */
@@ -101,7 +104,8 @@ void combine_release(struct combine_answer *answer);
 /** How two inks of the task mix, as far as is known: tested, or as the others. */
 struct blend_habit combine_habit(const struct combine_task *task, size_t first, size_t second);
 
-/** How much of the mean chroma of two inks their blend keeps, 0 to 1. */
-double combine_cleanness(struct lab first, struct lab second, struct lab blend);
+/** How much chroma a blend keeps of what its inks have by their shares, 0 to 1. */
+double combine_cleanness(struct lab first, struct lab second, double second_share,
+                         struct lab blend);
 
 #endif

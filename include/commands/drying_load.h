@@ -37,4 +37,10 @@ MUST_USE enum status drying_load(const struct inventory_readings *all,
                                  struct error *error);
 void drying_release(struct drying_set *set);
 
+/** From when on a swatch is dry by its fit; false where the fit does not bound that. */
+bool drying_settled_from(const struct drying *drying, int64_t *settled_s);
+
+/** Note on a reading of the set's swatches from when on its swatch is dry, if a fit tells. */
+void drying_note_settled(const struct drying_set *set, struct observation *observation);
+
 #endif

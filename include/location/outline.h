@@ -13,9 +13,15 @@
  * edge of each makes a line, robustly, and the lines meet in the corners.
  *
  * Shape:   `outline` a guess within about a tenth of its side, clockwise.
+ * Units:   `unlike_max`, of the side: how unlike its sides may move. A region
+ *          shows its cell a little too small on every side alike, so one side
+ *          that moves otherwise lies on another edge, as of a drawn outline;
+ *          a guess from elsewhere may be off to one side.
  * Returns: false, with `outline` as it was, where the edges do not make a
  *          plausible outline (blank cell, blot, edge hidden).
  */
-bool outline_refine(const struct photo *photo, struct quad *outline);
+#define OUTLINE_ALIKE 0.02
+#define OUTLINE_SHIFTED 0.12
+bool outline_refine(const struct photo *photo, double unlike_max, struct quad *outline);
 
 #endif

@@ -70,9 +70,9 @@ void canvas_release(struct canvas *canvas);
 MUST_USE enum status canvas_write_png(const struct canvas *canvas, const char *path,
                                       struct error *error);
 
-/** Write a picture made by canvas_create_shapes as SVG; else as canvas_write_png. */
-MUST_USE enum status canvas_write_svg(const struct canvas *canvas, const char *path,
-                                      struct error *error);
+/** Write a picture made by canvas_create_shapes as SVG, after which it is finished; else as
+ * canvas_write_png. */
+MUST_USE enum status canvas_write_svg(struct canvas *canvas, const char *path, struct error *error);
 
 /* --- shapes --- */
 

@@ -19,6 +19,7 @@ struct order_row {
     int place;             /* in the order, from 1; 0: not counted */
     struct order_cell now; /* where it goes */
     struct order_cell was; /* where it is today */
+    bool today;            /* whether today's sheets were told */
     const char *name;
     const struct range_ink *ink; /* NULL: its colour is not known */
     const char *family;          /* NULL: not known */

@@ -62,6 +62,7 @@ MUST_USE enum status lattice_find_all(const struct regions *regions, struct latt
  * Where a point, in columns and rows, lies on the lattice's plane, which the map takes to pixels:
  * the same, but for gaps between groups.
  */
+double lattice_gaps_plane(const struct lattice_gaps *gaps, double at);
 struct point lattice_plane(const struct lattice_gaps *column_gaps,
                            const struct lattice_gaps *row_gaps, struct point at);
 

@@ -44,11 +44,6 @@ struct blend_habit blend_habit_unknown(void)
     return (struct blend_habit){.basis = BLEND_BY_LAWS, .lean = 0.5, .strength = 1};
 }
 
-enum blend_law blend_nearer_law(const struct blend_habit *habit)
-{
-    return habit->lean < 0.5 ? BLEND_KUBELKA_MUNK : BLEND_GEOMETRIC;
-}
-
 enum status blend_ink_prepare(const struct reflectance_observer *observer, struct lab lab,
                               double u95, struct blend_ink *ink, struct error *error)
 {
@@ -155,11 +150,13 @@ struct blend_forecast blend_forecast_at(const struct reflectance_observer *obser
 /* --- learning from a test blend ------------------------------------------------------------- */
 
 #define LEAN_DEVIATION 0.5     /* about the middle: how far off either law a pair is expected */
-#define STRENGTH_DEVIATION 0.7 /* of the strength's logarithm */
+#define STRENGTH_DEVIATION 0.5 /* of the strength's logarithm */
 #define SAMPLE_DEVIATION 1.0   /* delta E that a measured blend is off by: spectra and hand */
 #define LEARNT 2               /* lean and the logarithm of strength */
 #define ALIKE 3.0              /* delta E 2000 of two inks that show nothing of how they mix */
-#define NO_BLEND 15.0          /* delta E 2000 that no way of mixing these inks is off by */
+#define NO_BLEND 8.0           /* delta E 2000 that no way of mixing these inks is off by */
+#define LEAN_BEYOND 1.0        /* how far beyond either law a mixing may lie */
+#define STRENGTH_MOST 6.0      /* that one ink may count more than its share */
 
 struct learning {
     struct blending blending;
@@ -241,11 +238,13 @@ enum status blend_learn(const struct reflectance_observer *observer,
     if (status)
         return status;
     off = farthest_off(&learning, learnt);
-    if (off > NO_BLEND)
+    if (off > NO_BLEND || learnt[0] < -LEAN_BEYOND || learnt[0] > 1 + LEAN_BEYOND ||
+        fabs(learnt[1]) > log(STRENGTH_MOST))
         return error_set(error, STATUS_QUALITY,
-                         "what lies between the two inks is %.1f delta E from any blend of them; "
+                         "what lies between the two inks is like no blend of them: the nearest is "
+                         "%.1f delta E off and leans %.1f of the way from one law to the other; "
                          "see that the strip is theirs and each cell the blend it should be",
-                         off);
+                         off, learnt[0]);
     habit->basis = BLEND_TESTED;
     habit->lean = learnt[0];
     habit->strength = exp(learnt[1]);

@@ -10,11 +10,12 @@
 
 #define GREY_CHROMA 5.0 /* added to the chroma, so that greys are not asked for colour */
 
-double combine_cleanness(struct lab first, struct lab second, struct lab blend)
+double combine_cleanness(struct lab first, struct lab second, double second_share, struct lab blend)
 {
-    double mean = (colour_chroma(first) + colour_chroma(second)) / 2;
+    double chroma =
+        (1 - second_share) * colour_chroma(first) + second_share * colour_chroma(second);
 
-    return fmin((colour_chroma(blend) + GREY_CHROMA) / (mean + GREY_CHROMA), 1);
+    return fmin((colour_chroma(blend) + GREY_CHROMA) / (chroma + GREY_CHROMA), 1);
 }
 
 void combine_pairs_release(struct combine_pairs *pairs)
@@ -96,9 +97,9 @@ struct combine_join combine_pairs_join(const struct combine_pairs *pairs, size_t
 
     join.forecast =
         blend_forecast_at(&pairs->observer, &pairs->ready[a], &pairs->ready[b], 0.5, &habit);
-    join.clean = combine_cleanness(first, second, join.forecast.lab);
+    join.clean = combine_cleanness(first, second, 0.5, join.forecast.lab);
     for (int law = 0; law < BLEND_LAWS; law++)
-        join.clean_by_law[law] = combine_cleanness(first, second, join.forecast.by_law[law]);
+        join.clean_by_law[law] = combine_cleanness(first, second, 0.5, join.forecast.by_law[law]);
     return join;
 }
 

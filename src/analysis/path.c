@@ -67,7 +67,7 @@ static double trace_back(const struct subsets *subsets, size_t *visit)
         if (subsets->length[set * n + i] < subsets->length[set * n + last])
             last = i;
     length = subsets->length[set * n + last];
-    for (size_t place = n; place-- > 0;) {
+    for (size_t place = 0; place < n; place++) {
         size_t before = subsets->before[set * n + last];
 
         visit[place] = last;

@@ -146,11 +146,9 @@ void blend_log_note(const struct blend_log *log, FILE *notes)
               notes);
     else
         fprintf(notes,
-                "woad: %zu test blend%s measured; other pairs are taken to mix alike, %s the %s "
-                "law\n",
-                log->tested_count, log->tested_count == 1 ? "" : "s",
-                fabs(log->untested.lean - 0.5) < 0.25 ? "between the two laws, nearer" : "near",
-                blend_law_name(blend_nearer_law(&log->untested)));
+                "woad: %zu test blend%s measured; other pairs are taken to mix alike, %.2f of the "
+                "way from Kubelka-Munk to the geometric mean\n",
+                log->tested_count, log->tested_count == 1 ? "" : "s", log->untested.lean);
     if (log->logged_count < log->combinations.count)
         fprintf(notes,
                 "woad: %zu of the %zu combinations logged have an ink without a colour and "

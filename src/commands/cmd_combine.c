@@ -64,10 +64,13 @@ static void tell_focus(const struct combine_job *job, FILE *out)
 {
     const struct range_ink *focus = &job->task.inks[job->task.focus];
 
-    fprintf(out, "Around '%s' (colour %s), from %zu inks with a colour: %zu proposal%s%s.\n",
-            focus->name, settled_words(focus->basis), job->task.count, job->answer.count,
-            job->answer.count == 1 ? "" : "s",
-            job->answer.count < job->task.wanted ? "; no more stand the test" : "");
+    fprintf(out, "Around '%s' (colour %s), from %zu ink%s with a colour: ", focus->name,
+            settled_words(focus->basis), job->task.count, job->task.count == 1 ? "" : "s");
+    if (!job->answer.count)
+        fputs("no proposal.\n", out);
+    else
+        fprintf(out, "%zu proposal%s%s.\n", job->answer.count, job->answer.count == 1 ? "" : "s",
+                job->answer.count < job->task.wanted ? "; no more stand the test" : "");
     if (job->answer.left_out)
         fprintf(out, "Of so large a range %zu inks were left out that lie near others.\n",
                 job->answer.left_out);
@@ -80,15 +83,19 @@ static void tell_refusals(const struct combine_job *job, FILE *out)
 
     if (job->answer.count == job->task.wanted)
         return;
+    if (!refusals->looked_at) {
+        fprintf(out,
+                "No %zu inks with '%s' among them differ by delta E %.0f or more from one "
+                "another; more inks, or fewer colours, give more.\n",
+                job->task.colours, job->task.inks[job->task.focus].name, COMBINE_IDENTICAL);
+        return;
+    }
     fprintf(out,
             "Of %zu sets of %zu inks that are not nearly the same (delta E %.0f or more), %zu "
             "are less harmonious than most pairs, %zu do not keep the mood, %zu would blend "
             "muddy, and %zu are much like those proposed or logged.\n",
             refusals->looked_at, job->task.colours, COMBINE_IDENTICAL, refusals->harsh,
             refusals->mood, refusals->muddy, refusals->like_others);
-    if (!refusals->looked_at)
-        fputs("The range has too few inks that differ; more inks, or fewer colours, give more.\n",
-              out);
 }
 
 /* --- printing ------------------------------------------------------------------------------- */

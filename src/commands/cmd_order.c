@@ -131,6 +131,7 @@ static enum status add_row(const struct order_job *job, const struct order *orde
     size_t before = sheets_find(&job->today, ink->name);
     struct sheets_place now, was;
     struct order_row row = {.place = (int)i + 1,
+                            .today = job->today.count > 0,
                             .name = ink->name,
                             .ink = ink,
                             .family = job->families.names[job->task.family[order->inks[i]]],

@@ -177,6 +177,7 @@ static const struct column strip_columns[] = {
 /* How far the forecasts are off, mean over the blended cells. */
 struct offs {
     double by_law[BLEND_LAWS], learnt;
+    bool lone; /* of a single blend nothing is left to be off by, once it is learnt */
 };
 
 static enum status add_cell(const struct blend_ink ends[2], const struct inventory_blend_cell *cell,
@@ -192,7 +193,7 @@ static enum status add_cell(const struct blend_ink ends[2], const struct invento
 
     for (int law = 0; law < BLEND_LAWS; law++)
         offs->by_law[law] = colour_delta_e_2000(laws.by_law[law], cell->lab);
-    offs->learnt = colour_delta_e_2000(learnt.lab, cell->lab);
+    offs->learnt = offs->lone ? NAN : colour_delta_e_2000(learnt.lab, cell->lab);
     return table_add(table,
                      (const struct field[STRIP_COLUMNS]){
                          field_number(cell->second_share), field_number(cell->lab.L),
@@ -211,10 +212,11 @@ static void tell(const struct blending *blending, const struct blend_habit *habi
                                 : BLEND_GEOMETRIC;
 
     fprintf(out,
-            "'%s' and '%s' blend nearest to the %s law: off by %.2f delta E, the other by %.2f; "
-            "as learnt from this strip by %.2f.\n",
+            "'%s' and '%s' blend nearest to the %s law: off by %.2f delta E, the other by %.2f.\n",
             strip->first, strip->second, blend_law_name(nearer), mean->by_law[nearer],
-            mean->by_law[1 - (int)nearer], mean->learnt);
+            mean->by_law[1 - (int)nearer]);
+    if (!mean->lone)
+        fprintf(out, "As learnt from this strip its cells are off by %.2f.\n", mean->learnt);
     fprintf(out,
             "Learnt: %.2f of the way from Kubelka-Munk to the geometric mean; the second ink "
             "counts %.2f times its share.\n",
@@ -234,7 +236,7 @@ static enum status print_lesson(const struct blending *blending, const struct bl
     struct table table = {.columns = strip_columns, .column_count = STRIP_COLUMNS};
     FILE *out = blending->settings->format == TABLE_TEXT ? stdout : stderr;
     struct blend_ink ends[2];
-    struct offs mean = {{0}, 0};
+    struct offs mean = {.lone = strip->count == 3};
     enum status status = blend_ink_prepare(&observer, strip->cells[0].lab, 0, &ends[0], error);
 
     if (!status)
@@ -242,7 +244,7 @@ static enum status print_lesson(const struct blending *blending, const struct bl
             blend_ink_prepare(&observer, strip->cells[strip->count - 1].lab, 0, &ends[1], error);
     for (size_t i = 0; !status && i < strip->count; i++) {
         double blended = (double)(strip->count - 2);
-        struct offs offs;
+        struct offs offs = {.lone = mean.lone};
 
         status = add_cell(ends, &strip->cells[i], habit, &table, &offs, error);
         for (int law = 0; !status && law < BLEND_LAWS; law++)

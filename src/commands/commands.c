@@ -38,7 +38,7 @@ void commands_print_list(FILE *out)
           "Measured colour from a photo of an ink swatch chart beside a colour reference card.\n\n",
           out);
     for (size_t i = 0; i < COMMAND_COUNT; i++)
-        fprintf(out, "  %-10s%s\n", command_table[i]->name, command_table[i]->summary);
+        fprintf(out, "  %-14s%s\n", command_table[i]->name, command_table[i]->summary);
     fputs("\n'woad COMMAND --help' lists a command's options; 'man woad' tells more.\n", out);
 }
 

@@ -37,6 +37,7 @@ struct compare_ink {
 /* The two sides. */
 struct compare_sides {
     char name[2][COMPARE_NAME_SIZE]; /* "batch 7", "chart spring", a photo's path */
+    bool measured;                   /* from photos: of no known age */
     struct compare_ink *inks;
     size_t count;
     size_t capacity;

@@ -107,6 +107,7 @@ enum status compare_from_photos(char **paths, const struct compare_settings *set
     struct comparing_photos comparing = {0};
     enum status status = commands_read_card(settings->card, &comparing.card, error);
 
+    sides->measured = true;
     if (!status && settings->names)
         status = names_read(settings->names, &comparing.names, error);
     for (int side = 0; !status && side < 2; side++)

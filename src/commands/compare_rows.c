@@ -161,6 +161,25 @@ static void note_photos(const struct batches *batches, FILE *out)
                 apart);
 }
 
+/* Which readings stand for the swatches. */
+static void note_basis(const struct compare_sides *sides, FILE *out)
+{
+    size_t inks = 0, unknown = 0, wet = 0;
+
+    for (size_t i = 0; i < sides->count; i++) {
+        inks += sides->inks[i].asked;
+        unknown += sides->inks[i].asked && sides->inks[i].age_unknown;
+        wet += sides->inks[i].asked && sides->inks[i].wet_left_out;
+    }
+    if (sides->measured)
+        fputs("the readings are taken for settled: nothing tells how old the swatches are\n", out);
+    else
+        fprintf(out,
+                "of %zu inks %zu have readings of unknown age, the others' are settled; %zu have "
+                "swatches left out as wet\n",
+                inks, unknown, wet);
+}
+
 static void note_papers(const struct compare_sides *sides, FILE *out)
 {
     for (size_t i = 0; i < sides->count; i++)
@@ -182,6 +201,7 @@ void compare_note(const struct compare_sides *sides, const struct batches *batch
             sides->name[0], sides->name[1], settings->tolerance,
             count_verdicts(batches, VERDICT_SAME), count_verdicts(batches, VERDICT_DIFFERENT),
             count_verdicts(batches, VERDICT_CANNOT_TELL));
+    note_basis(sides, out);
     note_spread(batches, settings, out);
     note_photos(batches, out);
     if (batches->asked > 1)

@@ -1,6 +1,7 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
+#include "commands/drying_load.h"
 #include "commands/range_load.h"
 #include "compare.h"
 
@@ -75,7 +76,8 @@ static void note_paper(struct compare_ink *ink, int side, const char *paper)
 static enum status gather(const struct inventory_readings *all, const struct range_filter *filter,
                           int side, struct compare_sides *sides, struct error *error)
 {
-    enum status status = STATUS_OK;
+    struct drying_set drying;
+    enum status status = drying_load(all, filter, &drying, error);
 
     for (size_t i = 0; !status && i < all->count; i++) {
         const struct inventory_reading *kept = &all->items[i];
@@ -84,13 +86,14 @@ static enum status gather(const struct inventory_readings *all, const struct ran
 
         if (!range_lets_pass(filter, kept))
             continue;
-        ink = compare_ink_at(sides, kept->ink, error);
-        if (!ink)
-            return error->status;
-        note_paper(ink, side, kept->paper);
         observation = range_observation(kept);
-        status = compare_add(ink, side, &observation, error);
+        drying_note_settled(&drying, &observation);
+        ink = compare_ink_at(sides, kept->ink, error);
+        status = ink ? compare_add(ink, side, &observation, error) : error->status;
+        if (!status)
+            note_paper(ink, side, kept->paper);
     }
+    drying_release(&drying);
     return status;
 }
 
@@ -142,7 +145,7 @@ static size_t choose(struct compare_ink *ink, int side, struct observation *chos
                 best = &readings[j];
         ink->wet_left_out |= !best;
         if (best) {
-            ink->age_unknown |= observation_age_s(best) < 0;
+            ink->age_unknown |= observation_age_s(best) < 0 && !best->settled_known;
             chosen[count++] = *best;
         }
     }

@@ -3,9 +3,11 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#define UNMOVED_LONG_S 3600       /* no source */
 #define PAPER_OWN_VARIANCE 0.0025 /* Lab squared; the paper is sampled in very many places */
 
 /* All readings, and room for the controls of one swatch. */
@@ -195,4 +197,31 @@ void drying_release(struct drying_set *set)
     free(set->readings);
     free(set->steadied);
     memset(set, 0, sizeof *set);
+}
+
+/* --- what the fits say ---------------------------------------------------------------------- */
+
+/* A swatch that does not move while it would dry is dry. */
+static bool is_unmoved_for_long(const struct drying *drying)
+{
+    return drying->state == DRYING_UNMOVED && drying->last_s >= UNMOVED_LONG_S;
+}
+
+bool drying_settled_from(const struct drying *drying, int64_t *settled_s)
+{
+    bool moved = drying->state == DRYING_SETTLED || drying->state == DRYING_WET ||
+                 (drying->state == DRYING_FADING && drying->settled_s.high > 0);
+    bool told = (drying->fitted && moved && isfinite(drying->settled_s.high)) ||
+                is_unmoved_for_long(drying);
+
+    *settled_s = told ? drying->origin_s + (int64_t)drying->settled_s.high : 0;
+    return told;
+}
+
+void drying_note_settled(const struct drying_set *set, struct observation *observation)
+{
+    for (size_t i = 0; i < set->count; i++)
+        if (set->swatches[i].kept->swatch_id == observation->swatch)
+            observation->settled_known =
+                drying_settled_from(&set->swatches[i].drying, &observation->settled_s);
 }

@@ -41,15 +41,24 @@ struct measure_run {
     char inventory_path[INVENTORY_PATH_SIZE];
 };
 
+/* What became of one photo. */
+struct measure_outcome {
+    enum status status;
+    int stored;        /* readings; 0 also for a photo that was measured only */
+    char reason[1280]; /* why it was refused, the photo's name before it */
+};
+
 /**
  * Measure one photo: read, measure, write the pictures asked for, store, print.
  *
  * Shape:   `out` gets the photo's rows without header (CSV), its object (JSON)
- *          or its table; `notes` what is said beside them, faults too.
+ *          or its table; `notes` what is said beside them, faults too. From
+ *          before it stores on, interruptions are held back: the caller lets
+ *          them through again.
  * Returns: STATUS_OK; else the fault, which has been printed and nothing stored.
  */
 MUST_USE enum status measure_photo(const struct measure_run *run, const char *path, FILE *out,
-                                   FILE *notes);
+                                   FILE *notes, struct measure_outcome *outcome);
 
 /** Say how the photo was read and what of it needs a look. */
 void measure_note_photo(const struct photo *photo, FILE *notes);
@@ -59,8 +68,15 @@ void measure_note_measurement(const struct measure_run *run, const char *path,
 /**
  * Measure several photos, `jobs` at a time, and print them in their order.
  *
+ * Shape:   each in a process of its own, so that whatever befalls one leaves the
+ *          others alone. Interrupted, the photos being stored are stored, the
+ *          others dropped, and this process ends by the signal.
  * Returns: STATUS_OK; else the first fault in the order of the photos.
  */
 MUST_USE enum status measure_all(const struct measure_run *run, int count, char **paths);
+
+/** Say at the end what became of several photos; `outcomes` of those `done` with. */
+void measure_note_summary(const struct measure_run *run, const struct measure_outcome *outcomes,
+                          int done, int count);
 
 #endif

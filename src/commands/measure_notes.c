@@ -135,3 +135,47 @@ void measure_note_measurement(const struct measure_run *run, const char *path,
     if (!run->settings.check)
         fprintf(notes, "%s: --check FILE.png draws what was read, to see that it is right\n", path);
 }
+
+/* --- at the end ----------------------------------------------------------------------------- */
+
+static const char *plural(int count)
+{
+    return count == 1 ? "" : "s";
+}
+
+static void note_kept(const struct measure_run *run, const struct measure_outcome *outcomes,
+                      int count)
+{
+    int photos = 0, readings = 0;
+
+    for (int i = 0; i < count; i++) {
+        photos += outcomes[i].stored > 0;
+        readings += outcomes[i].stored;
+    }
+    if (run->settings.dry_run)
+        fprintf(stderr, "; nothing stored (--dry-run)\n");
+    else
+        fprintf(stderr, "; %d reading%s of %d photo%s stored in %s\n", readings, plural(readings),
+                photos, plural(photos), run->inventory_path);
+}
+
+void measure_note_summary(const struct measure_run *run, const struct measure_outcome *outcomes,
+                          int done, int count)
+{
+    int measured = 0, refused = 0;
+
+    for (int i = 0; i < count; i++) {
+        refused += outcomes[i].status != STATUS_OK;
+        measured += outcomes[i].status == STATUS_OK;
+    }
+    measured -= count - done; /* those not come to */
+    if (done < count)
+        fprintf(stderr, "interrupted after %d of %d photos", done, count);
+    else
+        fprintf(stderr, "%d photos", count);
+    fprintf(stderr, ": %d measured, %d refused", measured, refused);
+    note_kept(run, outcomes, count);
+    for (int i = 0; i < count; i++)
+        if (outcomes[i].status)
+            fprintf(stderr, "refused: %s\n", outcomes[i].reason);
+}

@@ -1,5 +1,7 @@
 #include "measure.h"
 
+#include "interruption.h"
+
 #include "files/clock.h"
 #include "output/check_picture.h"
 #include "output/json.h"
@@ -136,11 +138,14 @@ static void draw_refusal(const struct measuring *measuring, const struct error *
 }
 
 /* The layers that know no photo leave its name to be put before their message. */
-static void print_fault(const char *path, const struct error *error, FILE *notes)
+static void note_fault(const char *path, const struct error *error, struct measure_outcome *outcome,
+                       FILE *notes)
 {
     bool named = strncmp(error->message, path, strlen(path)) == 0;
 
-    fprintf(notes, "woad: %s%s%s\n", named ? "" : path, named ? "" : ": ", error->message);
+    snprintf(outcome->reason, sizeof outcome->reason, "%s%s%s", named ? "" : path,
+             named ? "" : ": ", error->message);
+    fprintf(notes, "woad: %s\n", outcome->reason);
 }
 
 /* The last part of a path without its ending: what a sheet is called if nothing better is told. */
@@ -187,7 +192,8 @@ static void note_stored(const struct measuring *measuring, const struct inventor
                 path);
 }
 
-static enum status store(const struct measuring *measuring, FILE *notes, struct error *error)
+static enum status store(const struct measuring *measuring, int *stored, FILE *notes,
+                         struct error *error)
 {
     const struct measure_settings *settings = &measuring->run->settings;
     struct inventory *inventory = NULL;
@@ -210,6 +216,7 @@ static enum status store(const struct measuring *measuring, FILE *notes, struct 
         status = inventory_store(inventory, &entry, &outcome, error);
     if (!status)
         note_stored(measuring, &outcome, chart, notes);
+    *stored = status ? 0 : outcome.readings;
     inventory_close(inventory);
     return status;
 }
@@ -254,7 +261,8 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
     return status;
 }
 
-enum status measure_photo(const struct measure_run *run, const char *path, FILE *out, FILE *notes)
+enum status measure_photo(const struct measure_run *run, const char *path, FILE *out, FILE *notes,
+                          struct measure_outcome *outcome)
 {
     struct measuring measuring = {.run = run};
     struct table table = {0};
@@ -268,12 +276,14 @@ enum status measure_photo(const struct measure_run *run, const char *path, FILE 
             rows_of_measurement(path, &measuring.measurement, names_given(run), &table, &error);
     if (!status)
         status = write_pictures(&measuring, notes, &error);
+    interruption_hold();
     if (!status && !run->settings.dry_run)
-        status = store(&measuring, notes, &error);
+        status = store(&measuring, &outcome->stored, notes, &error);
     if (!status)
         status = print_readings(&measuring, &table, out, &error);
     if (status)
-        print_fault(path, &error, notes);
+        note_fault(path, &error, outcome, notes);
+    outcome->status = status;
     table_release(&table);
     measurement_release(&measuring.measurement);
     photo_release(&measuring.photo);

@@ -5,7 +5,6 @@
 #include "base/nearest.h"
 #include "commands/drying_load.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -180,17 +179,6 @@ static const struct drying_swatch *find_dried(const struct loading *loading,
     return found ? *found : NULL;
 }
 
-/* From when on a swatch is dry, if its fit bounds that. */
-static bool settled_from(const struct drying *drying, int64_t *settled_s)
-{
-    bool told = drying->fitted && isfinite(drying->settled_s.high) &&
-                (drying->state == DRYING_SETTLED || drying->state == DRYING_WET ||
-                 (drying->state == DRYING_FADING && drying->settled_s.high > 0));
-
-    *settled_s = told ? drying->origin_s + (int64_t)drying->settled_s.high : 0;
-    return told;
-}
-
 /* The dry end of a swatch's fit stands in for a reading: its photos' shared error comes on top. */
 static struct observation dry_end(const struct drying_set *set, const struct drying_swatch *swatch)
 {
@@ -237,7 +225,7 @@ static size_t add_reading(const struct loading *loading, size_t place, size_t co
     const struct drying_swatch *swatch = find_dried(loading, kept);
     struct observation *observation = &loading->observations[count++];
     int64_t settled_s = 0;
-    bool known = swatch && settled_from(&swatch->drying, &settled_s);
+    bool known = swatch && drying_settled_from(&swatch->drying, &settled_s);
 
     *observation = range_observation(kept);
     observation->settled_known = known;

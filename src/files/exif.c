@@ -116,14 +116,18 @@ static struct photo_time read_time(const char *original, const char *offset)
     return taken;
 }
 
+/* Some programs write it in four bytes, where the standard has two. */
 static int read_orientation(ExifData *data)
 {
     ExifEntry *entry = exif_content_get_entry(data->ifd[EXIF_IFD_0], EXIF_TAG_ORIENTATION);
-    int orientation = 1;
+    ExifByteOrder order = exif_data_get_byte_order(data);
+    unsigned long orientation = 1;
 
     if (entry && entry->format == EXIF_FORMAT_SHORT && entry->size >= 2)
-        orientation = exif_get_short(entry->data, exif_data_get_byte_order(data));
-    return orientation >= 1 && orientation <= 8 ? orientation : 1;
+        orientation = exif_get_short(entry->data, order);
+    else if (entry && entry->format == EXIF_FORMAT_LONG && entry->size >= 4)
+        orientation = exif_get_long(entry->data, order);
+    return orientation >= 1 && orientation <= 8 ? (int)orientation : 1;
 }
 
 static bool is_option_file(ExifData *data)

@@ -13,6 +13,7 @@
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
 #define SECOND_MISFIT_MAX 10.0
+#define BEND_MAX 0.08 /* of a patch's side: how far a lens bends one off the card's plane */
 #define REFINED_MIN 8 /* patches whose edges must be seen to trust them over the regions */
 #define FIT_ROUNDS 4
 #define OFF_SCALE_PX 1.0 /* corners farther off the card's map lose their weight */
@@ -34,9 +35,6 @@ static double patch_fraction(const struct card_window *window)
 static void place_patches(const struct homography *map, const struct card_layout *layout,
                           double fraction, struct card_pose *pose)
 {
-    static const int corner_patch[4] = {0, CARD_COLUMNS - 1, CARD_PATCHES - 1,
-                                        CARD_PATCHES - CARD_COLUMNS};
-
     for (int patch = 0; patch < CARD_PATCHES; patch++) {
         int column, row;
         struct quad cell;
@@ -45,8 +43,6 @@ static void place_patches(const struct homography *map, const struct card_layout
         cell = homography_cell(map, row, column);
         pose->patch[patch] = quad_inset(&cell, (1 - fraction) / 2);
     }
-    for (int i = 0; i < 4; i++) /* a patch's own first corner turns with the card */
-        pose->corners.corner[i] = pose->patch[corner_patch[i]].corner[(i + layout->turns) % 4];
 }
 
 /* Quarter turns clockwise from upright, from where the card's upper side points. */
@@ -109,16 +105,40 @@ static bool fit_outlines(const struct card_layout *layout, const struct card_pos
     return fitted;
 }
 
-/* Move the patches onto the edges seen, then place all 24 by one map through their corners. */
+/* The card's corners are those of its corner patches; a patch's first corner turns with the card.
+ */
+static void set_corners(const struct card_layout *layout, struct card_pose *pose)
+{
+    static const int corner_patch[4] = {0, CARD_COLUMNS - 1, CARD_PATCHES - 1,
+                                        CARD_PATCHES - CARD_COLUMNS};
+
+    for (int i = 0; i < 4; i++)
+        pose->corners.corner[i] = pose->patch[corner_patch[i]].corner[(i + layout->turns) % 4];
+}
+
+/* Whether an outline lies where the card's map has it, but for the bend of a lens. */
+static bool is_near(const struct quad *outline, const struct quad *placed)
+{
+    double side_px = sqrt(fabs(quad_area(placed)));
+
+    for (int i = 0; i < 4; i++)
+        if (point_distance(outline->corner[i], placed->corner[i]) > BEND_MAX * side_px)
+            return false;
+    return true;
+}
+
+/* Move the patches onto the edges seen; place by one map through their corners those that show
+ * none, or not where the others say. */
 static void refine_patches(const struct photo *photo, const struct card_layout *layout,
                            struct homography map, struct card_pose *pose)
 {
+    struct card_pose seen;
     bool refined[CARD_PATCHES];
     int count = 0;
     double fraction;
 
     for (int patch = 0; patch < CARD_PATCHES; patch++) {
-        refined[patch] = outline_refine(photo, &pose->patch[patch]);
+        refined[patch] = outline_refine(photo, OUTLINE_SHIFTED, &pose->patch[patch]);
         count += refined[patch];
     }
     if (count < REFINED_MIN)
@@ -128,7 +148,11 @@ static void refine_patches(const struct photo *photo, const struct card_layout *
         if (!fit_outlines(layout, pose, refined, fraction, &map))
             return;
     }
+    seen = *pose;
     place_patches(&map, layout, fraction, pose);
+    for (int patch = 0; patch < CARD_PATCHES; patch++)
+        if (refined[patch] && is_near(&seen.patch[patch], &pose->patch[patch]))
+            pose->patch[patch] = seen.patch[patch];
 }
 
 static void pose_from_match(const struct photo *photo, const struct card_match *match,
@@ -138,6 +162,7 @@ static void pose_from_match(const struct photo *photo, const struct card_match *
 
     place_patches(&match->window.map, &match->layout, fraction, pose);
     refine_patches(photo, &match->layout, match->window.map, pose);
+    set_corners(&match->layout, pose);
     pose->found = true;
     pose->turns = turns_of(&pose->corners);
     pose->misfit = recognition->misfit;

@@ -16,6 +16,7 @@
 #define MISFIT_NODES_MIN 9 /* fewer do not fix a map that one could be a misfit of */
 #define CARD_MARGIN 0.06   /* of the card's side: regions this near are its frame */
 #define OFF_MAX 0.3        /* of the pitch: a cell's middle lies no farther off its place */
+#define CARD_COVERED_MAX 4 /* patches that may lie within a chart's bounds: the card's corner */
 #define OTHER_INK_MIN 0.15 /* of the most: a lattice with less is no second chart */
 #define OTHER_NODES_MIN 6
 
@@ -58,6 +59,27 @@ static enum status drop_misfits(struct lattice *lattice, struct error *error)
     return status;
 }
 
+static struct quad bounds_of(const struct lattice *lattice)
+{
+    struct point far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
+                                     (struct point){lattice->columns, lattice->rows});
+    struct homography stretched = {{far.x, 0, 0, 0, far.y, 0, 0, 0, 1}};
+    struct homography map = homography_compose(&lattice->map, &stretched);
+
+    return homography_cell(&map, 0, 0);
+}
+
+/* Whether a lattice reaches over the card: then it runs from sheet to sheet, and is no chart. */
+static bool covers_card(const struct lattice *lattice, const struct card_pose *card)
+{
+    struct quad bounds = bounds_of(lattice);
+    int covered = 0;
+
+    for (int i = 0; i < CARD_PATCHES; i++)
+        covered += quad_contains(&bounds, quad_centre(&card->patch[i]));
+    return covered > CARD_COVERED_MAX;
+}
+
 /* Keep of a lattice what can be a chart: cells of one size on white paper, no stray rim. */
 static enum status clean_lattice(const struct photo *photo, const struct card_pose *card,
                                  struct lattice *lattice, struct error *error)
@@ -75,6 +97,8 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
         status = chart_extent_split(photo, lattice, error);
     if (!status && lattice->count >= NODES_MIN)
         status = chart_extent_trim(lattice, error);
+    if (!status && lattice->count >= NODES_MIN && covers_card(lattice, card))
+        lattice->count = 0;
     if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
         lattice->count = 0;
         status = STATUS_OK;
@@ -99,16 +123,6 @@ static enum status ink_of(const struct photo *photo, const struct lattice *latti
             *ink += lattice->nodes[i].region.area_px;
     *ink *= (double)lattice->count / ((double)lattice->rows * lattice->columns);
     return status;
-}
-
-static struct quad bounds_of(const struct lattice *lattice)
-{
-    struct point far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
-                                     (struct point){lattice->columns, lattice->rows});
-    struct homography stretched = {{far.x, 0, 0, 0, far.y, 0, 0, 0, 1}};
-    struct homography map = homography_compose(&lattice->map, &stretched);
-
-    return homography_cell(&map, 0, 0);
 }
 
 /* Whether two lattices lie over one another: then they are two readings of one chart. */

@@ -9,8 +9,8 @@
 
 #define GAP_MIN 0.08 /* pitches that groups stand wider apart */
 #define GAP_MAX 1.6
-#define ASKEW_MAX 0.2   /* pitches a group may lie out of line */
-#define SCATTER_MAX 0.3 /* pitches by which its regions may differ in where they put it */
+#define ASKEW_MAX 0.15   /* pitches a group may lie out of line */
+#define SCATTER_MAX 0.25 /* pitches by which its regions may differ in where they put it */
 
 /* Where one lattice lies on another's plane: steps from its own count to the other's. */
 struct offset {
@@ -53,16 +53,30 @@ struct joint {
     int shift;    /* of the group's count across the joint */
 };
 
-/* Whether a group lies beyond one end of a lattice that reaches from 0 to `length` there. */
-static struct joint joint_along(double along, double across, double length, int group_lines)
+/* The line of a lattice that a group's first line stands on, all of the group between the same
+ * gaps; false if it stands on none. */
+static bool line_of(const struct lattice_gaps *gaps, int lines, double offset, int group_lines,
+                    int *line)
 {
-    struct joint joint = {.shift = (int)lround(across)};
+    for (*line = -group_lines; *line <= lines; ++*line) {
+        double first = lattice_gaps_plane(gaps, *line + 0.5) - 0.5;
+        double last = lattice_gaps_plane(gaps, *line + group_lines - 0.5) - group_lines + 0.5;
+
+        if (fabs(first - offset) < ASKEW_MAX && fabs(last - offset) < ASKEW_MAX)
+            return true;
+    }
+    return false;
+}
+
+/* Whether a group lies beyond one end of a lattice that reaches from 0 to `length` there. */
+static struct joint joint_along(double along, double length, int group_lines)
+{
+    struct joint joint = {false};
     double behind = along - length, ahead = -along - group_lines;
 
     joint.before = ahead > behind;
     joint.extra = joint.before ? ahead : behind;
-    joint.joined =
-        joint.extra > GAP_MIN && joint.extra < GAP_MAX && fabs(across - joint.shift) < ASKEW_MAX;
+    joint.joined = joint.extra > GAP_MIN && joint.extra < GAP_MAX;
     return joint;
 }
 
@@ -155,8 +169,12 @@ enum status chart_groups_join(struct lattice *lattice, const struct lattice *gro
     *joined = false;
     if (status || offset.scatter > SCATTER_MAX || group->column_gaps.count || group->row_gaps.count)
         return status;
-    beside = joint_along(offset.columns, offset.rows, far.x, group->columns);
-    below = joint_along(offset.rows, offset.columns, far.y, group->rows);
+    beside = joint_along(offset.columns, far.x, group->columns);
+    below = joint_along(offset.rows, far.y, group->rows);
+    beside.joined = beside.joined && line_of(&lattice->row_gaps, lattice->rows, offset.rows,
+                                             group->rows, &beside.shift);
+    below.joined = below.joined && line_of(&lattice->column_gaps, lattice->columns, offset.columns,
+                                           group->columns, &below.shift);
     *joined = beside.joined != below.joined;
     if (!*joined)
         return STATUS_OK;

@@ -8,6 +8,7 @@
 #include "location/outline.h"
 #include "location/warp.h"
 
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -78,7 +79,8 @@ static void place_seen(const struct photo *photo, const struct warp *warp,
 
         if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns)
             continue;
-        pose->refined[row * pose->columns + column] = outline_refine(photo, &outline);
+        pose->refined[row * pose->columns + column] =
+            outline_refine(photo, OUTLINE_ALIKE, &outline);
         if (pose->refined[row * pose->columns + column])
             node->region = region_of_outline(&outline);
         pose->outline[row * pose->columns + column] = outline;
@@ -148,6 +150,13 @@ static enum status no_chart(const struct photo *photo, const struct chart_choice
                      photo->path, wanted->number, choices->count);
 }
 
+/* Whether the chart might go on past what was found: nobody told its rows and columns, or it was
+ * joined of groups, some of which may have been missed. */
+static bool may_go_on(const struct chart_wanted *wanted, const struct lattice *chart)
+{
+    return (!wanted->named && !wanted->rows) || chart->column_gaps.count || chart->row_gaps.count;
+}
+
 /* Refuse a chart that seems to go on past what was found, where nobody told how far it goes. */
 static enum status refuse_leftover(const struct photo *photo, const struct regions *regions,
                                    const struct card_pose cards[2], const struct lattice *chart,
@@ -202,8 +211,8 @@ enum status chart_pose_find(const struct photo *photo, const struct regions *reg
 
     if (!status)
         status = place_wanted(photo, &choices, wanted, pose, error);
-    for (int i = 0; !status && !wanted->named && !wanted->rows && i < choices.count; i++)
-        if (choices.items[i].number == pose->number)
+    for (int i = 0; !status && i < choices.count; i++)
+        if (choices.items[i].number == pose->number && may_go_on(wanted, choices.items[i].lattice))
             status = refuse_leftover(photo, regions, cards, choices.items[i].lattice, error);
     chart_choices_release(&choices);
     return status;

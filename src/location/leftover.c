@@ -6,10 +6,11 @@
 
 #include <math.h>
 
-#define REACH 1.7    /* pitches outside the chart that are looked at */
-#define RIM 0.1      /* pitches from a cell's edge to where its paper is looked for */
-#define APART 0.5    /* pitches: nearer sightings are of one cell */
-#define KNOWN_MAX 16 /* more need not be counted */
+#define REACH 1.7          /* pitches outside the chart that are looked at */
+#define RIM 0.1            /* pitches from a cell's edge to where its paper is looked for */
+#define APART 0.5          /* pitches: nearer sightings are of one cell */
+#define TOUCHING_HALF 0.46 /* of the pitch: cells this wide touch, and may make no regions */
+#define KNOWN_MAX 16       /* more need not be counted */
 
 /* What a chart's cells are like, to hold other regions against. */
 struct likeness {
@@ -67,6 +68,36 @@ static bool is_on_card(const struct card_pose cards[2], struct point at)
            (cards[1].found && quad_contains(&cards[1].corners, at));
 }
 
+/* A place of the ring around the chart that is inked, with its paper around it. */
+static bool is_inked_place(const struct photo *photo, const struct likeness *likeness, int column,
+                           int row, const struct card_pose cards[2])
+{
+    struct point at = lattice_plane(&likeness->warp.column_gaps, &likeness->warp.row_gaps,
+                                    (struct point){column + 0.5, row + 0.5});
+    struct cell_box around = {at, likeness->usual.half_column + RIM,
+                              likeness->usual.half_row + RIM};
+
+    return !is_on_card(cards,
+                       warp_apply(&likeness->warp, (struct point){column + 0.5, row + 0.5})) &&
+           ink_look(photo, &likeness->warp, column, row) == INK_SEEN &&
+           ink_is_on_paper(photo, &likeness->inverse, &around, &cards[0]);
+}
+
+/* The inked places beside the chart, on its four sides: cells that touch make no regions. */
+static int inked_around(const struct photo *photo, const struct likeness *likeness,
+                        const struct lattice *lattice, const struct card_pose cards[2])
+{
+    int count = 0;
+
+    for (int row = 0; row < lattice->rows; row++)
+        count += is_inked_place(photo, likeness, -1, row, cards) +
+                 is_inked_place(photo, likeness, lattice->columns, row, cards);
+    for (int column = 0; column < lattice->columns; column++)
+        count += is_inked_place(photo, likeness, column, -1, cards) +
+                 is_inked_place(photo, likeness, column, lattice->rows, cards);
+    return count;
+}
+
 enum status leftover_count(const struct photo *photo, const struct regions *regions,
                            const struct card_pose cards[2], const struct lattice *lattice,
                            int *count, struct error *error)
@@ -84,6 +115,11 @@ enum status leftover_count(const struct photo *photo, const struct regions *regi
             !is_known(known, *count, at) &&
             looks_like_cell(photo, &likeness, region, at, &cards[0]))
             known[(*count)++] = at;
+    }
+    if (!status && fmax(likeness.usual.half_column, likeness.usual.half_row) > TOUCHING_HALF) {
+        int inked = inked_around(photo, &likeness, lattice, cards);
+
+        *count = inked > *count ? inked : *count;
     }
     return status;
 }

@@ -17,7 +17,6 @@
 #define LINE_ROUNDS 4
 #define LINE_SCALE 0.006   /* of the side: points farther off the line lose their weight */
 #define LINE_OFF_MAX 0.012 /* of the side: the median point may lie no farther off */
-#define UNLIKE_MAX 0.02    /* of the side: how unlike the sides may move */
 #define MOVE_MAX 0.14      /* of the side: no corner moves farther */
 
 struct colour {
@@ -169,9 +168,7 @@ static struct point meet(const struct side *a, const struct side *b)
     return point_add(a->from, point_scale(d, fraction));
 }
 
-/* Whether all sides moved alike: a region shows its cell a little too small on every side, so one
- * side that moved otherwise lies on another edge, as of a drawn outline or lettering. */
-static bool moved_alike(const struct side sides[4], double side_px)
+static bool moved_alike(const struct side sides[4], double unlike_px)
 {
     double least = sides[0].moved_px, most = sides[0].moved_px;
 
@@ -179,10 +176,10 @@ static bool moved_alike(const struct side sides[4], double side_px)
         least = fmin(least, sides[i].moved_px);
         most = fmax(most, sides[i].moved_px);
     }
-    return most - least < UNLIKE_MAX * side_px + 1.0;
+    return most - least < unlike_px;
 }
 
-bool outline_refine(const struct photo *photo, struct quad *outline)
+bool outline_refine(const struct photo *photo, double unlike_max, struct quad *outline)
 {
     struct quad refined;
     struct side sides[4];
@@ -191,7 +188,7 @@ bool outline_refine(const struct photo *photo, struct quad *outline)
     for (int i = 0; i < 4; i++)
         if (!refine_side(&photo->image, outline, i, &sides[i]))
             return false;
-    if (!moved_alike(sides, side_px))
+    if (!moved_alike(sides, unlike_max * side_px + 1))
         return false;
     for (int i = 0; i < 4; i++) {
         refined.corner[i] = meet(&sides[(i + 3) % 4], &sides[i]);

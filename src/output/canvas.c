@@ -7,6 +7,7 @@
 #include <cairo-svg.h>
 #include <cairo.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -19,6 +20,9 @@
 struct canvas {
     cairo_surface_t *surface;
     cairo_t *context;
+    FILE *svg; /* of shapes: into the bytes; NULL: of pixels */
+    char *svg_bytes;
+    size_t svg_size;
 };
 
 /* --- making and writing --------------------------------------------------------------------- */
@@ -38,54 +42,35 @@ static void let_letters_scale(struct canvas *canvas)
     cairo_font_options_destroy(options);
 }
 
-/* Make a canvas of a surface, which is then its own, and paint its ground. */
-static enum status canvas_on(cairo_surface_t *surface, struct paint ground, struct canvas **canvas,
-                             struct error *error)
+/* Begin to draw on a canvas that has its surface, and paint its ground; released on failure. */
+static enum status canvas_start(struct canvas *canvas, struct paint ground, struct error *error)
 {
-    struct canvas *made = calloc(1, sizeof *made);
-
-    *canvas = NULL;
-    if (made) {
-        made->surface = surface;
-        made->context = cairo_create(surface);
-    } else {
-        cairo_surface_destroy(surface);
-    }
-    if (!made || cairo_status(made->context)) {
-        canvas_release(made);
+    canvas->context = cairo_create(canvas->surface);
+    if (cairo_status(canvas->context)) {
+        canvas_release(canvas);
         return error_set(error, STATUS_MEMORY, "out of memory: no room for a picture");
     }
-    set_paint(made, ground);
-    cairo_paint(made->context);
-    cairo_set_line_join(made->context, CAIRO_LINE_JOIN_ROUND);
-    let_letters_scale(made);
-    *canvas = made;
+    set_paint(canvas, ground);
+    cairo_paint(canvas->context);
+    cairo_set_line_join(canvas->context, CAIRO_LINE_JOIN_ROUND);
+    let_letters_scale(canvas);
     return STATUS_OK;
 }
 
 enum status canvas_create(int width_px, int height_px, struct paint ground, struct canvas **canvas,
                           struct error *error)
 {
-    return canvas_on(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, height_px), ground,
-                     canvas, error);
-}
+    struct canvas *made = calloc(1, sizeof *made);
+    enum status status;
 
-enum status canvas_create_shapes(int width_px, int height_px, struct paint ground,
-                                 struct canvas **canvas, struct error *error)
-{
-    const cairo_rectangle_t extents = {0, 0, width_px, height_px};
-
-    return canvas_on(cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &extents), ground,
-                     canvas, error);
-}
-
-void canvas_release(struct canvas *canvas)
-{
-    if (!canvas)
-        return;
-    cairo_destroy(canvas->context);
-    cairo_surface_destroy(canvas->surface);
-    free(canvas);
+    *canvas = NULL;
+    if (!made)
+        return error_set(error, STATUS_MEMORY, "out of memory: no room for a picture");
+    made->surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, height_px);
+    status = canvas_start(made, ground, error);
+    if (!status)
+        *canvas = made;
+    return status;
 }
 
 static cairo_status_t write_bytes(void *stream, const unsigned char *bytes, unsigned length)
@@ -94,33 +79,52 @@ static cairo_status_t write_bytes(void *stream, const unsigned char *bytes, unsi
                                                       : CAIRO_STATUS_WRITE_ERROR;
 }
 
+enum status canvas_create_shapes(int width_px, int height_px, struct paint ground,
+                                 struct canvas **canvas, struct error *error)
+{
+    struct canvas *made = calloc(1, sizeof *made);
+    enum status status;
+
+    *canvas = NULL;
+    if (made)
+        made->svg = open_memstream(&made->svg_bytes, &made->svg_size);
+    if (!made || !made->svg) {
+        canvas_release(made);
+        return error_set(error, STATUS_MEMORY, "out of memory: no room for a picture");
+    }
+    made->surface =
+        cairo_svg_surface_create_for_stream(write_bytes, made->svg, width_px, height_px);
+    cairo_svg_surface_set_document_unit(made->surface, CAIRO_SVG_UNIT_PX);
+    status = canvas_start(made, ground, error);
+    if (!status)
+        *canvas = made;
+    return status;
+}
+
+void canvas_release(struct canvas *canvas)
+{
+    if (!canvas)
+        return;
+    cairo_destroy(canvas->context);
+    cairo_surface_destroy(canvas->surface);
+    if (canvas->svg) /* behind the surface, which writes its end into it */
+        fclose(canvas->svg);
+    free(canvas->svg_bytes);
+    free(canvas);
+}
+
 static cairo_status_t put_png(const struct canvas *canvas, FILE *stream)
 {
     return cairo_surface_write_to_png_stream(canvas->surface, write_bytes, stream);
 }
 
-/* Draw the shapes again, on a surface that writes SVG when it is finished. */
 static cairo_status_t put_svg(const struct canvas *canvas, FILE *stream)
 {
-    cairo_rectangle_t extents;
-    cairo_surface_t *surface;
-    cairo_t *context;
-    cairo_status_t drawn;
-
-    cairo_recording_surface_get_extents(canvas->surface, &extents);
-    surface =
-        cairo_svg_surface_create_for_stream(write_bytes, stream, extents.width, extents.height);
-    cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PX);
-    context = cairo_create(surface);
-    cairo_set_source_surface(context, canvas->surface, 0, 0);
-    cairo_paint(context);
-    drawn = cairo_status(context);
-    cairo_destroy(context);
-    cairo_surface_finish(surface);
-    if (!drawn)
-        drawn = cairo_surface_status(surface);
-    cairo_surface_destroy(surface);
-    return drawn;
+    cairo_surface_finish(canvas->surface);
+    if (cairo_surface_status(canvas->surface) || fflush(canvas->svg))
+        return CAIRO_STATUS_NO_MEMORY;
+    return write_bytes(stream, (const unsigned char *)canvas->svg_bytes,
+                       (unsigned)canvas->svg_size);
 }
 
 static enum status write_whole(const struct canvas *canvas, const char *path,
@@ -150,7 +154,7 @@ enum status canvas_write_png(const struct canvas *canvas, const char *path, stru
     return write_whole(canvas, path, put_png, error);
 }
 
-enum status canvas_write_svg(const struct canvas *canvas, const char *path, struct error *error)
+enum status canvas_write_svg(struct canvas *canvas, const char *path, struct error *error)
 {
     return write_whole(canvas, path, put_svg, error);
 }

@@ -216,10 +216,11 @@ enum status combine_rows_blends_add(const struct combine_blend_row *row, struct 
     const struct blend_forecast *forecast = row->forecast;
     const struct lab *covering = &forecast->by_law[BLEND_KUBELKA_MUNK];
     const struct lab *filtering = &forecast->by_law[BLEND_GEOMETRIC];
-    double clean = combine_cleanness(row->first_lab, row->second_lab, forecast->lab);
+    double clean =
+        combine_cleanness(row->first_lab, row->second_lab, row->second_share, forecast->lab);
     const double by_law[BLEND_LAWS] = {
-        combine_cleanness(row->first_lab, row->second_lab, *covering),
-        combine_cleanness(row->first_lab, row->second_lab, *filtering)};
+        combine_cleanness(row->first_lab, row->second_lab, row->second_share, *covering),
+        combine_cleanness(row->first_lab, row->second_lab, row->second_share, *filtering)};
     char words[DESCRIPTION_SIZE];
 
     description_words(forecast->lab, words);

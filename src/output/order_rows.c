@@ -86,6 +86,6 @@ enum status order_rows_add(const struct order_row *row, struct table *table, str
             field_text(row->family), field_number(known(coloured, ink->lab.L)),
             field_number(known(coloured, ink->lab.a)), field_number(known(coloured, ink->lab.b)),
             field_number(row->step), field_text(was[0] ? was : NULL),
-            field_text(placed ? moves : NULL), field_text(settled_words(ink->basis))},
+            field_text(placed && row->today ? moves : NULL), field_text(settled_words(ink->basis))},
         error);
 }

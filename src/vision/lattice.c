@@ -144,7 +144,7 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
     return best > -INFINITY;
 }
 
-static double past_gaps(const struct lattice_gaps *gaps, double at)
+double lattice_gaps_plane(const struct lattice_gaps *gaps, double at)
 {
     double plane = at;
 
@@ -156,7 +156,8 @@ static double past_gaps(const struct lattice_gaps *gaps, double at)
 struct point lattice_plane(const struct lattice_gaps *column_gaps,
                            const struct lattice_gaps *row_gaps, struct point at)
 {
-    return (struct point){past_gaps(column_gaps, at.x), past_gaps(row_gaps, at.y)};
+    return (struct point){lattice_gaps_plane(column_gaps, at.x),
+                          lattice_gaps_plane(row_gaps, at.y)};
 }
 
 enum status lattice_fit(struct lattice *lattice, struct error *error)

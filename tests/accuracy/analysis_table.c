@@ -68,7 +68,7 @@ static void print_drying(int runs)
            "tau", "dry", "moved", "settled", "unmoved", "fading");
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const struct drying_case *drying = &cases[i];
-        struct drying_rates rates = rates_of_drying(drying, runs / 4);
+        struct drying_rates rates = rates_of_drying(drying, runs);
 
         printf("%8d %5.0f %5.1f %5.1f  %6.4f %6.4f %6.4f %7.4f %7.4f %6.4f\n", drying->readings,
                drying->tau_minutes, drying->moved, drying->deviation, rates.tau, rates.dry,
@@ -78,7 +78,7 @@ static void print_drying(int runs)
 
 int main(int argc, char **argv)
 {
-    int runs = argc > 1 ? atoi(argv[1]) : 20000;
+    int runs = argc > 1 ? atoi(argv[1]) : 8000;
 
     if (argc < 3)
         print_batches(runs);

@@ -159,7 +159,8 @@ static void one_test_blend_settles_the_law_and_the_rest_of_the_strip(void **stat
                 fail_msg("%s", error.message);
             if (colour_delta_e_2000(forecast.by_law[0], forecast.by_law[1]) > 6) {
                 telling++;
-                settled += (int)blend_nearer_law(&habit) == law;
+                settled += (habit.lean < 0.5 ? BLEND_KUBELKA_MUNK : BLEND_GEOMETRIC) ==
+                           (enum blend_law)law;
             }
             forecast = blend_forecast_at(&pairs->observer, pair.first, pair.second, 0.25, &habit);
             off[i] = colour_delta_e_2000(forecast.lab, quarter);

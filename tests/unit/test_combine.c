@@ -157,9 +157,9 @@ static void a_blend_of_opposite_hues_is_muddy_and_one_of_neighbours_clean(void *
     const struct lab red = {50, 60, 30}, orange = {60, 45, 50}, brown = {40, 5, 8};
 
     (void)state;
-    assert_true(combine_cleanness(red, orange, (struct lab){55, 52, 40}) > 0.95);
-    assert_true(combine_cleanness(red, (struct lab){50, -50, 20}, brown) < COMBINE_CLEAN);
-    assert_true(combine_cleanness((struct lab){80, 0, 0}, (struct lab){20, 0, 0},
+    assert_true(combine_cleanness(red, orange, 0.5, (struct lab){55, 52, 40}) > 0.95);
+    assert_true(combine_cleanness(red, (struct lab){50, -50, 20}, 0.5, brown) < COMBINE_CLEAN);
+    assert_true(combine_cleanness((struct lab){80, 0, 0}, (struct lab){20, 0, 0}, 0.5,
                                   (struct lab){45, 0, 0}) > 0.99);
 }
 

@@ -467,7 +467,7 @@ static void two_nodes_far_off_do_not_bend_the_map(void **state)
 {
     struct drawing_grid grid = {{{{100, 100}, {420, 120}, {400, 320}, {120, 300}}}, 6, 4, 0.8};
     struct lattice_node nodes[24];
-    struct lattice lattice = {nodes, 24, 6, 4, {{0}}};
+    struct lattice lattice = {.nodes = nodes, .count = 24, .columns = 6, .rows = 4};
     struct error error = {0};
 
     (void)state;
@@ -489,7 +489,7 @@ static void two_nodes_far_off_do_not_bend_the_map(void **state)
 static void nodes_on_one_line_have_no_map(void **state)
 {
     struct lattice_node nodes[6];
-    struct lattice lattice = {nodes, 6, 6, 1, {{0}}};
+    struct lattice lattice = {.nodes = nodes, .count = 6, .columns = 6, .rows = 1};
     struct error error = {0};
 
     (void)state;

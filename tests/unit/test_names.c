@@ -289,6 +289,39 @@ static void what_is_no_time_is_refused(void **state)
             fail_msg("'%s' was taken as a time", texts[i]);
 }
 
+static void names_that_are_written_read_back_the_same(void **state)
+{
+    struct name cells[6] = {{.ink = "Wet Slate"}, {.ink = "Said \"Blue\", nearly"},
+                            {.ink = ""},          {.ink = ""},
+                            {.ink = "A; B"},      {.ink = "Moss"}};
+    struct names written = {2, 3, cells}, narrow = {3, 1, cells + 2}, names;
+    struct error error = {0};
+
+    (void)state;
+    assert_int_equal(names_write(path, &written, &error), STATUS_OK);
+    assert_int_equal(names_read(path, &names, &error), STATUS_OK);
+    assert_int_equal(names.rows, 2);
+    assert_int_equal(names.columns, 3);
+    for (int i = 0; i < 6; i++)
+        assert_string_equal(names.cells[i].ink, cells[i].ink);
+    names_release(&names);
+    assert_int_equal(names_write(path, &narrow, &error), STATUS_OK);
+    assert_int_equal(names_read(path, &names, &error), STATUS_OK);
+    assert_int_equal(names.rows, 3);
+    assert_string_equal(names.cells[2].ink, "A; B");
+    names_release(&names);
+}
+
+static void names_that_cannot_be_written_are_refused(void **state)
+{
+    struct name cell = {.ink = "Wet Slate"};
+    struct names names = {1, 1, &cell};
+    struct error error = {0};
+
+    (void)state;
+    assert_int_equal(names_write("no-such-folder/names.csv", &names, &error), STATUS_FILE);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -309,6 +342,8 @@ int main(void)
         cmocka_unit_test(times_are_written_as_they_are_read),
         cmocka_unit_test(a_time_without_offset_is_of_this_machine),
         cmocka_unit_test(what_is_no_time_is_refused),
+        cmocka_unit_test(names_that_are_written_read_back_the_same),
+        cmocka_unit_test(names_that_cannot_be_written_are_refused),
     };
 
     return cmocka_run_group_tests(tests, make_folder, remove_folder);

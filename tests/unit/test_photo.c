@@ -149,6 +149,91 @@ static void an_orientation_out_of_range_is_taken_as_upright(void **state)
     }
 }
 
+/* As EXIF, but the orientation in four bytes, which the standard does not have. */
+static void an_orientation_in_four_bytes_is_understood(void **state)
+{
+    unsigned char exif[FIXTURE_EXIF_BYTES];
+
+    (void)state;
+    for (int orientation = 1; orientation <= 8; orientation++) {
+        struct fixture fixture = turned_fixture(orientation, exif);
+
+        fixture_tag(exif + 6 + 8 + 2, 0x0112, 4, 1, (unsigned)orientation);
+        fixture_jpeg(fixture_path("long.jpg"), &fixture);
+        check_upright(fixture_path("long.jpg"), JPEG_TOLERANCE);
+    }
+}
+
+static void paint_grey(int x, int y, uint16_t sample[4])
+{
+    (void)x;
+    (void)y;
+    for (int k = 0; k < 4; k++)
+        sample[k] = 30000;
+}
+
+/* Behind the other directories, from offset 250 of the block on: one for the thumbnail, which has
+ * an orientation of its own, and the thumbnail. */
+static size_t add_thumbnail(unsigned char *exif, size_t room)
+{
+    const struct fixture small = {.width_px = 80, .height_px = 60, .paint = paint_grey};
+    unsigned char *tiff = exif + 6, *at, *thumbnail;
+    size_t size;
+
+    fixture_jpeg(fixture_path("thumbnail.jpg"), &small);
+    thumbnail = fixture_load(fixture_path("thumbnail.jpg"), &size);
+    assert_in_range(size, 100, room - 400);
+    fixture_put(tiff + 8 + 2 + 2 * 12, 250, 4);
+    at = fixture_put(tiff + 250, 4, 2);
+    at = fixture_tag(at, 0x0103, 3, 1, 6);
+    at = fixture_tag(at, 0x0112, 3, 1, 8);
+    at = fixture_tag(at, 0x0201, 4, 1, 310);
+    fixture_tag(at, 0x0202, 4, 1, size);
+    memcpy(tiff + 310, thumbnail, size);
+    free(thumbnail);
+    return 6 + 310 + size;
+}
+
+static void an_exif_thumbnail_and_its_orientation_are_passed_by(void **state)
+{
+    unsigned char exif[8000] = {0};
+
+    (void)state;
+    for (int orientation = 1; orientation <= 8; orientation += 5) {
+        struct fixture fixture = turned_fixture(orientation, exif);
+
+        fixture.exif_size = add_thumbnail(exif, sizeof exif);
+        fixture_jpeg(fixture_path("thumbnailed.jpg"), &fixture);
+        check_upright(fixture_path("thumbnailed.jpg"), JPEG_TOLERANCE);
+        fixture_png(fixture_path("thumbnailed.png"), &fixture);
+        check_upright(fixture_path("thumbnailed.png"), 0);
+    }
+}
+
+/* Phones put a second picture, such as one of brightness, behind the first. */
+static void a_picture_behind_the_photo_is_passed_by(void **state)
+{
+    const struct fixture first = {.width_px = WIDTH, .height_px = HEIGHT, .paint = paint_slopes};
+    const struct fixture second = {.width_px = 300, .height_px = 200, .paint = paint_grey};
+    unsigned char *one, *two, *both;
+    size_t one_size, two_size;
+
+    (void)state;
+    fixture_jpeg(fixture_path("one.jpg"), &first);
+    fixture_jpeg(fixture_path("two.jpg"), &second);
+    one = fixture_load(fixture_path("one.jpg"), &one_size);
+    two = fixture_load(fixture_path("two.jpg"), &two_size);
+    both = malloc(one_size + two_size);
+    assert_non_null(both);
+    memcpy(both, one, one_size);
+    memcpy(both + one_size, two, two_size);
+    fixture_bytes(fixture_path("both.jpg"), both, one_size + two_size);
+    check_upright(fixture_path("both.jpg"), JPEG_TOLERANCE);
+    free(one);
+    free(two);
+    free(both);
+}
+
 static void a_16_bit_png_keeps_its_16_bits(void **state)
 {
     struct fixture fixture = {.width_px = 200, .height_px = 90, .paint = paint_fine, .bits = 16};
@@ -472,6 +557,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(all_eight_orientations_give_the_same_upright_photo),
         cmocka_unit_test(an_orientation_out_of_range_is_taken_as_upright),
+        cmocka_unit_test(an_orientation_in_four_bytes_is_understood),
+        cmocka_unit_test(an_exif_thumbnail_and_its_orientation_are_passed_by),
+        cmocka_unit_test(a_picture_behind_the_photo_is_passed_by),
         cmocka_unit_test(a_16_bit_png_keeps_its_16_bits),
         cmocka_unit_test(an_8_bit_png_is_widened_times_257),
         cmocka_unit_test(a_palette_png_is_read_in_its_colours),

@@ -1,0 +1,2 @@
+demo_range
+woad combinations add "Flint Path"

@@ -1,0 +1,1 @@
+woad combinations mix "Red Gate"

@@ -1,0 +1,2 @@
+demo_range
+woad combinations forecast "Cowslip Letter" "Duckpond Rope" "Flint Path"

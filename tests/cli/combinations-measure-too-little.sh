@@ -1,0 +1,1 @@
+woad combinations measure photo.jpg "Red Gate"

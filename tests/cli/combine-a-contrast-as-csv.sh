@@ -1,0 +1,2 @@
+demo_range
+woad combine "Carrot Lantern" --mood contrast --count 2 --format csv

@@ -1,0 +1,2 @@
+readings "Red Gate,45,55,30,1$DRY"
+woad combine "Red Gote"

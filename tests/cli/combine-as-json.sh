@@ -1,0 +1,2 @@
+demo_range
+woad combine "Kingfisher Bench" --count 1 --format json

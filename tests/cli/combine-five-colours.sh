@@ -1,0 +1,1 @@
+woad combine "Red Gate" --colours 5

@@ -1,0 +1,2 @@
+readings "Red Gate,,,,,,,unreadable"
+woad order

@@ -1,0 +1,1 @@
+woad order --sheet 8by5

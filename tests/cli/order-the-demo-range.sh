@@ -1,0 +1,2 @@
+demo_range
+woad order --sheet 8x8

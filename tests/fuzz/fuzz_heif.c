@@ -1,0 +1,13 @@
+#include "files/signature.h"
+#include "fuzz/given.h"
+
+/* Anything that begins as a HEIF file. */
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    const char *kind;
+    size_t looked_at = size < SIGNATURE_BYTES ? size : SIGNATURE_BYTES;
+
+    if (signature_recognise(data, looked_at, &kind) == SIGNATURE_HEIF)
+        given_photo(data, size);
+    return 0;
+}
