@@ -54,9 +54,12 @@ def lines_of_faults(photos):
     return lines
 
 
-def told_wrong(photos):
-    return sum(photo.named.located.told_wrong for photo in photos
-               if photo.named and photo.named.located)
+def lines_of_cells(photos):
+    """Where ink was taken for paper or paper for ink, which is no fault of location."""
+    wrong = {photo.name: photo.named.located.told_wrong for photo in photos
+             if photo.named and photo.named.located and photo.named.located.told_wrong}
+    return ([f"cells whose ink was taken for paper, or paper for ink: {sum(wrong.values())}"]
+            + [f"{name}: {number}" for name, number in wrong.items()])
 
 
 def table_lines(photos):
@@ -72,5 +75,5 @@ def table_lines(photos):
                for grade in GRADES]
             + [line_of("all", photos), ""]
             + [line_of(item, [photo for photo in photos if photo.item == item]) for item in items]
-            + ["", f"cells whose ink was taken for paper, or paper for ink: {told_wrong(photos)}"]
-            + [""] + lines_of_reasons(photos) + [""] + lines_of_faults(photos))
+            + [""] + lines_of_reasons(photos) + [""] + lines_of_faults(photos)
+            + [""] + lines_of_cells(photos))
