@@ -225,26 +225,3 @@ lint: $(BUILD)/libwoad.a ## Check layers, library homes, sizes, state, layout an
 
 format: format-packages ## Lay out the C sources with clang-format
 	find src include tests -name '*.[ch]' -exec clang-format -i {} +
-
-# --- where card and chart are ---------------------------------------------------------------
-
-.PHONY: location
-
-LOCATION_COUNT ?= 140
-
-location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
-	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)
-	@echo "against the table checked in:"
-	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
-	@[ $(LOCATION_COUNT) -ne 140 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
-
-# The whole of the one is the whole of the other too.
-ifeq ($(COUNT),24)
-accuracy: location
-endif
-
-check-accuracy: $(BUILD)/cell_outlines
-
-$(BUILD)/cell_outlines: $(BUILD)/tests/accuracy/cell_outlines.o $(BUILD)/libwoad.a
-	@echo "linking $@"
-	$(Q)$(CC) $(LDFLAGS) -o $@ $^ $(LDLIBS)

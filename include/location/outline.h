@@ -21,7 +21,7 @@
  *          plausible outline (blank cell, blot, edge hidden).
  */
 #define OUTLINE_ALIKE 0.02
-#define OUTLINE_SHIFTED 0.3
+#define OUTLINE_SHIFTED 0.06
 bool outline_refine(const struct photo *photo, double unlike_max, struct quad *outline);
 
 #endif

@@ -5,11 +5,12 @@
 #include "values/statistics.h"
 
 #include <math.h>
+#include <string.h>
 
 #define QUARTER_TURN 1.5707963267948966
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
 #define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
-#define HIDDEN_MISFIT 14.0
+#define HIDDEN_MISFIT 11.0
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
 #define SECOND_MISFIT_MAX 10.0
@@ -131,10 +132,20 @@ static void refine_patches(const struct photo *photo, const struct card_layout *
     place_patches(&map, layout, fraction, pose);
 }
 
+/* The median patch's misfit: a few that are covered do not raise it. */
+static double usual_misfit(const struct recognition *recognition)
+{
+    double off[CARD_PATCHES];
+
+    memcpy(off, recognition->off, sizeof off);
+    return statistics_median(off, CARD_PATCHES);
+}
+
 static void pose_from_match(const struct photo *photo, const struct card_match *match,
                             double fraction, struct card_pose *pose)
 {
     const struct recognition *recognition = &match->recognition;
+    double usual = usual_misfit(recognition);
 
     place_patches(&match->window.map, &match->layout, fraction, pose);
     refine_patches(photo, &match->layout, match->window.map, pose);
@@ -144,7 +155,7 @@ static void pose_from_match(const struct photo *photo, const struct card_match *
     pose->next_best = match->next_best;
     for (int i = 0; i < CARD_PATCHES; i++)
         pose->hidden[i] = recognition->off[i] > HIDDEN_MISFIT &&
-                          recognition->off[i] > HIDDEN_RATIO * recognition->misfit;
+                          recognition->off[i] > HIDDEN_RATIO * usual;
 }
 
 static enum status judge(const struct photo *photo, const struct card_match *match,
