@@ -1,5 +1,5 @@
 unset WOAD_CALIBRATION MAKEFLAGS
-make -s -C "$SOURCE" BUILD="$BUILD" PREFIX=/usr DESTDIR="$PWD/root" install || exit
+make -s -C "$SOURCE" BUILD="$BUILD" PREFIX=/usr DESTDIR="$PWD/root" install >&2 || exit
 (cd root && find . -type f | sort)
 root/usr/bin/woad card --format csv | cut -d , -f 1,2
 make -s -C "$SOURCE" BUILD="$BUILD" PREFIX=/usr DESTDIR="$PWD/root" uninstall
