@@ -14,7 +14,7 @@
 #define INNER 0.22 /* of the tile around the measured colour */
 #define WIDTH_PX (2 * MARGIN_PX + CARD_COLUMNS * TILE_PX + (CARD_COLUMNS - 1) * GAP_PX)
 #define TILES_PX (CARD_ROWS * (TILE_PX + CAPTION_PX + GAP_PX))
-#define HEIGHT_PX (MARGIN_PX + TILES_PX + 420)
+#define HEIGHT_PX (MARGIN_PX + TILES_PX + 260)
 
 static const struct paint ground = {0.96, 0.96, 0.955, 1}, ink = {0.12, 0.12, 0.12, 1},
                           faint = {0.42, 0.42, 0.42, 1};
