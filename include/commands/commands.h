@@ -9,6 +9,7 @@
 
 /* The table of commands, in the order they are listed; a file each, cmd_NAME.c. */
 extern const struct command command_measure;
+extern const struct command command_repeat;
 extern const struct command command_inks;
 extern const struct command command_show;
 extern const struct command command_drying;

@@ -1,6 +1,7 @@
 #include "commands/commands.h"
 #include "files/photo.h"
 #include "measurement/measurement.h"
+#include "output/card_report.h"
 #include "output/json.h"
 #include "output/rows.h"
 
@@ -8,6 +9,7 @@
 
 struct card_settings {
     const char *check;
+    const char *picture;
     const char *card;
     struct option_corners card_at;
     enum table_format format;
@@ -16,6 +18,8 @@ struct card_settings {
 static const struct option card_options[] = {
     {"check", "PHOTO", "show how well the card in this photo fits, patch by patch", OPTION_TEXT,
      offsetof(struct card_settings, check), 0, 0},
+    {"picture", "FILE.png", "with --check: draw the patches as they are and as measured",
+     OPTION_TEXT, offsetof(struct card_settings, picture), 0, 0},
     {"card", "FILE", "the card's values (CGATS text), or the name of an edition", OPTION_TEXT,
      offsetof(struct card_settings, card), 0, 0},
     {"card-at", "X,Y,X,Y,X,Y,X,Y", "the card's corners in the photo, clockwise from brown",
@@ -92,6 +96,21 @@ static enum status print_fit(const struct photo *photo, const struct measurement
     return status;
 }
 
+/* What it means, in words and in a picture. */
+static enum status report_fit(const struct card_settings *settings, const struct card *card,
+                              const struct measurement *measurement, struct error *error)
+{
+    struct card_report report;
+    FILE *out = settings->format == TABLE_TEXT ? stdout : stderr;
+
+    card_report_make(card, measurement, &report);
+    for (int i = 0; i < report.count; i++)
+        fprintf(out, "%s\n", report.line[i]);
+    if (!settings->picture)
+        return STATUS_OK;
+    return card_report_draw(settings->picture, card, measurement, &report, error);
+}
+
 static enum status check_card(const struct card_settings *settings, struct error *error)
 {
     struct card card = {0};
@@ -108,6 +127,8 @@ static enum status check_card(const struct card_settings *settings, struct error
         status = measurement_card_from_photo(&photo, &hints, &measurement, error);
     if (!status)
         status = print_fit(&photo, &measurement, &card, settings->format, error);
+    if (!status)
+        status = report_fit(settings, &card, &measurement, error);
     measurement_release(&measurement);
     photo_release(&photo);
     return status;
@@ -121,6 +142,9 @@ static int run_card(const struct command *command, int count, char **words)
 
     if (!status && settings.check)
         status = check_card(&settings, &error);
+    else if (!status && settings.picture)
+        status =
+            error_set(&error, STATUS_USAGE, "--picture is of use only with a photo: --check PHOTO");
     else if (!status && settings.card_at.given)
         status =
             error_set(&error, STATUS_USAGE, "--card-at is of use only with a photo: --check PHOTO");

@@ -1,6 +1,7 @@
 #include "measure.h"
 
 #include "files/clock.h"
+#include "output/card_report.h"
 
 #define LISTED_MAX 12 /* cells named in one note; the table has them all */
 
@@ -113,6 +114,12 @@ static void note_cards(const char *path, const struct measurement *measurement, 
                 "%s: card: %d patches do not show the card's colour (covered, glare, dirt) "
                 "and were left out\n",
                 path, hidden);
+    if (card_report_light(quality) != CARD_LIGHT_GOOD)
+        fprintf(notes,
+                "%s: light: the card's colours are harder to tell than in daylight, as with bulbs, "
+                "tubes, many LEDs or two kinds of light at once; the uncertainty is widened to "
+                "say so, daylight from one window would narrow it\n",
+                path);
     if (measurement->second_card.found)
         fprintf(notes,
                 "%s: a second card lies in the photo; read through the first it is off by "

@@ -11,7 +11,7 @@
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
 #define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
 #define HIDDEN_MISFIT 11.0
-#define HIDDEN_RATIO 3.5
+#define HIDDEN_RATIO 2.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
 #define SECOND_MISFIT_MAX 10.0
 #define REFINED_MIN 8 /* patches whose edges must be seen to trust them over the regions */

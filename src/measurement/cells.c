@@ -30,9 +30,10 @@
 #define DARKER_SHARE 0.5
 #define LIGHTER_SHARE 0.2
 
-#define PAPER_REACH 1.1      /* of a cell's side: how far around it paper tells of its light */
-#define LOCAL_LIGHT_MAX 0.35 /* a change of light against the field, beyond which it is no paper   \
-                              */
+#define PAPER_REACH 1.1 /* of a cell's side: how far around it paper tells of its light */
+#define LOCAL_LIGHT_MAX                                                                            \
+    0.35 /* a change of light against the field, beyond which it is no paper                       \
+          */
 #define POINTS_PER_SIDE 8
 #define GLARE_SIDE 10           /* points along a cell's side */
 #define GLARE_REACH 1.4         /* of the side: paper this near shows the same glare */

@@ -1,0 +1,139 @@
+#include "output/card_report.h"
+
+#include "values/statistics.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Delta E 2000 by which patches are predicted from the others: the marks that part good light from
+ * fair and poor are from rendered cards in daylight (0.3 to 0.8), incandescent and tri-band light
+ * (0.7 to 1.3), and hard mixtures (more). */
+#define GOOD_LIGHT 0.75
+#define FAIR_LIGHT 1.2
+
+/* A patch this far off, and this many times the usual, is not what the table says. */
+#define APART 3.0
+#define APART_SHARE 4.0
+
+#define FALLOFF_MUCH 0.25
+#define PATCHES_MANY 20
+
+__attribute__((format(printf, 2, 3))) static void add_line(struct card_report *report,
+                                                           const char *format, ...)
+{
+    va_list values;
+
+    if (report->count >= CARD_REPORT_LINES_MAX)
+        return;
+    va_start(values, format);
+    vsnprintf(report->line[report->count++], CARD_REPORT_LINE_SIZE, format, values);
+    va_end(values);
+}
+
+/* Add a name to a list: "brown, red and blue" is for people, so commas do. */
+static void add_name(char *list, const char *name)
+{
+    size_t length = strlen(list);
+
+    snprintf(list + length, CARD_REPORT_LINE_SIZE / 2 - length, "%s%s", length ? ", " : "", name);
+}
+
+static double usual_error(const struct correction_quality *quality)
+{
+    double errors[CARD_PATCHES];
+    size_t count = 0;
+
+    for (int i = 0; i < CARD_PATCHES; i++)
+        if (quality->left_out[i] > 0)
+            errors[count++] = quality->left_out[i];
+    return statistics_median(errors, count);
+}
+
+static void report_left_out(const struct card *card, const struct measurement *measurement,
+                            struct card_report *report)
+{
+    const struct correction_quality *quality = &measurement->quality;
+    char hidden[CARD_REPORT_LINE_SIZE / 2] = "", clipped[CARD_REPORT_LINE_SIZE / 2] = "";
+
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        if (measurement->card.hidden[i])
+            add_name(hidden, card->patch_name[i]);
+        else if (!quality->used[i] && !(quality->left_out[i] > 0))
+            add_name(clipped, card->patch_name[i]);
+    }
+    if (hidden[0])
+        add_line(report, "Hidden, or of another colour: %s.", hidden);
+    if (clipped[0])
+        add_line(report,
+                 "Left out, as a channel is at the end of the photo's range: %s. A camera that "
+                 "saves in a wider colour space would keep them.",
+                 clipped);
+}
+
+static void report_apart(const struct card *card, const struct correction_quality *quality,
+                         struct card_report *report)
+{
+    double usual = usual_error(quality);
+
+    for (int i = 0; i < CARD_PATCHES; i++)
+        if (quality->left_out[i] > APART && quality->left_out[i] > APART_SHARE * usual)
+            add_line(report,
+                     "%s is off by %.1f delta E 2000 from what the other patches foretell: faded, "
+                     "misprinted, dirty, or in glare. If it stays so in other photos, measure the "
+                     "card or get a new one.",
+                     card->patch_name[i], quality->left_out[i]);
+}
+
+enum card_light card_report_light(const struct correction_quality *quality)
+{
+    if (quality->left_out_mean < GOOD_LIGHT)
+        return CARD_LIGHT_GOOD;
+    return quality->left_out_mean < FAIR_LIGHT ? CARD_LIGHT_FAIR : CARD_LIGHT_POOR;
+}
+
+static void report_light(const struct correction_quality *quality, struct card_report *report)
+{
+    static const char *const says[] = {
+        "The light is good: patches are foretold from the others within %.2f delta E 2000.",
+        "The light is fair: patches are foretold from the others within %.2f delta E 2000. "
+        "Incandescent bulbs, fluorescent tubes and many LEDs do this, as do two kinds of light at "
+        "once; daylight from one window would halve the uncertainty.",
+        "The light is poor: patches are foretold from the others only within %.2f delta E 2000. A "
+        "lamp of few wavelengths, mixed light, a shadow or glare over the card: photograph in "
+        "daylight from one window, lamps off. The uncertainty of every reading is widened to say "
+        "so.",
+    };
+
+    switch (card_report_light(quality)) {
+    case CARD_LIGHT_GOOD:
+        add_line(report, says[0], quality->left_out_mean);
+        break;
+    case CARD_LIGHT_FAIR:
+        add_line(report, says[1], quality->left_out_mean);
+        break;
+    case CARD_LIGHT_POOR:
+        add_line(report, says[2], quality->left_out_mean);
+        break;
+    }
+    if (quality->light_falloff > FALLOFF_MUCH)
+        add_line(report,
+                 "The light falls off by %.0f %% over card and paper: step back from the lamp, or "
+                 "turn the sheet so that both lie alike.",
+                 100 * quality->light_falloff / (1 + quality->light_falloff));
+}
+
+void card_report_make(const struct card *card, const struct measurement *measurement,
+                      struct card_report *report)
+{
+    const struct correction_quality *quality = &measurement->quality;
+
+    memset(report, 0, sizeof *report);
+    report_light(quality, report);
+    report_left_out(card, measurement, report);
+    report_apart(card, quality, report);
+    if (quality->patches_used < PATCHES_MANY)
+        add_line(report, "Only %d of %d patches could be used: a simpler model stands in.",
+                 quality->patches_used, CARD_PATCHES);
+}
