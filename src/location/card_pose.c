@@ -10,8 +10,8 @@
 #define QUARTER_TURN 1.5707963267948966
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
 #define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
-#define HIDDEN_MISFIT 11.0
-#define HIDDEN_RATIO 2.5
+#define HIDDEN_MISFIT 14.0
+#define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
 #define SECOND_MISFIT_MAX 10.0
 #define REFINED_MIN 8 /* patches whose edges must be seen to trust them over the regions */
@@ -154,8 +154,8 @@ static void pose_from_match(const struct photo *photo, const struct card_match *
     pose->misfit = recognition->misfit;
     pose->next_best = match->next_best;
     for (int i = 0; i < CARD_PATCHES; i++)
-        pose->hidden[i] = recognition->off[i] > HIDDEN_MISFIT &&
-                          recognition->off[i] > HIDDEN_RATIO * usual;
+        pose->hidden[i] =
+            recognition->off[i] > HIDDEN_MISFIT && recognition->off[i] > HIDDEN_RATIO * usual;
 }
 
 static enum status judge(const struct photo *photo, const struct card_match *match,
