@@ -58,7 +58,6 @@ stage "source text" make -s BUILD="$gcc" CC=gcc WERROR=-Werror lint
 stage "unit and scene tests" sh tests/unit/run.sh "$gcc"
 stage "the command line" sh tests/cli/run.sh "$gcc"
 stage "damaged files" sh tests/fuzz/replay.sh "$gcc"
-stage "failing memory and disk" make -s BUILD="$gcc" CC=gcc WERROR=-Werror STRIDE=97 faults
 stage "the test images made again" same_pictures
 stage "colour values and accuracy" make -s BUILD="$gcc" CC=gcc WERROR=-Werror check-accuracy
 

@@ -165,7 +165,8 @@ static enum status refuse_leftover(const struct photo *photo, const struct regio
     int count = 0;
     enum status status = leftover_count(photo, regions, cards, chart, &count, error);
 
-    if (!status && count >= LEFTOVER_MIN)
+    if (!status && count >= LEFTOVER_MIN &&
+        2 * count >= (chart->rows < chart->columns ? chart->rows : chart->columns))
         status = error_set(error, STATUS_NOT_FOUND,
                            "%s: %d rows x %d columns of cells were found, but %d more like them "
                            "lie beside; tell how many there are with --names or --rows and "

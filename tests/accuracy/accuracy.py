@@ -105,11 +105,12 @@ def claims(build, count):
     """What is claimed of the photos, whether it holds, and what was seen."""
     photos_by_grade = measure_all(build, count)
     for grade, photos in photos_by_grade.items():
+        if grade not in BOUNDS:  # hard photos are reported by `make accuracy`, not claimed
+            continue
         for photo in photos:
             faults = photo.misread + photo.unnamed_misread
             yield f"{photo.name} is not misread", not faults, "; ".join(faults[:3])
-            if grade in BOUNDS:
-                yield f"{photo.name} is not refused", not photo.refused, photo.refused
+            yield f"{photo.name} is not refused", not photo.refused, photo.refused
     for grade, bound in BOUNDS.items():
         cells = [cell for photo in photos_by_grade[grade] for cell in photo.cells]
         mean = values(cells, "delta_e").mean() if cells else float("nan")
