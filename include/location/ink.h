@@ -1,6 +1,7 @@
 #ifndef WOAD_LOCATION_INK_H
 #define WOAD_LOCATION_INK_H
 
+#include "base/error.h"
 #include "files/photo.h"
 #include "location/cell_box.h"
 #include "location/pose.h"
@@ -17,16 +18,20 @@ enum ink ink_look(const struct photo *photo, const struct warp *warp, int column
 /**
  * Drop the regions that do not lie on white paper: of the gaps at a cell's
  * corners three at least are as bright and as neutral as paper is beside the
- * card's own white.
+ * card's own white, or lie between cells that touch.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
-void ink_keep_on_paper(const struct photo *photo, const struct warp *warp,
-                       const struct card_pose *card, struct lattice *lattice);
+MUST_USE enum status ink_keep_on_paper(const struct photo *photo, const struct warp *warp,
+                                       const struct card_pose *card, struct lattice *lattice,
+                                       struct error *error);
 
 /**
- * Whether white paper shows at three corners at least of a box on a lattice's
- * plane; `inverse` takes pixels to that plane.
+ * The bare paper beside a place of the lattice: the brightest of the gaps at its corners.
+ *
+ * Returns: false where none lies inside the photo.
  */
-bool ink_is_on_paper(const struct photo *photo, const struct homography *inverse,
-                     const struct cell_box *box, const struct card_pose *card);
+bool ink_paper_beside(const struct photo *photo, const struct warp *warp, int column, int row,
+                      struct rgb *paper);
 
 #endif

@@ -3,7 +3,7 @@
 #include "base/memory.h"
 #include "location/cell_box.h"
 #include "location/chart_extent.h"
-#include "location/chart_groups.h"
+#include "location/chart_lines.h"
 #include "location/ink.h"
 #include "location/warp.h"
 
@@ -88,7 +88,7 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
     enum status status = warp_fit(lattice, &warp, error);
 
     if (!status)
-        ink_keep_on_paper(photo, &warp, card, lattice);
+        status = ink_keep_on_paper(photo, &warp, card, lattice, error);
     if (!status && lattice->count >= NODES_MIN)
         status = lattice_fit(lattice, error);
     if (!status && lattice->count >= MISFIT_NODES_MIN)
@@ -190,26 +190,33 @@ static void number(struct chart_choices *choices)
     }
 }
 
-/* Join groups of cells that stand wider apart into the chart they belong to. */
-static enum status join_groups(struct chart_choices *choices, struct error *error)
+/* Drop the choices that one before them reaches over: what they hold is its own. */
+static void drop_covered(struct chart_choices *choices, int first)
+{
+    int kept = first + 1;
+
+    for (int i = first + 1; i < choices->count; i++)
+        if (!overlap(choices->items[first].lattice, choices->items[i].lattice))
+            choices->items[kept++] = choices->items[i];
+    choices->count = kept;
+}
+
+/* Let each chart, most ink first, take in the columns and rows that stand wider apart. */
+static enum status gather_lines(const struct photo *photo, const struct regions *regions,
+                                const struct card_pose cards[2], struct chart_choices *choices,
+                                struct error *error)
 {
     enum status status = STATUS_OK;
-    bool joined = true;
 
-    while (!status && joined) {
-        joined = false;
-        for (int i = 1; !status && !joined && i < choices->count; i++) {
-            status = chart_groups_join(choices->items[0].lattice, choices->items[i].lattice,
-                                       &joined, error);
-            if (!joined)
-                continue;
-            choices->items[0].ink += choices->items[i].ink;
-            for (int j = i; j + 1 < choices->count; j++)
-                choices->items[j] = choices->items[j + 1];
-            choices->count--;
-        }
+    for (int i = 0; !status && i < choices->count; i++) {
+        struct chart_choice *choice = &choices->items[i];
+
+        status = chart_lines_gather(photo, regions, cards, choice->lattice, error);
+        if (!status)
+            status = ink_of(photo, choice->lattice, &choice->ink, error);
+        drop_covered(choices, i);
     }
-    return status == STATUS_NOT_FOUND ? STATUS_OK : status;
+    return status;
 }
 
 enum status chart_choice_find(const struct photo *photo, const struct regions *regions,
@@ -232,7 +239,7 @@ enum status chart_choice_find(const struct photo *photo, const struct regions *r
             insert(choices, lattice, ink);
     }
     if (!status)
-        status = join_groups(choices, error);
+        status = gather_lines(photo, regions, cards, choices, error);
     drop_faint(choices);
     number(choices);
     regions_release(&off_card);

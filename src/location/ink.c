@@ -1,8 +1,10 @@
 #include "location/ink.h"
 
+#include "base/memory.h"
 #include "vision/sampling.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define CELL_HALF 0.12 /* of the pitch: half the side of the square looked at inside a cell */
 #define GAP_HALF 0.06  /* the same for the gap where four cells meet */
@@ -10,6 +12,7 @@
 #define SEEN_RATIO 0.90 /* darker than this against the paper beside it, in any channel, is ink */
 #define NONE_RATIO 0.96 /* lighter is paper */
 #define PAPER_GAPS_MIN 3
+#define INKS_MIN 3           /* cells that meet in a gap, from which on it may show their inks */
 #define PAPER_RATIO_MIN 0.35 /* of the card's white, in every channel: dimmer is no paper */
 
 /* A quick look at a place of the lattice. */
@@ -38,72 +41,121 @@ static double dimmest_ratio(const struct rgb *rgb_linear, const struct rgb *whit
     return ratio;
 }
 
-/* Cells beside the sheet's edge have two gaps on it; those of the chart four, or three by a mark.
- */
-static bool on_paper(const struct photo *photo, const struct warp *warp,
-                     const struct lattice_node *node, const struct rgb *white)
+/* What is seen where four cells of a lattice meet: paper; where they touch, their inks; or what
+ * the lattice lies on. */
+enum gap { GAP_PAPER, GAP_INKS, GAP_OTHER, GAP_KINDS };
+
+/* All gaps of a lattice, row by row, one more than there are columns and rows. */
+struct gaps {
+    int columns;
+    int rows;
+    enum gap *kind;
+    int *cells; /* seen around each gap: 0 to 4 */
+    int count[GAP_KINDS];
+};
+
+static enum status gaps_create(const struct lattice *lattice, struct gaps *gaps,
+                               struct error *error)
 {
+    size_t places = (size_t)(lattice->columns + 1) * (size_t)(lattice->rows + 1);
+
+    *gaps = (struct gaps){.columns = lattice->columns + 1, .rows = lattice->rows + 1};
+    gaps->kind = memory_array(places, sizeof *gaps->kind, "a lattice's gaps", error);
+    gaps->cells = memory_array(places, sizeof *gaps->cells, "a lattice's gaps", error);
+    if (!gaps->kind || !gaps->cells)
+        return error->status;
+    for (size_t i = 0; i < lattice->count; i++)
+        for (int j = 0; j < 4; j++)
+            gaps->cells[(lattice->nodes[i].row + j / 2) * gaps->columns + lattice->nodes[i].column +
+                        j % 2]++;
+    return STATUS_OK;
+}
+
+static void gaps_release(struct gaps *gaps)
+{
+    free(gaps->kind);
+    free(gaps->cells);
+}
+
+static void look_at_gaps(const struct photo *photo, const struct warp *warp,
+                         const struct rgb *white, struct gaps *gaps)
+{
+    for (int i = 0; i < gaps->columns * gaps->rows; i++) {
+        struct point at = {i % gaps->columns, i / gaps->columns};
+        struct rgb rgb;
+
+        if (!gaps->cells[i])
+            continue;
+        gaps->kind[i] = gaps->cells[i] >= INKS_MIN ? GAP_INKS : GAP_OTHER;
+        if (glance(photo, warp, at, GAP_HALF, &rgb) && dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN)
+            gaps->kind[i] = GAP_PAPER;
+        gaps->count[gaps->kind[i]]++;
+    }
+}
+
+/* Cells beside the sheet's edge have two gaps on it; those of the chart four, or three by a mark.
+ * A lattice with little paper around it lies on something else: its inner gaps tell nothing. */
+static bool on_paper(const struct gaps *gaps, const struct lattice_node *node)
+{
+    bool touching = gaps->count[GAP_PAPER] > gaps->count[GAP_OTHER];
     int count = 0;
 
     for (int i = 0; i < 4; i++) {
-        struct point gap = {node->column + i % 2, node->row + i / 2};
-        struct rgb rgb;
+        enum gap kind = gaps->kind[(node->row + i / 2) * gaps->columns + node->column + i % 2];
 
-        count += glance(photo, warp, gap, GAP_HALF, &rgb) &&
-                 dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN;
+        count += kind == GAP_PAPER || (kind == GAP_INKS && touching);
     }
     return count >= PAPER_GAPS_MIN;
 }
 
-void ink_keep_on_paper(const struct photo *photo, const struct warp *warp,
-                       const struct card_pose *card, struct lattice *lattice)
+enum status ink_keep_on_paper(const struct photo *photo, const struct warp *warp,
+                              const struct card_pose *card, struct lattice *lattice,
+                              struct error *error)
 {
     struct point white_at = quad_centre(&card->patch[CARD_FIRST_NEUTRAL]);
+    struct gaps gaps = {0};
     struct rgb white;
+    enum status status = STATUS_OK;
     size_t kept = 0;
 
     if (!sampling_glance(photo, white_at, 2, &white))
-        return; /* nothing to hold paper against */
-    for (size_t i = 0; i < lattice->count; i++)
-        if (on_paper(photo, warp, &lattice->nodes[i], &white))
+        return STATUS_OK; /* nothing to hold paper against */
+    status = gaps_create(lattice, &gaps, error);
+    if (!status)
+        look_at_gaps(photo, warp, &white, &gaps);
+    for (size_t i = 0; !status && i < lattice->count; i++)
+        if (on_paper(&gaps, &lattice->nodes[i]))
             lattice->nodes[kept++] = lattice->nodes[i];
-    lattice->count = kept;
+    lattice->count = status ? lattice->count : kept;
+    gaps_release(&gaps);
+    return status;
 }
 
-enum ink ink_look(const struct photo *photo, const struct warp *warp, int column, int row)
+bool ink_paper_beside(const struct photo *photo, const struct warp *warp, int column, int row,
+                      struct rgb *paper)
 {
-    struct rgb cell, paper = {{0, 0, 0}};
-    double ratio;
+    bool found = false;
 
-    if (!glance(photo, warp, (struct point){column + 0.5, row + 0.5}, CELL_HALF, &cell))
-        return INK_UNSURE;
     for (int i = 0; i < 4; i++) {
         struct rgb gap;
 
         if (glance(photo, warp, (struct point){column + i % 2, row + i / 2}, GAP_HALF, &gap) &&
-            brightness(&gap) > brightness(&paper))
-            paper = gap;
+            (!found || brightness(&gap) > brightness(paper))) {
+            *paper = gap;
+            found = true;
+        }
     }
-    ratio = dimmest_ratio(&cell, &paper);
-    return ratio < SEEN_RATIO ? INK_SEEN : ratio > NONE_RATIO ? INK_NONE : INK_UNSURE;
+    return found;
 }
 
-bool ink_is_on_paper(const struct photo *photo, const struct homography *inverse,
-                     const struct cell_box *box, const struct card_pose *card)
+enum ink ink_look(const struct photo *photo, const struct warp *warp, int column, int row)
 {
-    struct homography map = homography_invert(inverse);
-    struct rgb white;
-    int count = 0;
+    struct rgb cell, paper;
+    double ratio;
 
-    if (!sampling_glance(photo, quad_centre(&card->patch[CARD_FIRST_NEUTRAL]), 2, &white))
-        return false;
-    for (int i = 0; i < 4; i++) {
-        struct point corner = {box->middle.x + (i % 2 ? box->half_column : -box->half_column),
-                               box->middle.y + (i / 2 ? box->half_row : -box->half_row)};
-        struct rgb rgb;
-
-        count += sampling_glance(photo, homography_apply(&map, corner), 1, &rgb) &&
-                 dimmest_ratio(&rgb, &white) > PAPER_RATIO_MIN;
-    }
-    return count >= PAPER_GAPS_MIN;
+    if (!glance(photo, warp, (struct point){column + 0.5, row + 0.5}, CELL_HALF, &cell) ||
+        !ink_paper_beside(photo, warp, column, row, &paper))
+        return INK_UNSURE;
+    ratio = dimmest_ratio(&cell, &paper);
+    return ratio < SEEN_RATIO ? INK_SEEN : ratio > NONE_RATIO ? INK_NONE : INK_UNSURE;
 }

@@ -9,10 +9,10 @@
 #include <string.h>
 
 #define NODES_MIN 6
-#define NEIGHBOURS 10 /* of a seed that are tried as lattice steps */
+#define NEIGHBOURS 14 /* of a seed that are tried as lattice steps */
 #define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
 #define ANGLE_SINE_MIN 0.6
-#define STEP_RATIO_MAX 2.6
+#define STEP_RATIO_MAX 4.2
 #define ATTEMPTS_MAX 150
 #define NEAT_COMPACTNESS 0.88
 #define SAME_PLACE 0.25    /* of a place: how far off its middle a seed still holds it */
