@@ -15,11 +15,15 @@ struct chart_extent {
 };
 
 /**
- * Cut a lattice at lines without any region that are not bare paper either:
- * what lies beyond is another sheet; the part with more regions stays.
+ * Cut a lattice at the first line without any region that is not bare paper
+ * either: what lies beyond is another sheet.
+ *
+ * Shape:   the part with more regions stays; `rest`, zeroed before, gets the other.
+ * Owns:    the caller frees the nodes of `rest`.
+ * Returns: STATUS_OK, also where there is nothing to cut; STATUS_MEMORY.
  */
 MUST_USE enum status chart_extent_split(const struct photo *photo, struct lattice *lattice,
-                                        struct error *error);
+                                        struct lattice *rest, struct error *error);
 
 /**
  * Take off outer columns and rows that only a stray region holds, and count

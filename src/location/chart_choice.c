@@ -80,9 +80,30 @@ static bool covers_card(const struct lattice *lattice, const struct card_pose *c
     return covered > CARD_COVERED_MAX;
 }
 
+/* Cut off what runs on into other sheets; these parts go behind the other lattices. */
+static enum status split_sheets(const struct photo *photo, struct lattice *lattice,
+                                struct lattices *lattices, struct error *error)
+{
+    enum status status = STATUS_OK;
+    bool cut = true;
+
+    while (!status && cut && lattice->count >= NODES_MIN) {
+        struct lattice rest = {0};
+
+        status = chart_extent_split(photo, lattice, &rest, error);
+        cut = rest.nodes != NULL;
+        if (!status && rest.count >= NODES_MIN)
+            status = lattices_add(lattices, &rest, error);
+        else
+            free(rest.nodes);
+    }
+    return status;
+}
+
 /* Keep of a lattice what can be a chart: cells of one size on white paper, no stray rim. */
 static enum status clean_lattice(const struct photo *photo, const struct card_pose *card,
-                                 struct lattice *lattice, struct error *error)
+                                 struct lattice *lattice, struct lattices *lattices,
+                                 struct error *error)
 {
     struct warp warp;
     enum status status = warp_fit(lattice, &warp, error);
@@ -93,8 +114,8 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
         status = lattice_fit(lattice, error);
     if (!status && lattice->count >= MISFIT_NODES_MIN)
         status = drop_misfits(lattice, error);
-    if (!status && lattice->count >= NODES_MIN)
-        status = chart_extent_split(photo, lattice, error);
+    if (!status)
+        status = split_sheets(photo, lattice, lattices, error);
     if (!status && lattice->count >= NODES_MIN)
         status = chart_extent_trim(lattice, error);
     if (!status && lattice->count >= NODES_MIN && covers_card(lattice, card))
@@ -102,6 +123,21 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
     if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
         lattice->count = 0;
         status = STATUS_OK;
+    }
+    return status;
+}
+
+/* Clean all lattices, also those that come of it; they may move in memory meanwhile. */
+static enum status clean_all(const struct photo *photo, const struct card_pose *card,
+                             struct lattices *lattices, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; !status && i < lattices->count; i++) {
+        struct lattice lattice = lattices->items[i];
+
+        status = clean_lattice(photo, card, &lattice, lattices, error);
+        lattices->items[i] = lattice;
     }
     return status;
 }
@@ -228,13 +264,13 @@ enum status chart_choice_find(const struct photo *photo, const struct regions *r
 
     if (!status)
         status = lattice_find_all(&off_card, &choices->lattices, error);
+    if (!status)
+        status = clean_all(photo, &cards[0], &choices->lattices, error);
     for (size_t i = 0; !status && i < choices->lattices.count; i++) {
         struct lattice *lattice = &choices->lattices.items[i];
         double ink = 0;
 
-        status = clean_lattice(photo, &cards[0], lattice, error);
-        if (!status)
-            status = ink_of(photo, lattice, &ink, error);
+        status = ink_of(photo, lattice, &ink, error);
         if (!status && ink > 0)
             insert(choices, lattice, ink);
     }

@@ -16,9 +16,9 @@
     0.7 /* of an empty line's places that must be paper for the sheet to go on                     \
          */
 #define TURNS 4
-#define TURN_MARGIN 2         /* cells by which a turned reading must agree better than upright */
-#define DISAGREE_FRACTION 0.1 /* of the cells: a names file off by more is another sheet's */
-#define DISAGREE_MIN 1
+#define TURN_MARGIN 2          /* cells by which a turned reading must agree better than upright */
+#define DISAGREE_FRACTION 0.15 /* of the cells: a names file off by more is another sheet's */
+#define DISAGREE_MIN 2
 
 /* One outer line of the lattice. */
 struct line {
@@ -146,38 +146,66 @@ static bool is_bare_paper(const struct photo *photo, const struct lattice *latti
     return bare >= BARE_FRACTION * places;
 }
 
-/* Keep the nodes on the side of an empty line that has more of them. */
-static void cut_at(struct lattice *lattice, struct line line)
+static bool lies_before(const struct lattice_node *node, struct line line)
 {
-    size_t before = 0, kept = 0;
-    bool keep_before;
+    return (line.is_column ? node->column : node->row) < line.index;
+}
+
+static size_t nodes_before(const struct lattice *lattice, struct line line)
+{
+    size_t count = 0;
 
     for (size_t i = 0; i < lattice->count; i++)
-        before += (line.is_column ? lattice->nodes[i].column : lattice->nodes[i].row) < line.index;
-    keep_before = before * 2 >= lattice->count;
-    for (size_t i = 0; i < lattice->count; i++) {
-        int index = line.is_column ? lattice->nodes[i].column : lattice->nodes[i].row;
+        count += lies_before(&lattice->nodes[i], line);
+    return count;
+}
 
-        if ((index < line.index) == keep_before)
+/* An empty line with nodes on both sides and between them no bare paper. */
+static bool parts_sheets(const struct photo *photo, const struct lattice *lattice,
+                         const struct warp *warp, struct line line)
+{
+    size_t before = nodes_before(lattice, line);
+
+    return nodes_on(lattice, line) == 0 && before > 0 && before < lattice->count &&
+           !is_bare_paper(photo, lattice, warp, line);
+}
+
+/* Part the nodes at an empty line: those on the side that has more of them stay. */
+static enum status cut_at(struct lattice *lattice, struct line line, struct lattice *rest,
+                          struct error *error)
+{
+    size_t before = nodes_before(lattice, line), kept = 0;
+    bool keep_before = before * 2 >= lattice->count;
+
+    *rest = *lattice;
+    rest->count = 0;
+    rest->nodes = memory_array(lattice->count, sizeof *rest->nodes, "a lattice", error);
+    if (!rest->nodes)
+        return error->status;
+    for (size_t i = 0; i < lattice->count; i++) {
+        if (lies_before(&lattice->nodes[i], line) == keep_before)
             lattice->nodes[kept++] = lattice->nodes[i];
+        else
+            rest->nodes[rest->count++] = lattice->nodes[i];
     }
     lattice->count = kept;
+    return STATUS_OK;
 }
 
 enum status chart_extent_split(const struct photo *photo, struct lattice *lattice,
-                               struct error *error)
+                               struct lattice *rest, struct error *error)
 {
     struct warp warp;
     enum status status = warp_fit(lattice, &warp, error);
 
-    for (int is_column = 0; !status && is_column < 2; is_column++) {
+    for (int is_column = 0; !status && !rest->nodes && is_column < 2; is_column++) {
         int last = (is_column ? lattice->columns : lattice->rows) - 1;
 
-        for (int index = 1; index < last; index++) {
+        for (int index = 1; !status && !rest->nodes && index < last; index++) {
             struct line line = {is_column, index};
 
-            if (nodes_on(lattice, line) == 0 && !is_bare_paper(photo, lattice, &warp, line))
-                cut_at(lattice, line);
+            if (parts_sheets(photo, lattice, &warp, line))
+                status = cut_at(lattice, line, rest, error);
         }
     }
     return status;

@@ -139,6 +139,19 @@ static size_t supporters_of(const struct sightings *sightings, const struct line
     return count;
 }
 
+/* The sightings along with a new line that stand between the lines crossing it: where there are
+ * many it is another sheet's, of another pitch. */
+static size_t between_lines(const struct sightings *sightings, const struct lines *crossing,
+                            double at)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < sightings->count; i++)
+        count += fabs(sightings->items[i].along - at) < IN_LINE &&
+                 line_at(crossing, sightings->items[i].across) < 0;
+    return count;
+}
+
 /* A line to be added to a lattice. */
 struct new_line {
     bool is_column;
@@ -160,7 +173,8 @@ static struct new_line best_line(const struct sightings *sightings, const struct
         trial.count = supporters_of(sightings, crossing, trial.at, trial.supporters);
         best = trial.count > best.count ? trial : best;
     }
-    if (best.count < SUPPORT_MIN || (double)best.count < SUPPORT_PART * crossing->count)
+    if (best.count < SUPPORT_MIN || (double)best.count < SUPPORT_PART * crossing->count ||
+        best.count < between_lines(sightings, crossing, best.at))
         best.count = 0;
     return best;
 }

@@ -9,6 +9,7 @@
 #define RIM 0.1          /* pitches from a cell's edge to where its paper is looked for */
 #define AREA_RATIO_MAX 2 /* of a region's area to that of the node nearest to it */
 #define PAPER_CORNERS_MIN 3
+#define PAPER_QUANTILE 0.75
 #define PAPER_NEAR 2     /* columns and rows within which paper lies in about the same light */
 #define CARD_MARGIN 0.06 /* of the card's side: regions this near are its frame */
 
@@ -85,30 +86,41 @@ static bool is_paper(const struct likeness *likeness, struct point at, const str
             (ratio.least > SHADOW_MIN && ratio.least > SHADOW_TINT_MIN * ratio.most));
 }
 
-static double brightness(const struct rgb *rgb)
+struct gap {
+    double brightness;
+    struct rgb rgb;
+};
+
+static int by_brightness(const void *a, const void *b)
 {
-    return rgb->channel[0] + rgb->channel[1] + rgb->channel[2];
+    double left = ((const struct gap *)a)->brightness;
+    double right = ((const struct gap *)b)->brightness;
+
+    return (left > right) - (left < right);
 }
 
-/* The brightest paper not far from a node: where cells nearly touch, the gaps show ink as well. */
+/* The paper not far from a node: brighter than most that is seen between the cells, as where they
+ * nearly touch ink shows there too; but not the brightest, which may be glare. */
 static bool paper_beside(const struct likeness *likeness, const struct lattice_node *node,
                          struct rgb *paper)
 {
-    bool found = false;
+    struct gap gaps[(2 * PAPER_NEAR + 1) * (2 * PAPER_NEAR + 1)];
+    size_t count = 0;
 
-    for (size_t i = 0; i < likeness->lattice->count; i++) {
+    for (size_t i = 0; i < likeness->lattice->count && count < sizeof gaps / sizeof *gaps; i++) {
         const struct lattice_node *other = &likeness->lattice->nodes[i];
-        struct rgb gap;
+        struct rgb rgb;
 
-        if (abs(other->column - node->column) > PAPER_NEAR ||
-            abs(other->row - node->row) > PAPER_NEAR ||
-            !ink_paper_beside(likeness->photo, &likeness->warp, other->column, other->row, &gap))
-            continue;
-        if (!found || brightness(&gap) > brightness(paper))
-            *paper = gap;
-        found = true;
+        if (abs(other->column - node->column) <= PAPER_NEAR &&
+            abs(other->row - node->row) <= PAPER_NEAR &&
+            ink_paper_beside(likeness->photo, &likeness->warp, other->column, other->row, &rgb))
+            gaps[count++] = (struct gap){rgb.channel[0] + rgb.channel[1] + rgb.channel[2], rgb};
     }
-    return found;
+    if (!count)
+        return false;
+    qsort(gaps, count, sizeof *gaps, by_brightness);
+    *paper = gaps[(size_t)(PAPER_QUANTILE * (double)(count - 1))].rgb;
+    return true;
 }
 
 /* The corners just outside a cell of a given size whose middle is at a place of the photo. */
@@ -233,11 +245,8 @@ static bool paper_before(const struct likeness *likeness, struct point at, const
 
     for (int i = 0; i < WAY_POINTS; i++) {
         double part = WAY_START + (1 - WAY_START) * i / (WAY_POINTS - 1);
-        struct against_paper ratio;
 
-        if (hold_against(likeness, point_between(nearest->region.centre, at, part), paper,
-                         &ratio) &&
-            ratio.least > INKED_MAX)
+        if (is_paper(likeness, point_between(nearest->region.centre, at, part), paper))
             return true;
     }
     return false;

@@ -9,10 +9,10 @@
 #include <string.h>
 
 #define NODES_MIN 6
-#define NEIGHBOURS 14 /* of a seed that are tried as lattice steps */
+#define NEIGHBOURS 12 /* of a seed that are tried as lattice steps */
 #define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
 #define ANGLE_SINE_MIN 0.6
-#define STEP_RATIO_MAX 4.2
+#define STEP_RATIO_MAX 3.2
 #define ATTEMPTS_MAX 150
 #define NEAT_COMPACTNESS 0.88
 #define SAME_PLACE 0.25    /* of a place: how far off its middle a seed still holds it */
@@ -40,29 +40,55 @@ static size_t insert_nearest(struct neighbour nearest[NEIGHBOURS], size_t count,
     return count < NEIGHBOURS ? count + 1 : count;
 }
 
+/* Lengths and angles as they are on the sheet, as far as the shape of one region tells: it is as
+ * askew, seen from aside, as its lattice. A square's side is 1. */
+struct metric {
+    double xx, xy, yy;
+};
+
+static struct metric metric_of(const struct region *region)
+{
+    double determinant = region->xx * region->yy - region->xy * region->xy;
+    double scale = 1 / (12 * determinant);
+
+    return (struct metric){region->yy * scale, -region->xy * scale, region->xx * scale};
+}
+
+static double length_by(const struct metric *metric, struct point step)
+{
+    return sqrt(metric->xx * step.x * step.x + 2 * metric->xy * step.x * step.y +
+                metric->yy * step.y * step.y);
+}
+
+static double cross_by(const struct metric *metric, struct point a, struct point b)
+{
+    return sqrt(metric->xx * metric->yy - metric->xy * metric->xy) * point_cross(a, b);
+}
+
 /* The nearest regions of like size, nearest first. */
 static size_t neighbours_of(const struct regions *regions, size_t seed,
                             struct neighbour nearest[NEIGHBOURS])
 {
     const struct region *here = &regions->items[seed];
-    double side = sqrt(here->area_px);
+    struct metric metric = metric_of(here);
     size_t count = 0;
 
     for (size_t i = 0; i < regions->count; i++) {
-        double distance = point_distance(regions->items[i].centre, here->centre);
+        double distance =
+            length_by(&metric, point_subtract(regions->items[i].centre, here->centre));
 
-        if (i != seed && distance < LATTICE_STEP_MAX * side && distance > LATTICE_STEP_MIN * side &&
+        if (i != seed && distance < LATTICE_STEP_MAX && distance > LATTICE_STEP_MIN &&
             lattice_like_size(&regions->items[i], here))
             count = insert_nearest(nearest, count, (struct neighbour){i, distance});
     }
     return count;
 }
 
-static bool is_basis(struct point u, struct point v)
+static bool is_basis(const struct metric *metric, struct point u, struct point v)
 {
-    double a = hypot(u.x, u.y), b = hypot(v.x, v.y);
+    double a = length_by(metric, u), b = length_by(metric, v);
 
-    return point_cross(u, v) > ANGLE_SINE_MIN * a * b && a < STEP_RATIO_MAX * b &&
+    return cross_by(metric, u, v) > ANGLE_SINE_MIN * a * b && a < STEP_RATIO_MAX * b &&
            b < STEP_RATIO_MAX * a;
 }
 
@@ -84,13 +110,13 @@ static int support_of(const struct regions *regions, size_t seed, struct point u
 }
 
 /* Shorten `step` by whole `other` steps; true when that made it clearly shorter. */
-static bool shorten(struct point *step, struct point other)
+static bool shorten(const struct metric *metric, struct point *step, struct point other)
 {
     struct point plus = point_add(*step, other);
     struct point minus = point_subtract(*step, other);
-    struct point best = hypot(plus.x, plus.y) < hypot(minus.x, minus.y) ? plus : minus;
+    struct point best = length_by(metric, plus) < length_by(metric, minus) ? plus : minus;
 
-    if (hypot(best.x, best.y) > 0.95 * hypot(step->x, step->y))
+    if (length_by(metric, best) > 0.95 * length_by(metric, *step))
         return false;
     *step = best;
     return true;
@@ -98,11 +124,11 @@ static bool shorten(struct point *step, struct point other)
 
 /* The shortest pair of steps that spans the same lattice, so that rows never run askew; u the one
  * that runs rightwards, v clockwise of it. */
-static void reduce_basis(struct lattice_basis *basis)
+static void reduce_basis(const struct metric *metric, struct lattice_basis *basis)
 {
     struct point u = basis->u, v = basis->v, swap;
 
-    while (shorten(&v, u) || shorten(&u, v))
+    while (shorten(metric, &v, u) || shorten(metric, &u, v))
         ;
     if (fabs(u.x) * hypot(v.x, v.y) < fabs(v.x) * hypot(u.x, u.y)) {
         swap = u;
@@ -117,6 +143,7 @@ static void reduce_basis(struct lattice_basis *basis)
 static bool find_basis(const struct regions *regions, size_t seed, struct lattice_basis *basis)
 {
     struct neighbour nearest[NEIGHBOURS];
+    struct metric metric = metric_of(&regions->items[seed]);
     size_t count = neighbours_of(regions, seed, nearest);
     struct point centre = regions->items[seed].centre;
     double best = -INFINITY;
@@ -126,12 +153,13 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
         for (size_t j = 0; j < count; j++) {
             struct point u = point_subtract(regions->items[nearest[i].region].centre, centre);
             struct point v = point_subtract(regions->items[nearest[j].region].centre, centre);
-            double length = (hypot(u.x, u.y) + hypot(v.x, v.y)) /
-                            (2 * LATTICE_STEP_MAX * sqrt(regions->items[seed].area_px));
+            double length =
+                (length_by(&metric, u) + length_by(&metric, v)) / (2 * LATTICE_STEP_MAX);
             double score;
             int support;
 
-            if (u.x < fabs(u.y) || !is_basis(u, v)) /* each basis once: u the rightward step */
+            if (u.x < fabs(u.y) ||
+                !is_basis(&metric, u, v)) /* each basis once: u the rightward step */
                 continue;
             support = support_of(regions, seed, u, v);
             score = support - 2 * length;
@@ -140,7 +168,7 @@ static bool find_basis(const struct regions *regions, size_t seed, struct lattic
                 *basis = (struct lattice_basis){seed, u, v};
             }
         }
-    reduce_basis(basis);
+    reduce_basis(&metric, basis);
     return best > -INFINITY;
 }
 
@@ -190,8 +218,8 @@ enum status lattice_fit(struct lattice *lattice, struct error *error)
     return status;
 }
 
-static enum status lattices_add(struct lattices *lattices, const struct lattice *lattice,
-                                struct error *error)
+enum status lattices_add(struct lattices *lattices, const struct lattice *lattice,
+                         struct error *error)
 {
     if (lattices->count == lattices->capacity) {
         struct lattice *grown =
