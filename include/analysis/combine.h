@@ -24,7 +24,7 @@
 #define COMBINE_IDENTICAL 10.0 /* delta E 2000: two inks nearer are nearly the same */
 #define COMBINE_UNLIKE 8.0     /* combination_distance: two nearer are much the same */
 #define COMBINE_CLEAN 0.55     /* of the neighbours' mean chroma, that the blend keeps */
-#define COMBINE_FLOOR 0.25     /* of the range's pairs are below the floor of harmony_of_pair */
+#define COMBINE_FLOOR 0.15     /* of the range's pairs are below the floor of harmony_of_pair */
 #define COMBINE_SAME_HUE 0.8   /* harmony_hue_similarity of what counts as one hue */
 #define COMBINE_OTHER_HUE 0.6  /* a contrast's hue is no more similar than that */
 #define COMBINE_HUES_MOST 3    /* O'Donovan and others 2011: two or three hues rate best */
