@@ -124,7 +124,7 @@ void difference_words(const struct difference *difference, double least,
     if (!words[0])
         add_word(words, "alike");
     else if (!hue_moved)
-        add_word(words, "hue unmoved");
+        add_word(words, "same hue");
 }
 
 const char *difference_character(const struct difference *difference, double least)
