@@ -123,7 +123,7 @@ void difference_words(const struct difference *difference, double least,
                                 difference->to.b - difference->from.b));
     if (!words[0])
         add_word(words, "alike");
-    else if (!hue_moved)
+    else if (!hue_moved && !neutral)
         add_word(words, "same hue");
 }
 

@@ -98,7 +98,7 @@ static void tell_worst(const struct cover_task *task, const struct cover *cover,
     }
     if (!worst)
         return;
-    fprintf(out, "The worst: '%s' for '%s', delta E %.2f (95 %%: %.2f to %.2f).\n",
+    fprintf(out, "The worst: '%s' in place of '%s', delta E %.2f (95 %%: %.2f to %.2f).\n",
             task->inks[worst->stand_in].name, task->inks[worst - cover->inks].name,
             worst->gap.measured, worst->gap.low, worst->gap.high);
     if (apart)
