@@ -86,8 +86,10 @@ static void tell_refusals(const struct combine_job *job, FILE *out)
     if (!refusals->looked_at) {
         fprintf(out,
                 "No %zu inks with '%s' among them differ by delta E %.0f or more from one "
-                "another; more inks, or fewer colours, give more.\n",
-                job->task.colours, job->task.inks[job->task.focus].name, COMBINE_IDENTICAL);
+                "another; %s.\n",
+                job->task.colours, job->task.inks[job->task.focus].name, COMBINE_IDENTICAL,
+                job->task.colours > COLOURS_USUAL ? "fewer colours, or more inks, give more"
+                                                  : "more inks give more");
         return;
     }
     fprintf(out,
