@@ -63,7 +63,7 @@ PROGRAMS := $(TESTS) $(FUZZERS)
 
 all: $(BUILD)/woad ## Build the program as build/woad
 
-demo: $(BUILD)/woad ## Install what is missing, build, and measure a photo of testimages
+demo: $(BUILD)/woad ## Install what is missing, build, measure a photo of testimages, ask about a range
 	@sh tests/demo.sh $(BUILD)
 
 check: check-packages ## Install what is missing, build with gcc and clang, run all tests

@@ -12,24 +12,27 @@
 /*
  * New combinations around an ink. A set of inks is looked at only if no two of
  * them are nearly the same, every pair is above the floor of harmony, the mood
- * is kept, and neighbours blend clean. Those left are ranked by how similar
- * their hues are (and how far a contrast stands off), how far and how evenly
- * they span in lightness, and how clean they blend.
+ * is kept, and neighbours blend clean. One grey is enough, and none but the
+ * ink asked for lies between two colours; only around a grey, tonal, are all
+ * greys welcome. Those left are ranked by how similar their hues are (and how
+ * far a contrast stands off), how far and how evenly they span in lightness,
+ * and how clean they blend.
  * The bounds are ours; common practice, no source, unless one is named.
  */
 #define COMBINE_COLOURS_MOST 4
 #define COMBINE_INKS_MAX 300   /* of a larger range, as many that lie farthest apart */
 #define COMBINE_IDENTICAL 10.0 /* delta E 2000: two inks nearer are nearly the same */
 #define COMBINE_UNLIKE 8.0     /* combination_distance: two nearer are much the same */
-#define COMBINE_CLEAN 0.5      /* of the neighbours' mean chroma, that the blend keeps */
-#define COMBINE_FLOOR 0.25     /* of the range's pairs are below the floor of harmony_of_pair */
+#define COMBINE_CLEAN 0.55     /* of the neighbours' mean chroma, that the blend keeps */
+#define COMBINE_FLOOR 0.15     /* of the range's pairs are below the floor of harmony_of_pair */
 #define COMBINE_SAME_HUE 0.8   /* harmony_hue_similarity of what counts as one hue */
 #define COMBINE_OTHER_HUE 0.6  /* a contrast's hue is no more similar than that */
 #define COMBINE_HUES_MOST 3    /* O'Donovan and others 2011: two or three hues rate best */
 #define COMBINE_SPAN 40.0      /* L*: a wider span does not raise the rank */
 
-#define COMBINE_GREY_CHROMA                                                                        \
-    8.0 /* C*: less is a grey, of which one besides the ink asked for is enough */
+#define COMBINE_GREY_CHROMA 8.0 /* C*: less is a grey, which dulls colours on both sides of it */
+#define COMBINE_USES_LEAST 2    /* proposals that one ink, or its like, may come in */
+#define COMBINE_USES 0.4        /* or this part of those wanted, if it is more */
 
 enum combine_mood {
     COMBINE_TONAL,   /* one hue, light and dark */
@@ -57,10 +60,11 @@ struct combine_task {
     size_t wanted;
 };
 
-/* Where two neighbours blend half way. */
+/* How two neighbours blend. */
 struct combine_join {
-    struct blend_forecast forecast;
-    double clean; /* how much chroma it keeps, 0 to 1 */
+    struct blend_forecast forecast; /* half way */
+    double clean; /* how much chroma the blend keeps where it is dullest, 0 to 1, by whichever law
+                     is the worse as long as none is settled */
     double clean_by_law[BLEND_LAWS];
     enum blend_basis basis;
 };

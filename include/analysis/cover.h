@@ -13,6 +13,8 @@
  * cheapest) within a tolerance, which is the minimum dominating set of the
  * pairs within it, or a given number with the smallest worst gap, which is the
  * k-centre problem. Both are solved exactly; delta E 2000 need not be a metric.
+ * Of choices that are as good, one is taken that no swap of a single ink would
+ * bring nearer to the range in all.
  */
 
 /* The table of all pairs is held in memory. */
@@ -34,6 +36,8 @@ struct cover_task {
 struct cover_ink {
     bool chosen;         /* owned, or to be bought */
     size_t step;         /* which to buy first, from 1; 0: not to be bought */
+    size_t served_then;  /* once it is bought: how many inks have a stand-in, */
+    double worst_then;   /* and the worst gap */
     size_t stand_in;     /* the nearest ink chosen, itself where it is; COVER_NOBODY */
     struct interval gap; /* to the stand-in */
     bool served;         /* the gap is within the tolerance */
@@ -44,13 +48,14 @@ struct cover {
     struct cover_ink *inks; /* as in the task */
     size_t count;
     double within;       /* the tolerance; for a given number of inks, the worst gap reached */
+    double close;        /* up to which a stand-in is called close */
     double within_bound; /* no choice of as many inks has a smaller worst gap */
     size_t owned, bought, unserved;
     double cost;       /* of what is bought: their number where no prices were given */
     double cost_bound; /* no choice costs less */
     bool proven;
     /* What uncertainty leaves open: stand-ins whose interval straddles the tolerance, and the cost
-     * if every pair in doubt were within it, or none. For a given number of inks only `open`. */
+     * if every pair in doubt were within it, or none. Not told for a given number of inks. */
     size_t open;
     double cost_if_close, cost_if_apart;
     size_t unserved_if_apart;

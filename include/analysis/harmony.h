@@ -24,7 +24,7 @@ double harmony_of_pair(struct lab a, struct lab b);
 /**
  * How similar the hues of two colours are: 1 the same, 0 opposite.
  *
- * A colour near grey has no hue to clash nor to share: 0.85 with any other.
+ * A grey has no hue to clash nor to share: 0.75 with any colour, 1 with a grey.
  *
  * Source:  Schloss and Palmer 2011, Attention, Perception and Psychophysics 73,
  *          551-571: hue similarity explains 67 % of the variance of harmony and

@@ -32,7 +32,7 @@ const char *blend_law_name(enum blend_law law)
 
 const char *blend_basis_words(enum blend_basis basis)
 {
-    static const char *const words[] = {[BLEND_BY_LAWS] = "either law",
+    static const char *const words[] = {[BLEND_BY_LAWS] = "colours alone",
                                         [BLEND_BY_OTHERS] = "other test blends",
                                         [BLEND_TESTED] = "a test blend"};
 

@@ -26,6 +26,7 @@ struct round {
     const struct combine_pairs *pairs;
     const struct combine_task *task;
     struct combine_answer *answer; /* those found before, and why sets were refused */
+    bool *worn;                    /* inks that come in enough of those found before */
     struct combine_set best;
     bool found;
 };
@@ -52,6 +53,25 @@ static struct combination colours_of_proposal(const struct combine_task *task,
     return combination;
 }
 
+/* How many proposals have the ink, or one nearly the same. */
+static size_t count_uses(const struct round *round, size_t ink)
+{
+    const struct range_ink *inks = round->task->inks;
+    struct lab lab = combine_set_lab(round->pairs, ink);
+    size_t uses = 0;
+
+    for (size_t i = 0; i < round->answer->count; i++) {
+        const struct combine_proposal *proposal = &round->answer->proposals[i];
+        bool used = false;
+
+        for (size_t k = 0; k < proposal->count; k++)
+            used =
+                used || colour_delta_e_2000(lab, inks[proposal->inks[k]].lab) < COMBINE_IDENTICAL;
+        uses += used;
+    }
+    return uses;
+}
+
 static bool is_new(const struct round *round, const struct combine_set *set)
 {
     const struct combine_task *task = round->task;
@@ -70,6 +90,15 @@ static bool is_new(const struct round *round, const struct combine_set *set)
     return true;
 }
 
+/* Whether an ink besides the one asked for comes in enough proposals already. */
+static bool is_worn(const struct round *round, const struct combine_set *set)
+{
+    for (size_t i = 0; i < set->count; i++)
+        if (set->inks[i] != COMBINE_FOCUS && round->worn[set->inks[i]])
+            return true;
+    return false;
+}
+
 static double score_of(enum combine_mood mood, const struct combine_set *set, double clean)
 {
     double hue = mood == COMBINE_TONAL ? set->hue_similarity
@@ -84,8 +113,7 @@ static void look_at(struct round *round, struct combine_set *set)
     struct combine_refusals *refusals = &round->answer->refusals;
     double clean;
 
-    set->harmony = combine_set_least_harmony(round->pairs, set);
-    if (set->harmony < round->pairs->floor) {
+    if (combine_set_is_harsh(round->pairs, set)) {
         refusals->harsh++;
         return;
     }
@@ -101,7 +129,7 @@ static void look_at(struct round *round, struct combine_set *set)
     set->score = score_of(round->task->mood, set, clean);
     if (round->found && set->score <= round->best.score)
         return;
-    if (!is_new(round, set)) {
+    if (is_worn(round, set) || !is_new(round, set)) {
         refusals->like_others++;
         return;
     }
@@ -182,12 +210,15 @@ static void add_proposal(const struct round *round, struct combine_answer *answe
     answer->count++;
 }
 
-static bool find_next(const struct combine_pairs *pairs, struct combine_answer *answer)
+static bool find_next(const struct combine_pairs *pairs, bool *worn, struct combine_answer *answer)
 {
-    struct round round = {.pairs = pairs, .task = pairs->task, .answer = answer};
-    const struct combine_set begun = {.inks = {0}, .count = 1};
+    struct round round = {.pairs = pairs, .task = pairs->task, .answer = answer, .worn = worn};
+    const struct combine_set begun = {.inks = {COMBINE_FOCUS}, .count = 1};
+    double uses = fmax(COMBINE_USES_LEAST, COMBINE_USES * (double)pairs->task->wanted);
 
     memset(&answer->refusals, 0, sizeof answer->refusals);
+    for (size_t ink = 0; ink < pairs->count; ink++)
+        worn[ink] = (double)count_uses(&round, ink) >= uses;
     extend(&round, &begun, 1);
     if (round.found)
         add_proposal(&round, answer);
@@ -198,17 +229,20 @@ enum status combine_propose(const struct combine_task *task, struct combine_answ
                             struct error *error)
 {
     struct combine_pairs pairs = {0};
+    bool *worn = NULL;
     enum status status = combine_pairs_create(task, &pairs, error);
 
     memset(answer, 0, sizeof *answer);
     if (!status) {
         answer->proposals =
             memory_array(task->wanted + 1, sizeof *answer->proposals, "the proposals", error);
-        status = answer->proposals ? STATUS_OK : error->status;
+        worn = memory_array(pairs.count, sizeof *worn, "the proposals", error);
+        status = answer->proposals && worn ? STATUS_OK : error->status;
         answer->left_out = task->count - pairs.count;
     }
-    while (!status && answer->count < task->wanted && find_next(&pairs, answer))
+    while (!status && answer->count < task->wanted && find_next(&pairs, worn, answer))
         ;
+    free(worn);
     combine_pairs_release(&pairs);
     return status;
 }

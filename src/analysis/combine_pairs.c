@@ -93,13 +93,24 @@ struct combine_join combine_pairs_join(const struct combine_pairs *pairs, size_t
 {
     struct lab first = pairs->ready[a].lab, second = pairs->ready[b].lab;
     struct blend_habit habit = combine_habit(pairs->task, pairs->inks[a], pairs->inks[b]);
-    struct combine_join join = {.basis = habit.basis};
+    static const double shares[] = {0.25, 0.5, 0.75};
+    struct combine_join join = {.basis = habit.basis, .clean = 1, .clean_by_law = {1, 1}};
 
-    join.forecast =
-        blend_forecast_at(&pairs->observer, &pairs->ready[a], &pairs->ready[b], 0.5, &habit);
-    join.clean = combine_cleanness(first, second, 0.5, join.forecast.lab);
-    for (int law = 0; law < BLEND_LAWS; law++)
-        join.clean_by_law[law] = combine_cleanness(first, second, 0.5, join.forecast.by_law[law]);
+    for (int i = 0; i < 3; i++) {
+        double share = shares[i];
+        struct blend_forecast forecast =
+            blend_forecast_at(&pairs->observer, &pairs->ready[a], &pairs->ready[b], share, &habit);
+
+        if (i == 1)
+            join.forecast = forecast;
+        join.clean = fmin(join.clean, combine_cleanness(first, second, share, forecast.lab));
+        for (int law = 0; law < BLEND_LAWS; law++)
+            join.clean_by_law[law] =
+                fmin(join.clean_by_law[law],
+                     combine_cleanness(first, second, share, forecast.by_law[law]));
+    }
+    if (join.basis == BLEND_BY_LAWS)
+        join.clean = fmin(join.clean_by_law[0], join.clean_by_law[1]);
     return join;
 }
 
@@ -116,18 +127,24 @@ static void fill_pairs(struct combine_pairs *pairs)
         }
 }
 
-static enum status find_floor(struct combine_pairs *pairs, struct error *error)
+/* The pairs of the ink asked for have a floor of their own: what its own hue adds or takes away
+ * says nothing of which inks go with it. */
+static enum status find_floors(struct combine_pairs *pairs, struct error *error)
 {
-    size_t count = 0;
+    size_t count = pairs->count - 1;
     double *harmony =
         memory_array(pairs->count * pairs->count, sizeof *harmony, "the pairs' harmony", error);
 
     if (!harmony)
         return error->status;
-    for (size_t a = 0; a < pairs->count; a++)
-        for (size_t b = 0; b < a; b++)
+    for (size_t b = 1; b < pairs->count; b++)
+        harmony[b - 1] = combine_pair_at(pairs, COMBINE_FOCUS, b)->harmony;
+    pairs->floor_focus = count ? statistics_quantile(harmony, count, COMBINE_FLOOR) : 0;
+    count = 0;
+    for (size_t a = 1; a < pairs->count; a++)
+        for (size_t b = 1; b < a; b++)
             harmony[count++] = combine_pair_at(pairs, a, b)->harmony;
-    pairs->floor = count ? statistics_quantile(harmony, count, COMBINE_FLOOR) : 0;
+    pairs->floor_others = count ? statistics_quantile(harmony, count, COMBINE_FLOOR) : 0;
     free(harmony);
     return STATUS_OK;
 }
@@ -152,7 +169,7 @@ enum status combine_pairs_create(const struct combine_task *task, struct combine
         status = prepare_inks(pairs, error);
     if (!status) {
         fill_pairs(pairs);
-        status = find_floor(pairs, error);
+        status = find_floors(pairs, error);
     }
     if (status)
         combine_pairs_release(pairs);

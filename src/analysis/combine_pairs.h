@@ -5,6 +5,8 @@
 
 #include "analysis/combine.h"
 
+#define COMBINE_FOCUS 0 /* of the inks looked at */
+
 struct combine_pair {
     double delta_e;
     double harmony;
@@ -20,7 +22,8 @@ struct combine_pairs {
     size_t count;
     struct blend_ink *ready;    /* count */
     struct combine_pair *pairs; /* count x count */
-    double floor;               /* of harmony */
+    double floor_focus;         /* of the harmony of pairs with the focus */
+    double floor_others;        /* and of pairs without */
 };
 
 MUST_USE enum status combine_pairs_create(const struct combine_task *task,

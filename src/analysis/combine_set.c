@@ -76,20 +76,28 @@ static void measure_hues(const struct combine_pairs *pairs, enum combine_mood mo
     set->hue_similarity = count ? sum / (double)count : 1;
 }
 
-static size_t count_greys(const struct combine_pairs *pairs, const struct combine_set *set)
+static bool is_grey(const struct combine_pairs *pairs, size_t ink)
+{
+    return colour_chroma(combine_set_lab(pairs, ink)) < COMBINE_GREY_CHROMA;
+}
+
+static bool too_grey(const struct combine_pairs *pairs, enum combine_mood mood,
+                     const struct combine_set *set)
 {
     size_t greys = 0;
 
-    for (size_t i = 1; i < set->count; i++) /* the focus is the first */
-        greys += colour_chroma(combine_set_lab(pairs, set->inks[i])) < COMBINE_GREY_CHROMA;
-    return greys;
+    if (mood == COMBINE_TONAL && is_grey(pairs, COMBINE_FOCUS))
+        return false;
+    for (size_t i = 0; i < set->count; i++)
+        greys += set->inks[i] != COMBINE_FOCUS && is_grey(pairs, set->inks[i]);
+    return greys > 1;
 }
 
 bool combine_set_keeps_mood(const struct combine_pairs *pairs, enum combine_mood mood,
                             struct combine_set *set)
 {
     measure_hues(pairs, mood, set);
-    if (count_greys(pairs, set) > 1)
+    if (too_grey(pairs, mood, set))
         return false;
     if (mood == COMBINE_TONAL)
         return set->least_similar >= COMBINE_SAME_HUE;
@@ -123,6 +131,15 @@ static void swap(size_t *a, size_t *b)
     *b = kept;
 }
 
+static bool grey_parts_colours(const struct combine_pairs *pairs, const size_t *inks, size_t count)
+{
+    for (size_t i = 1; i + 1 < count; i++)
+        if (inks[i] != COMBINE_FOCUS && is_grey(pairs, inks[i]) && !is_grey(pairs, inks[i - 1]) &&
+            !is_grey(pairs, inks[i + 1]))
+            return true;
+    return false;
+}
+
 /* Try every order of inks from `place` on, the darkest staying first. */
 static void try_orders(const struct combine_pairs *pairs, size_t *inks, size_t place,
                        struct combine_set *set, double *best)
@@ -138,7 +155,7 @@ static void try_orders(const struct combine_pairs *pairs, size_t *inks, size_t p
         return;
     }
     value = order_value(pairs, inks, set->count, &worst, &mean);
-    if (value <= *best)
+    if (value <= *best || grey_parts_colours(pairs, inks, set->count))
         return;
     *best = value;
     memcpy(set->inks, inks, set->count * sizeof *inks);
@@ -158,7 +175,7 @@ bool combine_set_blends_clean(const struct combine_pairs *pairs, struct combine_
     swap(&inks[0], &inks[darkest]);
     try_orders(pairs, inks, 1, set, &best);
     order_value(pairs, set->inks, set->count, &worst, mean);
-    return worst >= COMBINE_CLEAN;
+    return isfinite(best) && worst >= COMBINE_CLEAN;
 }
 
 /* --- lightness and harmony --- */
@@ -183,12 +200,18 @@ void combine_set_measure_lightness(const struct combine_pairs *pairs, struct com
     set->evenness = set->span > 0 ? least * (double)(set->count - 1) / set->span : 0;
 }
 
-double combine_set_least_harmony(const struct combine_pairs *pairs, const struct combine_set *set)
+bool combine_set_is_harsh(const struct combine_pairs *pairs, struct combine_set *set)
 {
-    double least = HUGE_VAL;
+    bool harsh = false;
 
+    set->harmony = HUGE_VAL;
     for (size_t i = 0; i < set->count; i++)
-        for (size_t j = 0; j < i; j++)
-            least = fmin(least, combine_pair_at(pairs, set->inks[i], set->inks[j])->harmony);
-    return least;
+        for (size_t j = 0; j < i; j++) {
+            double harmony = combine_pair_at(pairs, set->inks[i], set->inks[j])->harmony;
+            bool focus = set->inks[i] == COMBINE_FOCUS || set->inks[j] == COMBINE_FOCUS;
+
+            set->harmony = fmin(set->harmony, harmony);
+            harsh = harsh || harmony < (focus ? pairs->floor_focus : pairs->floor_others);
+        }
+    return harsh;
 }

@@ -29,7 +29,7 @@ bool combine_set_blends_clean(const struct combine_pairs *pairs, struct combine_
 
 void combine_set_measure_lightness(const struct combine_pairs *pairs, struct combine_set *set);
 
-/** The harmony of the least harmonious pair. */
-double combine_set_least_harmony(const struct combine_pairs *pairs, const struct combine_set *set);
+/** Measure the harmony of a set; true if a pair of it is below its floor. */
+bool combine_set_is_harsh(const struct combine_pairs *pairs, struct combine_set *set);
 
 #endif

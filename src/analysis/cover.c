@@ -1,5 +1,6 @@
 #include "analysis/cover.h"
 
+#include "analysis/near.h"
 #include "analysis/programme.h"
 #include "base/memory.h"
 #include "covering.h"
@@ -190,8 +191,10 @@ enum status cover_fewest(const struct cover_task *task, double within, struct co
     if (!status)
         status = choose_by(&covering, within, AS_MEASURED, &choice, error);
     if (!status)
+        status = covering_bring_nearer(&covering, within, choice.chosen, error);
+    if (!status)
         status = covering_answer(&covering, choice.chosen, within, cover, error);
-    cover->within_bound = within;
+    cover->close = cover->within_bound = within;
     cover->cost_bound = fmin(choice.bound, cover->cost);
     cover->proven = choice.proven;
     if (!status)
@@ -310,6 +313,7 @@ static void tell_search(const struct search *search, struct cover *cover)
     double bound =
         search->gaps[search->first_possible < search->best ? search->first_possible : search->best];
 
+    cover->close = NEAR_CLOSE;
     cover->within_bound = bound;
     cover->cost_bound = cover->cost_if_close = cover->cost_if_apart = cover->cost;
     cover->proven = bound >= cover->within;
@@ -327,6 +331,8 @@ enum status cover_count(const struct cover_task *task, size_t number, struct cov
         status = covering_create(task, &covering, error);
     if (!status)
         status = run_search(&search, error);
+    if (!status)
+        status = covering_bring_nearer(&covering, search.gaps[search.best], search.chosen, error);
     if (!status)
         status = covering_answer(&covering, search.chosen, search.gaps[search.best], cover, error);
     if (!status)

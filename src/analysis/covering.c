@@ -195,6 +195,14 @@ static void own(const struct covering *covering, double *gap, size_t ink)
         gap[i] = fmin(gap[i], covering_distance(covering, i, ink));
 }
 
+static void note_reach(const double *gap, const struct cover *cover, struct cover_ink *bought)
+{
+    for (size_t i = 0; i < cover->count; i++) {
+        bought->served_then += gap[i] <= cover->within;
+        bought->worst_then = fmax(bought->worst_then, gap[i]);
+    }
+}
+
 static enum status put_in_order(const struct covering *covering, struct cover *cover,
                                 struct error *error)
 {
@@ -212,6 +220,7 @@ static enum status put_in_order(const struct covering *covering, struct cover *c
 
         cover->inks[next].step = step;
         own(covering, gap, next);
+        note_reach(gap, cover, &cover->inks[next]);
     }
     free(gap);
     return STATUS_OK;

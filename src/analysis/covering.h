@@ -28,6 +28,13 @@ bool covering_serves(const struct covering *covering, size_t a, size_t b, double
 bool covering_is_for_sale(const struct covering *covering, size_t ink);
 double covering_cost(const struct covering *covering, size_t ink);
 
+/**
+ * Swap chosen inks for others while that shrinks the gaps in all: as many inks,
+ * none dearer, and none that has a stand-in within the tolerance loses it.
+ */
+MUST_USE enum status covering_bring_nearer(const struct covering *covering, double within,
+                                           bool *chosen, struct error *error);
+
 /** Fill `cover` from what is chosen: stand-ins, counts and the order to buy in. */
 MUST_USE enum status covering_answer(const struct covering *covering, const bool *chosen,
                                      double within, struct cover *cover, struct error *error);

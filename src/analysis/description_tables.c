@@ -71,15 +71,16 @@ const struct hue_block hue_blocks[] = {
     {350, 18, NONE, 22, 0, ANY, RED},
     {8, 30, 22, 40, 0, ANY, RED},
     {12, 33, 40, 66, 0, ANY, RED},
+    {30, 36, 22, 46, 48, ANY, RED},
 
     /* oranges and browns, parted by lightness and chroma */
     {33, 53, 46, 58, 28, ANY, REDDISH_ORANGE},
     {33, 53, 37, 46, 38, ANY, REDDISH_ORANGE},
-    {18, 46, NONE, 46, 0, ANY, REDDISH_BROWN},
-    {30, 57, 46, 66, 0, ANY, REDDISH_BROWN},
     {53, 66, 59, ANY, 38, ANY, ORANGE},
     {53, 66, 46, 59, 57, ANY, ORANGE},
     {53, 66, 46, 59, 38, 57, BROWNISH_ORANGE},
+    {18, 46, NONE, 46, 0, ANY, REDDISH_BROWN},
+    {30, 57, 46, 66, 0, ANY, REDDISH_BROWN},
     {46, 61, NONE, 30, 0, ANY, BROWN},
     {46, 64, 30, 46, 0, ANY, BROWN},
     {57, 66, 46, 66, 0, ANY, BROWN},

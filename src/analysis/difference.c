@@ -123,8 +123,8 @@ void difference_words(const struct difference *difference, double least,
                                 difference->to.b - difference->from.b));
     if (!words[0])
         add_word(words, "alike");
-    else if (!hue_moved)
-        add_word(words, "hue unmoved");
+    else if (!hue_moved && !neutral)
+        add_word(words, "same hue");
 }
 
 const char *difference_character(const struct difference *difference, double least)

@@ -3,8 +3,8 @@
 #include <math.h>
 
 #define RADIANS_PER_DEGREE 0.017453292519943295
-#define GREY_CHROMA 12.0 /* a colour of this chroma has half its hue's say */
-#define GREY_SIMILARITY 0.85
+#define GREY_CHROMA 12.0     /* a colour of this chroma has half its hue's say */
+#define GREY_SIMILARITY 0.75 /* of a grey to a colour, whatever its hue */
 
 /* The terms go by the names of the paper. */
 static double chromatic_term(struct lab a, struct lab b)
@@ -24,6 +24,8 @@ static double lightness_term(struct lab a, struct lab b)
     return sum + difference;
 }
 
+/* From memory; not checked against a second source. A test asks of it what the paper says of hues.
+ */
 static double hue_term(struct lab lab)
 {
     double h = colour_hue_degrees(lab);
@@ -41,11 +43,18 @@ double harmony_of_pair(struct lab a, struct lab b)
     return chromatic_term(a, b) + lightness_term(a, b) + hue_term(a) + hue_term(b);
 }
 
+/* How much the hue of a colour has to say, 0 for a grey to 1. */
+static double hue_say(double chroma)
+{
+    return chroma * chroma / (chroma * chroma + GREY_CHROMA * GREY_CHROMA);
+}
+
 double harmony_hue_similarity(struct lab a, struct lab b)
 {
-    double chroma = fmin(colour_chroma(a), colour_chroma(b));
-    double say = chroma * chroma / (chroma * chroma + GREY_CHROMA * GREY_CHROMA);
+    double say = hue_say(fmin(colour_chroma(a), colour_chroma(b)));
+    double grey = GREY_SIMILARITY +
+                  (1 - GREY_SIMILARITY) * (1 - hue_say(fmax(colour_chroma(a), colour_chroma(b))));
     double turn = (colour_hue_degrees(a) - colour_hue_degrees(b)) * RADIANS_PER_DEGREE;
 
-    return say * (1 + cos(turn)) / 2 + (1 - say) * GREY_SIMILARITY;
+    return say * (1 + cos(turn)) / 2 + (1 - say) * grey;
 }

@@ -141,9 +141,10 @@ enum status blend_log_load(const char *given, const struct measured_range *measu
 void blend_log_note(const struct blend_log *log, FILE *notes)
 {
     if (!log->tested_count)
-        fputs("woad: no test blend was measured, so either law of mixing may hold; 'woad "
-              "combinations measure' settles which\n",
-              notes);
+        fputs(
+            "woad: no test blend was measured, so these inks may mix by either of two laws; 'woad "
+            "combinations measure' settles by which\n",
+            notes);
     else
         fprintf(notes,
                 "woad: %zu test blend%s measured; other pairs are taken to mix alike, %.2f of the "

@@ -76,8 +76,37 @@ static void tell_proof(const struct cover_task *task, const struct cover *cover,
                 cover->cost_bound);
 }
 
-static void tell_doubt(const struct cover_task *task, const struct cover *cover, bool by_count,
-                       FILE *out)
+/* The ink that is farthest from its stand-in; NULL: every ink is chosen. */
+static const struct cover_ink *worst_served(const struct cover *cover)
+{
+    const struct cover_ink *worst = NULL;
+
+    for (size_t i = 0; i < cover->count; i++)
+        if (!cover->inks[i].chosen && (!worst || cover->inks[i].gap.measured > worst->gap.measured))
+            worst = &cover->inks[i];
+    return worst;
+}
+
+static void tell_worst(const struct cover_task *task, const struct cover *cover, FILE *out)
+{
+    const struct cover_ink *worst = worst_served(cover);
+    size_t left = 0, apart = 0;
+
+    for (size_t i = 0; i < cover->count; i++) {
+        left += !cover->inks[i].chosen;
+        apart += cover->inks[i].gap.measured > cover->close;
+    }
+    if (!worst)
+        return;
+    fprintf(out, "The worst: '%s' in place of '%s', delta E %.2f (95 %%: %.2f to %.2f).\n",
+            task->inks[worst->stand_in].name, task->inks[worst - cover->inks].name,
+            worst->gap.measured, worst->gap.low, worst->gap.high);
+    if (apart)
+        fprintf(out, "Of the other %zu ink%s, %zu %s no close stand-in (delta E %g or less).\n",
+                left, plural(left), apart, apart == 1 ? "has" : "have", cover->close);
+}
+
+static void tell_doubt(const struct cover_task *task, const struct cover *cover, FILE *out)
 {
     int decimals = task->price ? 2 : 0;
 
@@ -85,7 +114,7 @@ static void tell_doubt(const struct cover_task *task, const struct cover *cover,
         fprintf(out,
                 "%zu stand-in%s within it or not as far as the readings tell ('or perhaps').\n",
                 cover->open, cover->open == 1 ? " may be" : "s may be");
-    if (by_count || (cover->cost_if_apart <= cover->cost && cover->cost_if_close >= cover->cost))
+    if (cover->cost_if_apart <= cover->cost && cover->cost_if_close >= cover->cost)
         return;
     fprintf(out,
             "Were every pair in doubt within it, %.*f would do; were none, %.*f would be "
@@ -111,11 +140,26 @@ static void tell_unserved(const struct cover_task *task, const struct cover *cov
     fprintf(out, "%s\n", cover->unserved > NAMED_MAX ? ", ..." : "");
 }
 
+static void tell_unpriced(const struct cover_task *task, FILE *out)
+{
+    size_t unpriced = 0;
+
+    for (size_t i = 0; task->price && i < task->count; i++)
+        unpriced += !isfinite(task->price[i]) && task->roles[i] == COVER_FREE;
+    if (unpriced)
+        fprintf(out, "%zu ink%s no price and %s taken as not for sale.\n", unpriced,
+                unpriced == 1 ? " has" : "s have", unpriced == 1 ? "is" : "are");
+}
+
 static void tell(const struct cover_task *task, const struct cover *cover, bool by_count, FILE *out)
 {
     tell_choice(task, cover, out);
     tell_proof(task, cover, by_count, out);
-    tell_doubt(task, cover, by_count, out);
+    if (by_count)
+        tell_worst(task, cover, out);
+    else
+        tell_doubt(task, cover, out);
+    tell_unpriced(task, out);
     tell_unserved(task, cover, out);
 }
 

@@ -85,8 +85,8 @@ static void tell_order(const struct order_job *job, const struct order *order, F
             tell_family(job->families.names[i], &order->families[i], out);
 }
 
-/* Inks that today's sheets hold and the order can't. */
-static void tell_lost(const struct order_job *job, FILE *out)
+/* Inks that today's sheets hold, and nothing is known of: mistyped, or not measured. */
+static void note_strangers(const struct order_job *job, FILE *out)
 {
     size_t cells = sheets_cells(&job->today);
 
@@ -99,8 +99,8 @@ static void tell_lost(const struct order_job *job, FILE *out)
         if (!found)
             fprintf(out,
                     "woad: '%s' stands on today's sheets but has no colour in the inventory; "
-                    "it is left out\n",
-                    name);
+                    "it is %s\n",
+                    name, job->settings->slot ? "passed over" : "left out");
     }
 }
 
@@ -163,7 +163,6 @@ static enum status print_order(const struct order_job *job, const struct order *
         status = add_row(job, order, sheets, i, &table, error);
     if (!status) {
         tell_order(job, order, out);
-        tell_lost(job, stderr);
         if (job->today.count)
             tell_moves(job, order, sheets, out);
         if (out == stdout)
@@ -241,8 +240,10 @@ static int run_order(const struct command *command, int count, char **words)
         status = check_settings(&settings, count, &error);
     if (!status)
         status = prepare(&job, words, count, &error);
-    if (!status)
+    if (!status) {
+        note_strangers(&job, stderr);
         status = settings.slot ? order_job_slot(&job, &error) : order_job_arrange(&job, &error);
+    }
     sheets_release(&job.today);
     families_release(&job.families);
     measured_range_release(&job.measured);

@@ -40,11 +40,12 @@ static const struct column proposal_columns[] = {
     INK_COLUMN("ink_3"),
     INK_COLUMN("ink_4"),
     {"score", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"hue_similarity", "one hue", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"hue_similarity", "hues alike", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
     {"span", "L* span", COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"clean", "least clean", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
+    {"clean", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
     {"harmony", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
     {"nearest_logged", "from the log", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},
+    {"rests_on", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
     JOIN_COLUMNS("1"),
     JOIN_COLUMNS("2"),
     JOIN_COLUMNS("3"),
@@ -70,6 +71,17 @@ static double least_clean(const struct combine_proposal *proposal)
     for (size_t i = 0; i + 1 < proposal->count; i++)
         clean = fmin(clean, proposal->joins[i].clean);
     return clean;
+}
+
+/* What the join that is known least rests on. */
+static const char *rests_on(const struct combine_proposal *proposal)
+{
+    enum blend_basis least = BLEND_TESTED;
+
+    for (size_t i = 0; i + 1 < proposal->count; i++)
+        if (proposal->joins[i].basis < least)
+            least = proposal->joins[i].basis;
+    return blend_basis_words(least);
 }
 
 static void put_joins(const struct combine_proposal *proposal, struct field *fields)
@@ -108,6 +120,7 @@ static enum status add_proposal(const struct combine_task *task,
     fields[9] = field_number(least_clean(proposal));
     fields[10] = field_number(proposal->harmony);
     fields[11] = field_number(proposal->nearest_logged);
+    fields[12] = field_text(rests_on(proposal));
     put_joins(proposal, fields + FIRST_JOIN);
     return table_add(table, fields, error);
 }

@@ -68,7 +68,7 @@ static void letter_join(struct canvas *canvas, const struct forecast_join *join,
     const struct lettering lettering = {SMALL_LETTERS, false, LETTERING_CENTRE, text_paint};
     char words[64];
 
-    snprintf(words, sizeof words, "%s\xC2\xB1%.1f", join->settled ? "" : "either law, ", join->u95);
+    snprintf(words, sizeof words, "%s\xC2\xB1%.1f", join->settled ? "" : "untested, ", join->u95);
     canvas_text(canvas, &lettering, (struct point){x + BLEND_WIDTH / 2.0, y}, BLEND_WIDTH - 8,
                 words);
 }

@@ -96,6 +96,9 @@ enum status range_rows_near(const struct range_ink *asked, const struct range_in
             {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},                                      \
             {"described", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},                                \
             {"price", NULL, COLUMN_NUMBER, 2, price_place},                                        \
+            {"so_far", "in all", COLUMN_NUMBER, 2, price_place},                                   \
+            {"served_then", "served then", COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},                   \
+            {"worst_then", "worst gap then", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},                 \
             {"serves", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},                                 \
         {                                                                                          \
             "stands_in_for", "stands in for", COLUMN_TEXT, 0, COLUMN_EVERYWHERE                    \
@@ -121,23 +124,36 @@ static enum status list_served(const struct cover_task *task, const struct cover
     return status;
 }
 
+/* What has been spent once an ink is bought. */
+static double spent_with(const struct cover_task *task, const struct cover *cover, size_t ink)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < cover->count; i++)
+        if (cover->inks[i].step && cover->inks[i].step <= cover->inks[ink].step)
+            sum += price_of(task, i);
+    return sum;
+}
+
 static enum status add_purchase(const struct cover_task *task, const struct cover *cover,
                                 size_t ink, struct table *table, struct error *error)
 {
+    const struct cover_ink *bought = &cover->inks[ink];
     struct text list = {0};
     char described[DESCRIPTION_SIZE];
     enum status status = list_served(task, cover, ink, &list, error);
 
     description_words(task->inks[ink].lab, described);
     if (!status)
-        status = table_add(table,
-                           (const struct field[COUNT(purchase_columns)]){
-                               field_number((double)cover->inks[ink].step),
-                               field_text(task->inks[ink].name), field_text(described),
-                               field_number(price_of(task, ink)),
-                               field_number((double)cover->inks[ink].serves),
-                               field_text(list.bytes ? list.bytes : "")},
-                           error);
+        status = table_add(
+            table,
+            (const struct field[COUNT(purchase_columns)]){
+                field_number((double)bought->step), field_text(task->inks[ink].name),
+                field_text(described), field_number(price_of(task, ink)),
+                field_number(spent_with(task, cover, ink)),
+                field_number((double)bought->served_then), field_number(bought->worst_then),
+                field_number((double)bought->serves), field_text(list.bytes ? list.bytes : "")},
+            error);
     text_release(&list);
     return status;
 }
@@ -163,6 +179,8 @@ static const struct column stand_in_columns[] = {
     {"choice", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
     {"step", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
     {"price", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
+    {"served_then", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
+    {"worst_then", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
     {"stand_in", "its stand-in", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
     {"delta_e", "delta E", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
     {"low", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
@@ -191,7 +209,7 @@ static enum status add_stand_in(const struct cover_task *task, const struct cove
 
     description_words(task->inks[ink].lab, described);
     if (any && !placed->chosen) {
-        near_perhaps(&placed->gap, cover->within, perhaps);
+        near_perhaps(&placed->gap, cover->close, perhaps);
         put_difference(&task->inks[ink], other, &placed->gap, words);
     }
     return table_add(
@@ -200,10 +218,12 @@ static enum status add_stand_in(const struct cover_task *task, const struct cove
             field_text(task->inks[ink].name), field_text(described),
             field_text(choice_word(task, placed, ink)),
             placed->step ? field_number((double)placed->step) : field_missing(),
-            field_number(price_of(task, ink)), field_text(any ? other->name : NULL),
-            field_number(placed->gap.measured + unknown), field_number(placed->gap.low + unknown),
-            field_number(placed->gap.high + unknown),
-            field_text(any ? near_likeness_word(near_likeness(placed->gap.measured, cover->within))
+            field_number(price_of(task, ink)),
+            placed->step ? field_number((double)placed->served_then) : field_missing(),
+            placed->step ? field_number(placed->worst_then) : field_missing(),
+            field_text(any ? other->name : NULL), field_number(placed->gap.measured + unknown),
+            field_number(placed->gap.low + unknown), field_number(placed->gap.high + unknown),
+            field_text(any ? near_likeness_word(near_likeness(placed->gap.measured, cover->close))
                            : NULL),
             field_text(perhaps), field_text(words)},
         error);

@@ -221,6 +221,94 @@ static void the_smallest_worst_gap_is_that_of_trying_every_choice(void **state)
     assert_true(solved > 100);
 }
 
+/* --- which of those as good ----------------------------------------------------------------- */
+
+static double gaps_in_all(const struct cover_task *task, unsigned set)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < task->count; i++)
+        sum += gap_to(task, set, i);
+    return sum;
+}
+
+static unsigned set_of(const struct cover *cover)
+{
+    unsigned set = 0;
+
+    for (size_t i = 0; i < cover->count; i++)
+        set |= (unsigned)cover->inks[i].chosen << i;
+    return set;
+}
+
+/* Every set that differs by one ink, costs no more and serves no fewer. */
+static void check_no_swap_is_nearer(const struct cover_task *task, const struct cover *cover)
+{
+    unsigned set = set_of(cover);
+
+    for (size_t out = 0; out < task->count; out++)
+        for (size_t in = 0; in < task->count; in++) {
+            unsigned other = (set & ~(1u << out)) | 1u << in;
+
+            if (!(set >> out & 1) || set >> in & 1 || !allowed(task, other) ||
+                cost_of(task, other) > cost_of(task, set) ||
+                unserved_by(task, other, cover->within) > cover->unserved)
+                continue;
+            assert_true(gaps_in_all(task, other) >= gaps_in_all(task, set) - 1e-6);
+        }
+}
+
+static void no_swap_of_one_ink_brings_the_stand_ins_nearer(void **state)
+{
+    struct range_ink inks[SMALL];
+    enum cover_role roles[SMALL];
+    double price[SMALL];
+    struct error error;
+
+    (void)state;
+    srand(16);
+    for (int run = 0; run < 100; run++) {
+        struct cover_task task = {inks, SMALL, roles, run % 2 ? price : NULL, 0};
+        struct cover cover;
+
+        scatter(inks, SMALL, 25, 0.2);
+        deal_roles(roles, price, SMALL);
+        assert_int_equal(cover_fewest(&task, uniform(8, 25), &cover, &error), STATUS_OK);
+        if (cover.bought + cover.owned)
+            check_no_swap_is_nearer(&task, &cover);
+        cover_release(&cover);
+    }
+}
+
+static void each_step_tells_how_far_the_purchases_reach(void **state)
+{
+    struct range_ink inks[SMALL];
+    enum cover_role roles[SMALL] = {COVER_FREE};
+    struct cover_task task = {inks, SMALL, roles, NULL, 0};
+    struct error error;
+    struct cover cover;
+    unsigned bought = 0;
+
+    (void)state;
+    srand(17);
+    scatter(inks, SMALL, 25, 0.2);
+    assert_int_equal(cover_fewest(&task, 20, &cover, &error), STATUS_OK);
+    assert_true(cover.bought > 1);
+    for (size_t step = 1; step <= cover.bought; step++)
+        for (size_t i = 0; i < SMALL; i++) {
+            double worst = 0;
+
+            if (cover.inks[i].step != step)
+                continue;
+            bought |= 1u << i;
+            for (size_t k = 0; k < SMALL; k++)
+                worst = fmax(worst, gap_to(&task, bought, k));
+            assert_float_equal(cover.inks[i].worst_then, worst, 1e-9);
+            assert_int_equal(cover.inks[i].served_then, SMALL - unserved_by(&task, bought, 20));
+        }
+    cover_release(&cover);
+}
+
 /* --- the large and the odd ------------------------------------------------------------------ */
 
 static double seconds_since(const struct timespec *start)
@@ -400,6 +488,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_fewest_inks_are_those_of_trying_every_choice),
         cmocka_unit_test(the_smallest_worst_gap_is_that_of_trying_every_choice),
+        cmocka_unit_test(no_swap_of_one_ink_brings_the_stand_ins_nearer),
+        cmocka_unit_test(each_step_tells_how_far_the_purchases_reach),
         cmocka_unit_test(three_hundred_inks_are_proven_in_seconds),
         cmocka_unit_test(the_worst_gap_of_three_hundred_inks_is_proven_in_seconds),
         cmocka_unit_test(when_the_time_runs_out_the_gap_is_told),

@@ -1,0 +1,2 @@
+demo_range
+woad cover --count 2 --format csv | head -2
