@@ -16,7 +16,8 @@
 enum drying_state {
     DRYING_TOO_FEW, /* fewer than DRYING_READINGS_MIN readings at different times */
     DRYING_UNMOVED, /* no change beyond the uncertainty: dry before the first reading */
-    DRYING_SETTLED, /* the last reading is within its own noise of dry */
+    DRYING_SETTLED, /* the last reading is later than `settled_s`, all of its interval */
+    DRYING_UNSURE,  /* the last reading is later than its value, but within its interval */
     DRYING_WET,     /* it will settle at `settled_s`, or that can't be told yet */
     DRYING_FADING   /* dry, and drifting on for days since */
 };

@@ -251,6 +251,13 @@ static void set_frame(const struct drying *drying, struct profile *profile)
         profile->scale = colour_delta_e_2000(drying->wet, drying->dry) / way;
 }
 
+static enum drying_state state_of(const struct drying *drying)
+{
+    if (drying->last_s < drying->settled_s.value)
+        return DRYING_WET;
+    return drying->last_s < drying->settled_s.high ? DRYING_UNSURE : DRYING_SETTLED;
+}
+
 enum status drying_curve_fit(const struct drying_point *points, size_t count, struct drying *drying,
                              double *left_square, struct error *error)
 {
@@ -271,7 +278,7 @@ enum status drying_curve_fit(const struct drying_point *points, size_t count, st
         set_dry_covariance(profile, drying->covariance_dry);
         set_way(profile, drying);
         if (drying->state != DRYING_FADING)
-            drying->state = drying->last_s >= drying->settled_s.value ? DRYING_SETTLED : DRYING_WET;
+            drying->state = state_of(drying);
     }
     free(profile);
     return status;
