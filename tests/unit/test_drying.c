@@ -222,7 +222,7 @@ static void a_fit_tells_dry_from_wet_before_the_day_is_over(void **state)
     for (int i = 0; i < 3; i++)
         readings[i].settled_s = INKED + 9000; /* now none is dry: the dry end stands in */
     settled_colour(readings, 3, &ink);
-    assert_int_equal(ink.basis, COLOUR_SETTLED);
+    assert_int_equal(ink.basis, COLOUR_DRY_END);
     check_near(ink.lab.L, 50.2, 1e-12);
     assert_int_equal(ink.photo, 0);
 }
