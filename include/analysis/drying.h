@@ -38,14 +38,15 @@ struct drying {
     int64_t origin_s;                 /* where t is 0; seconds since 1970 UTC */
     double last_s;                    /* t of the last reading */
     bool fitted;                      /* the curve stands: what follows is set */
-    struct lab wet, dry;              /* the curve's ends; of DRYING_UNMOVED both the mean */
+    struct lab wet, dry;              /* the curve's ends; without a curve first and last reading */
+    struct lab level;                 /* without a curve the mean of the readings */
     double covariance_dry[9];         /* Lab, 3 x 3; without what all the photos share */
     struct drying_figure dry_axis[3]; /* L*, a*, b* of the dry end */
-    struct drying_figure tau_s;
-    struct drying_figure moved;     /* delta E 2000 from wet to dry */
-    struct drying_figure settled_s; /* t from when on it is within its own noise of dry */
-    double noise;                   /* that noise: 95 % radius within the photos, delta E 2000 */
-    struct drying_figure fading;    /* DRYING_FADING: delta E 2000 in 30 days */
+    struct drying_figure tau_s;       /* 0: no curve, nothing moved that can be seen */
+    struct drying_figure moved;       /* delta E 2000 from wet to dry */
+    struct drying_figure settled_s;   /* t from when on it is within its own noise of dry */
+    double noise;                     /* that noise: 95 % radius within the photos, delta E 2000 */
+    struct drying_figure fading;      /* DRYING_FADING: delta E 2000 in 30 days */
 };
 
 /**

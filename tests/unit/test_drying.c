@@ -117,8 +117,8 @@ static void a_slow_drift_over_weeks_is_fading(void **state)
 static void fits_hold_at_their_stated_rate(void **state)
 {
     static const double minutes[] = {2, 5, 10, 15, 20, 30, 45, 60, 90, 120};
-    const struct drying_case dries = {minutes, 10, 15, 6, 0.3};
-    const struct drying_case unmoved = {minutes, 10, 15, 0, 0.3};
+    const struct drying_case dries = {minutes, 10, 15, 6, 0.3, 0};
+    const struct drying_case unmoved = {minutes, 10, 15, 0, 0.3, 0};
     const double play = 3 * sqrt(0.95 * 0.05 / RUNS);
     struct drying_rates rates = rates_of_drying(&dries, RUNS);
 
