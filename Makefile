@@ -10,6 +10,7 @@ PREFIX ?= /usr/local
 OPTIMISE ?= -O2
 PYTHON ?= /usr/bin/python3# Debian's own, whose packages are the reference libraries
 COUNT ?= 24# photos a grade
+SERIES ?= 8# of drying and batches, a grade
 LOCATION_COUNT ?= 140
 SECONDS ?= 60# a fuzz target
 Q := $(if $(V),,@)# V=1 shows the compilers' command lines
@@ -188,6 +189,10 @@ accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ##
 	@$(BUILD)/analysis_table | tee $(BUILD)/accuracy/analysis.txt
 	@diff -u tests/accuracy/analysis.txt $(BUILD)/accuracy/analysis.txt && echo "no change" || :
 	@cp $(BUILD)/accuracy/analysis.txt tests/accuracy/analysis.txt
+	@echo "charts that dry and batches, rendered, measured and compared:"
+	@$(PYTHON) -B tests/accuracy/again.py $(BUILD) $(SERIES)
+	@diff -u tests/accuracy/again.txt $(BUILD)/accuracy/again.txt && echo "no change" || :
+	@[ $(SERIES) -ne 8 ] || cp $(BUILD)/accuracy/again.txt tests/accuracy/again.txt
 
 location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
 	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)

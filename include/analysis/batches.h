@@ -27,7 +27,8 @@
 #define BATCHES_SHIFT_INKS_MIN 8 /* fewer inks do not show what is common to all */
 #define BATCHES_SWATCHES_MAX 60  /* more than anyone would make */
 
-/* One ink in both batches; an observation for each swatch, each side sorted by photo. */
+/* One ink in both batches; an observation for each swatch, each side in the order of
+ * observation_sort_by_photo. */
 struct batch_pair {
     const struct observation *before, *after;
     size_t before_count, after_count;
@@ -48,6 +49,7 @@ struct batch_verdict {
     double chance;                /* to see this where nothing differs at all; Holm's, over all */
     bool same_photo;              /* both batches are in one photo: its error cancels */
     int swatches_wanted; /* of each batch, in one photo, to settle it; 0: no number would */
+    bool seen;           /* the chance is below 5 %: something differs, however little */
 };
 
 struct batches {

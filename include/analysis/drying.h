@@ -16,7 +16,8 @@
 enum drying_state {
     DRYING_TOO_FEW, /* fewer than DRYING_READINGS_MIN readings at different times */
     DRYING_UNMOVED, /* no change beyond the uncertainty: dry before the first reading */
-    DRYING_SETTLED, /* the last reading is within its own noise of dry */
+    DRYING_SETTLED, /* the last reading is later than `settled_s`, all of its interval */
+    DRYING_UNSURE,  /* the last reading is later than its value, but within its interval */
     DRYING_WET,     /* it will settle at `settled_s`, or that can't be told yet */
     DRYING_FADING   /* dry, and drifting on for days since */
 };
@@ -37,14 +38,15 @@ struct drying {
     int64_t origin_s;                 /* where t is 0; seconds since 1970 UTC */
     double last_s;                    /* t of the last reading */
     bool fitted;                      /* the curve stands: what follows is set */
-    struct lab wet, dry;              /* the curve's ends; of DRYING_UNMOVED both the mean */
+    struct lab wet, dry;              /* the curve's ends; without a curve first and last reading */
+    struct lab level;                 /* without a curve the mean of the readings */
     double covariance_dry[9];         /* Lab, 3 x 3; without what all the photos share */
     struct drying_figure dry_axis[3]; /* L*, a*, b* of the dry end */
-    struct drying_figure tau_s;
-    struct drying_figure moved;     /* delta E 2000 from wet to dry */
-    struct drying_figure settled_s; /* t from when on it is within its own noise of dry */
-    double noise;                   /* that noise: 95 % radius within the photos, delta E 2000 */
-    struct drying_figure fading;    /* DRYING_FADING: delta E 2000 in 30 days */
+    struct drying_figure tau_s;       /* 0: no curve, nothing moved that can be seen */
+    struct drying_figure moved;       /* delta E 2000 from wet to dry */
+    struct drying_figure settled_s;   /* t from when on it is within its own noise of dry */
+    double noise;                     /* that noise: 95 % radius within the photos, delta E 2000 */
+    struct drying_figure fading;      /* DRYING_FADING: delta E 2000 in 30 days */
 };
 
 /**

@@ -18,6 +18,7 @@ struct observation {
     double u95; /* delta E 2000 */
     int64_t photo;
     int64_t swatch;
+    int64_t batch; /* 0: not told */
     bool taken_known;
     bool inked_known;
     int64_t taken_s; /* seconds since 1970 UTC */
@@ -33,6 +34,9 @@ int64_t observation_age_s(const struct observation *observation);
 
 /** Sort by swatch, then by the time taken (unknown first), then by photo. */
 void observation_sort(struct observation *observations, size_t count);
+
+/** Sort by photo, then by batch, then by swatch: as the sides of a comparison are wanted. */
+void observation_sort_by_photo(struct observation *observations, size_t count);
 
 /** How many of the observations from the first on are of the same swatch. */
 size_t observation_run(const struct observation *observations, size_t count);

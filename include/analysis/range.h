@@ -9,7 +9,8 @@
 
 /* What the colour of an ink rests on. */
 enum colour_basis {
-    COLOUR_SETTLED,     /* a reading known to be dry, or the dry end of a drying fit */
+    COLOUR_SETTLED,     /* a reading known to be dry */
+    COLOUR_DRY_END,     /* no reading is, but a drying fit tells what it dries to */
     COLOUR_AGE_UNKNOWN, /* the latest reading; nobody said when the swatch was made */
     COLOUR_WET_ONLY,    /* only readings known to be wet: never stands in for the ink's colour */
     COLOUR_NONE         /* never measured */
@@ -19,7 +20,7 @@ enum colour_basis {
 
 /*
  * One ink of the range as the analyses see it. `lab` and what follows hold
- * only for COLOUR_SETTLED and COLOUR_AGE_UNKNOWN. Two inks with the same
+ * for the first three, not for COLOUR_WET_ONLY and COLOUR_NONE. Two inks with the same
  * `photo` share the error of `covariance_shared`: their difference has only
  * the own parts. Plain data: nothing to free.
  */

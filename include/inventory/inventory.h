@@ -124,6 +124,7 @@ struct inventory_reading {
     long long id;
     long long photo_id;  /* equal: taken from the same photo, and most of the error is shared */
     long long swatch_id; /* 0: a cell left blank */
+    long long batch_id;  /* 0: of no batch that was told */
     char *ink;
     char *batch;
     char *chart;

@@ -62,9 +62,25 @@ static double length(const double vector[3])
     return sqrt(vector[0] * vector[0] + vector[1] * vector[1] + vector[2] * vector[2]);
 }
 
-/* Whether so many swatches of each batch in one photo would settle it, if the difference stays. */
+/* What delta E 2000 a length in local steps is: far apart, they are not quite the same. */
+static double scale_of(const struct comparison *comparison)
+{
+    double size = length(comparison->difference);
+
+    return size > 1 ? colour_delta_e_2000(comparison->before, comparison->after) / size : 1;
+}
+
+/* The chance that the true difference keeps within the tolerance, as a two-sided test tells it. */
+static double chance_within(const struct magnitude *magnitude, const struct comparison *comparison,
+                            double tolerance)
+{
+    return fmin(1, 2 * magnitude_beyond(magnitude, tolerance / scale_of(comparison)));
+}
+
+/* Whether so many swatches of each batch in one photo would settle it, if the difference stays
+ * and `level` is asked of 'different'. */
 static bool would_settle(const struct comparison *comparison, const struct swatch_spread *spread,
-                         double tolerance, int swatches)
+                         double tolerance, double level, int swatches)
 {
     struct magnitude magnitude = {.freedom = spread->freedom};
     double low, high;
@@ -75,20 +91,21 @@ static bool would_settle(const struct comparison *comparison, const struct swatc
         magnitude.covariance[i] *= 2.0 / swatches;
     magnitude.freedom = fmax(magnitude.freedom, 2 * swatches - 2);
     magnitude_interval(&magnitude, &low, &high);
-    return low > tolerance || high <= tolerance;
+    return high * scale_of(comparison) <= tolerance ||
+           chance_within(&magnitude, comparison, tolerance) <= level;
 }
 
 static int swatches_wanted(const struct comparison *comparison, const struct swatch_spread *spread,
-                           double tolerance)
+                           double tolerance, double level)
 {
     int low = 0, high = BATCHES_SWATCHES_MAX;
 
-    if (!would_settle(comparison, spread, tolerance, high))
+    if (!would_settle(comparison, spread, tolerance, level, high))
         return 0;
     while (high - low > 1) {
         int middle = (low + high) / 2;
 
-        if (would_settle(comparison, spread, tolerance, middle))
+        if (would_settle(comparison, spread, tolerance, level, middle))
             high = middle;
         else
             low = middle;
@@ -100,14 +117,12 @@ static int swatches_wanted(const struct comparison *comparison, const struct swa
 static void describe(const struct comparison *comparison, const struct magnitude *magnitude,
                      struct batch_verdict *verdict)
 {
-    double scale, size = length(comparison->difference);
+    double scale = scale_of(comparison);
 
     verdict->verdict = VERDICT_CANNOT_TELL;
     verdict->difference = difference_between(comparison->before, comparison->after);
     verdict->same_photo = comparison->same_photo;
     magnitude_interval(magnitude, &verdict->low, &verdict->high);
-    /* far apart, the local steps are not quite delta E 2000 */
-    scale = size > 1 ? verdict->difference.delta_e / size : 1;
     verdict->low *= scale;
     verdict->high *= scale;
     verdict->chance = magnitude_chance(magnitude);
@@ -149,16 +164,6 @@ static void release_room(struct comparing *comparing)
     free(comparing->place);
 }
 
-/* The chance that the true difference keeps within the tolerance, as a two-sided test tells it. */
-static double chance_within(const struct magnitude *magnitude, const struct batch_verdict *verdict,
-                            double tolerance)
-{
-    double size = length(magnitude->difference);
-    double scale = size > 1 ? verdict->difference.delta_e / size : 1;
-
-    return fmin(1, 2 * magnitude_beyond(magnitude, tolerance / scale));
-}
-
 static void look_at_each(struct comparing *comparing, struct batches *batches)
 {
     for (size_t i = 0; i < batches->count; i++) {
@@ -174,7 +179,7 @@ static void look_at_each(struct comparing *comparing, struct batches *batches)
         comparing->place[batches->asked] = i;
         comparing->chances[batches->asked] = verdict->chance;
         comparing->beyond[batches->asked] =
-            chance_within(&magnitude, verdict, comparing->question->tolerance);
+            chance_within(&magnitude, comparison, comparing->question->tolerance);
         batches->asked++;
     }
 }
@@ -188,13 +193,15 @@ static void decide(struct comparing *comparing, struct batches *batches)
         struct batch_verdict *verdict = &batches->verdicts[place];
 
         verdict->chance = comparing->chances[i];
+        verdict->seen = verdict->chance < LEVEL;
         if (comparing->beyond[i] <= LEVEL)
             verdict->verdict = VERDICT_DIFFERENT;
         else if (verdict->high <= tolerance)
             verdict->verdict = VERDICT_SAME;
         else
             verdict->swatches_wanted =
-                swatches_wanted(&comparing->comparisons[place], &comparing->spread, tolerance);
+                swatches_wanted(&comparing->comparisons[place], &comparing->spread, tolerance,
+                                LEVEL / (double)batches->asked);
     }
 }
 

@@ -6,6 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+#define SHARE_MIN 1e-9
+
 static void add_scaled(double sum[9], const double matrix[9], double factor)
 {
     for (int i = 0; i < 9; i++)
@@ -54,8 +56,9 @@ static bool seen_before(const struct batch_pair *pair, size_t place)
     return false;
 }
 
-/* A photo's error moves the difference by as much as its shares in the two sides differ. */
-static void add_photo(const struct batch_pair *pair, int64_t photo, double covariance[9])
+/* A photo's error moves the difference by as much as its shares in the two sides differ; returns
+ * whether they do. */
+static bool add_photo(const struct batch_pair *pair, int64_t photo, double covariance[9])
 {
     double shared[9] = {0}, swatches = 0, share;
 
@@ -66,18 +69,23 @@ static void add_photo(const struct batch_pair *pair, int64_t photo, double covar
     for (size_t i = 0; i < pair->after_count; i++)
         swatches += pair->after[i].photo == photo;
     add_scaled(covariance, shared, share * share / swatches);
+    return fabs(share) > SHARE_MIN;
 }
 
-static void photo_covariance(const struct batch_pair *pair, double covariance[9])
+/* Returns whether any photo's error stays in the difference. */
+static bool add_photos(const struct batch_pair *pair, double covariance[9])
 {
+    bool differ = false;
+
     for (size_t i = 0; i < pair->before_count + pair->after_count; i++) {
         if (seen_before(pair, i))
             continue;
-        add_photo(pair,
-                  i < pair->before_count ? pair->before[i].photo
-                                         : pair->after[i - pair->before_count].photo,
-                  covariance);
+        differ |= add_photo(pair,
+                            i < pair->before_count ? pair->before[i].photo
+                                                   : pair->after[i - pair->before_count].photo,
+                            covariance);
     }
+    return differ;
 }
 
 static void own_covariance(const struct batch_pair *pair, double covariance[9])
@@ -90,9 +98,9 @@ static void own_covariance(const struct batch_pair *pair, double covariance[9])
         add_scaled(covariance, pair->after[i].covariance_own, 1 / count);
 }
 
-static bool is_zero(const double matrix[9])
+static double trace(const double matrix[9])
 {
-    return matrix[0] + matrix[4] + matrix[8] < 1e-12;
+    return matrix[0] + matrix[4] + matrix[8];
 }
 
 void comparison_prepare(const struct batch_pair *pair, struct comparison *comparison)
@@ -113,15 +121,14 @@ void comparison_prepare(const struct batch_pair *pair, struct comparison *compar
                      (double[3]){after.L - before.L, after.a - before.a, after.b - before.b},
                      comparison->difference);
     own_covariance(pair, own);
-    photo_covariance(pair, photo);
+    comparison->same_photo = !add_photos(pair, photo);
     linear_carry_3x3(comparison->frame, own, comparison->own);
     linear_carry_3x3(comparison->frame, photo, comparison->photo);
-    comparison->same_photo = is_zero(photo);
 }
 
 /* --- the spread ----------------------------------------------------------------------------- */
 
-/* Add the squares about the mean of swatches that share a photo, the first `run` of `swatches`. */
+/* Add the squares about the mean of the first `run` swatches, which share photo and batch. */
 static void add_squares(const struct observation *swatches, size_t run, const double frame[9],
                         double squares[9])
 {
@@ -145,7 +152,8 @@ static double add_side(const struct observation *swatches, size_t count, const d
     double freedom = 0;
 
     for (size_t i = 0, run; i < count; i += run) {
-        for (run = 1; i + run < count && swatches[i + run].photo == swatches[i].photo;)
+        for (run = 1; i + run < count && swatches[i + run].photo == swatches[i].photo &&
+                      swatches[i + run].batch == swatches[i].batch;)
             run++;
         add_squares(swatches + i, run, frame, squares);
         freedom += (double)run - 1;
@@ -192,4 +200,7 @@ void comparison_swatch(const struct comparison *comparison, const struct swatch_
     memcpy(covariance, spread->covariance, sizeof spread->covariance);
     if (!isfinite(spread->freedom))
         add_scaled(covariance, comparison->own, 1);
+    else if (!comparison->same_photo && trace(comparison->own) > trace(covariance))
+        /* swatches side by side do not show what a reading states of its error across photos */
+        memcpy(covariance, comparison->own, sizeof comparison->own);
 }

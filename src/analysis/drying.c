@@ -3,6 +3,7 @@
 #include "analysis/perceptual.h"
 #include "base/memory.h"
 #include "drying_curve.h"
+#include "values/interval.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 
@@ -11,6 +12,10 @@
 #include <string.h>
 
 #define LEVEL 0.05
+/* A chart has dozens of swatches, and "is fading" is said of a whole range of them: fewer false
+ * alarms than for a curve. No source. */
+#define LEVEL_FADING 0.01
+#define DEVIATIONS_95 1.959963984540054
 #define CURVE_FIGURES 5
 
 /* --- the readings --------------------------------------------------------------------------- */
@@ -69,19 +74,44 @@ static double noise_of(const struct observation *reading)
 
 /* --- unmoved and fading --------------------------------------------------------------------- */
 
-static void take_constant(const struct drying_line *line, struct drying *drying)
+static void covariance_of(const struct drying_point *point, double covariance[9])
 {
+    static const double one[9] = {1, 0, 0, 0, 1, 0, 0, 0, 1};
+    double root[9];
+
+    linear_invert_3x3(point->whitener, root);
+    linear_carry_3x3(root, one, covariance);
+}
+
+/*
+ * No change is seen. What is too small to be seen may still be there, so not the
+ * mean of all stands for the dry colour, but the latest reading.
+ */
+static void take_constant(const struct drying_point *points, size_t count,
+                          const struct drying_line *line, struct drying *drying)
+{
+    const struct drying_point *first = &points[0], *last = &points[count - 1];
+    const double lab[3] = {last->lab.L, last->lab.a, last->lab.b};
+    double covariance[9];
+    struct interval moved;
+
     if (drying->state != DRYING_FADING)
         drying->state = DRYING_UNMOVED;
     drying->fitted = true;
-    drying->tau_s = drying->settled_s = drying->moved = (struct drying_figure){0, 0, 0};
-    drying->wet = drying->dry = line->level;
-    memcpy(drying->covariance_dry, line->covariance_level, sizeof drying->covariance_dry);
+    drying->tau_s = drying->settled_s = (struct drying_figure){0, 0, 0};
+    drying->wet = first->lab;
+    drying->dry = last->lab;
+    drying->level = line->level;
+    covariance_of(first, covariance);
+    covariance_of(last, drying->covariance_dry);
+    for (int i = 0; i < 9; i++)
+        covariance[i] += drying->covariance_dry[i];
+    moved = interval_of_difference(first->lab, last->lab, covariance);
+    drying->moved = (struct drying_figure){moved.measured, moved.low, moved.high};
     for (int k = 0; k < 3; k++) {
-        double value = k == 0 ? line->level.L : k == 1 ? line->level.a : line->level.b;
-        double half = statistics_student_limit(0.95, 1e6) * sqrt(line->covariance_level[4 * k]);
+        double half = DEVIATIONS_95 * sqrt(drying->covariance_dry[4 * k]);
 
-        drying->dry_axis[k] = (struct drying_figure){value, value - half, value + half};
+        drying->dry_axis[k] = (struct drying_figure){lab[k], lab[k] - half, lab[k] + half};
     }
 }
 
@@ -100,7 +130,7 @@ static enum status look_for_fading(const struct drying_point *points, size_t cou
         points[count - 1].t_s - points[first].t_s < DRYING_FADING_SPAN_DAYS * DRYING_DAY_S)
         return STATUS_OK;
     status = drying_line_fit(points + first, count - first, true, &line, error);
-    if (status || statistics_chi_square_beyond(line.moved_square, 3, 0) > LEVEL)
+    if (status || statistics_chi_square_beyond(line.moved_square, 3, 0) > LEVEL_FADING)
         return status;
     drying->state = DRYING_FADING;
     drying->fading = drying_line_rate(&line, days_30);
@@ -123,7 +153,7 @@ static enum status fit_curve(const struct drying_point *points, size_t count, st
     if (status ||
         statistics_chi_square_beyond(line.left_square - left_square, CURVE_FIGURES, 0) <= LEVEL)
         return status;
-    take_constant(&line, drying);
+    take_constant(points, count, &line, drying);
     return STATUS_OK;
 }
 
@@ -155,7 +185,7 @@ struct lab drying_colour(const struct drying *drying, double t_s)
     double left = exp(-t_s / drying->tau_s.value);
 
     if (!(drying->tau_s.value > 0))
-        return drying->dry;
+        return drying->level;
     return (struct lab){drying->dry.L + (drying->wet.L - drying->dry.L) * left,
                         drying->dry.a + (drying->wet.a - drying->dry.a) * left,
                         drying->dry.b + (drying->wet.b - drying->dry.b) * left};

@@ -9,9 +9,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TAUS 160           /* tried, each by so much longer than the one before */
+#define TAUS 100           /* tried, each by so much longer than the one before */
 #define SHORTEST_PART 0.3  /* of the time to the first change that can be seen */
 #define LONGEST_SPANS 20.0 /* of the time the readings span: a straight line by then */
+#define UNLIKELY 10.83     /* squares above the best: a chance of 0.001 */
 
 /* The fits at all the tau tried. */
 struct profile {
@@ -70,17 +71,46 @@ static const struct drying_solution *lowest(const struct profile *profile, size_
     return best;
 }
 
-static enum status profile_fill(const struct drying_point *points, size_t count,
-                                struct profile *profile, struct error *error)
+static enum status try_taus(const struct drying_point *points, size_t count, double shortest_s,
+                            double longest_s, struct profile *profile, struct error *error)
 {
-    double span_s = points[count - 1].t_s - points[0].t_s;
-    double shortest_s = SHORTEST_PART * first_step_s(points, count);
-    double step = pow(LONGEST_SPANS * span_s / shortest_s, 1.0 / (TAUS - 1));
+    double step = pow(longest_s / shortest_s, 1.0 / (TAUS - 1));
     enum status status = STATUS_OK;
 
     for (int i = 0; !status && i < TAUS; i++)
         status = solve_at(points, count, shortest_s * pow(step, i), &profile->at[i], error);
     profile->best = status ? NULL : lowest(profile, TAUS);
+    return status;
+}
+
+/* From the tau before the first that is likely to the one behind the last. */
+static void likely_range(const struct profile *profile, double *shortest_s, double *longest_s)
+{
+    int first = (int)(profile->best - profile->at), last = first;
+
+    for (int i = 0; i < TAUS; i++)
+        if (profile->at[i].solved &&
+            profile->at[i].left_square - profile->best->left_square < UNLIKELY) {
+            first = i < first ? i : first;
+            last = i > last ? i : last;
+        }
+    *shortest_s = profile->at[first > 0 ? first - 1 : 0].tau_s;
+    *longest_s = profile->at[last + 1 < TAUS ? last + 1 : TAUS - 1].tau_s;
+}
+
+/* Try tau over all that can be told, then closely over what is likely. */
+static enum status profile_fill(const struct drying_point *points, size_t count,
+                                struct profile *profile, struct error *error)
+{
+    double span_s = fmin(points[count - 1].t_s - points[0].t_s, DRYING_DAY_S);
+    double shortest_s = SHORTEST_PART * first_step_s(points, count);
+    double longest_s = fmax(LONGEST_SPANS * span_s, 2 * shortest_s);
+    enum status status = try_taus(points, count, shortest_s, longest_s, profile, error);
+
+    if (status || !profile->best)
+        return status;
+    likely_range(profile, &shortest_s, &longest_s);
+    status = try_taus(points, count, shortest_s, longest_s, profile, error);
     if (status || !profile->best)
         return status;
     if (profile->best > profile->at && profile->best < profile->at + TAUS - 1 &&
@@ -251,6 +281,13 @@ static void set_frame(const struct drying *drying, struct profile *profile)
         profile->scale = colour_delta_e_2000(drying->wet, drying->dry) / way;
 }
 
+static enum drying_state state_of(const struct drying *drying)
+{
+    if (drying->last_s < drying->settled_s.value)
+        return DRYING_WET;
+    return drying->last_s < drying->settled_s.high ? DRYING_UNSURE : DRYING_SETTLED;
+}
+
 enum status drying_curve_fit(const struct drying_point *points, size_t count, struct drying *drying,
                              double *left_square, struct error *error)
 {
@@ -271,7 +308,7 @@ enum status drying_curve_fit(const struct drying_point *points, size_t count, st
         set_dry_covariance(profile, drying->covariance_dry);
         set_way(profile, drying);
         if (drying->state != DRYING_FADING)
-            drying->state = drying->last_s >= drying->settled_s.value ? DRYING_SETTLED : DRYING_WET;
+            drying->state = state_of(drying);
     }
     free(profile);
     return status;

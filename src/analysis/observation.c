@@ -32,6 +32,22 @@ void observation_sort(struct observation *observations, size_t count)
         qsort(observations, count, sizeof *observations, order_observations);
 }
 
+static int order_by_photo(const void *left, const void *right)
+{
+    const struct observation *a = left, *b = right;
+    int first = order(a->photo, b->photo);
+
+    if (!first)
+        first = order(a->batch, b->batch);
+    return first ? first : order(a->swatch, b->swatch);
+}
+
+void observation_sort_by_photo(struct observation *observations, size_t count)
+{
+    if (count)
+        qsort(observations, count, sizeof *observations, order_by_photo);
+}
+
 size_t observation_run(const struct observation *observations, size_t count)
 {
     size_t run = 0;

@@ -85,6 +85,10 @@ static void clear_colour(struct range_ink *ink)
 
 void settled_colour(struct observation *observations, size_t count, struct range_ink *ink)
 {
+    static const enum colour_basis basis_of[DRYNESSES] = {[DRYNESS_DRY] = COLOUR_SETTLED,
+                                                          [DRYNESS_DRY_END] = COLOUR_DRY_END,
+                                                          [DRYNESS_UNKNOWN] = COLOUR_AGE_UNKNOWN,
+                                                          [DRYNESS_WET] = COLOUR_WET_ONLY};
     const struct observation *best = NULL;
 
     clear_colour(ink);
@@ -96,7 +100,7 @@ void settled_colour(struct observation *observations, size_t count, struct range
         return;
     }
     take_photo(observations, count, best, ink);
-    ink->basis = dryness_of(best) == DRYNESS_UNKNOWN ? COLOUR_AGE_UNKNOWN : COLOUR_SETTLED;
+    ink->basis = basis_of[dryness_of(best)];
 }
 
 bool settled_is_wet(const struct observation *observation)
@@ -107,6 +111,7 @@ bool settled_is_wet(const struct observation *observation)
 const char *settled_words(enum colour_basis basis)
 {
     static const char *const words[] = {[COLOUR_SETTLED] = "settled",
+                                        [COLOUR_DRY_END] = "dry end of its fit",
                                         [COLOUR_AGE_UNKNOWN] = "age unknown",
                                         [COLOUR_WET_ONLY] = "wet only",
                                         [COLOUR_NONE] = "never measured"};

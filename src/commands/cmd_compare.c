@@ -2,6 +2,7 @@
 #include "commands/range_load.h"
 #include "compare.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -108,6 +109,29 @@ static enum status compare_kept(const char *ink, const struct compare_settings *
     return status;
 }
 
+/* An ink alone: say which batches there are to name. */
+static enum status refuse_alone(const char *ink, const struct compare_settings *settings,
+                                struct error *error)
+{
+    char path[INVENTORY_PATH_SIZE], list[COMPARE_LIST_SIZE] = "";
+    struct inventory *inventory = NULL;
+    struct inventory_readings all = {0};
+    enum status status = inventory_location(settings->inventory, path, error);
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_READ, &inventory, error);
+    if (!status)
+        status = inventory_read_readings(inventory, ink, &all, error);
+    if (!status)
+        compare_list(&all, true, list);
+    inventory_readings_release(&all);
+    inventory_close(inventory);
+    return error_set(error, STATUS_USAGE,
+                     "compare needs --batch twice, --chart twice or two photos, only '%.120s' was "
+                     "named%s%s",
+                     ink, list[0] ? "; it has the batches " : "; see 'woad compare --help'", list);
+}
+
 static enum status compare_photos(char **paths, const struct compare_settings *settings,
                                   struct error *error)
 {
@@ -142,6 +166,20 @@ static enum status add_plan(const struct compare_settings *settings, const char 
                      error);
 }
 
+static void note_plan(const struct compare_settings *settings, const struct batches_plan *plan)
+{
+    fflush(stdout);
+    fprintf(stderr,
+            "make %d swatches of each batch and photograph all in one photo: in %.0f of 100 such "
+            "comparisons a difference of %g shows\n",
+            plan->swatches_estimated, 100 * plan->power_estimated, settings->plan);
+    if (settings->plan <= settings->tolerance)
+        fprintf(stderr,
+                "to show is not to be 'different': within the tolerance, here %g, batches that "
+                "differ are still the same\n",
+                settings->tolerance);
+}
+
 static enum status print_plan(struct compare_settings *settings, struct error *error)
 {
     struct table table = {.columns = plan_columns,
@@ -159,12 +197,14 @@ static enum status print_plan(struct compare_settings *settings, struct error *e
                          "no number of swatches up to %d shows a difference of %g where they "
                          "spread by %g",
                          BATCHES_PLAN_MAX, settings->plan, settings->spread);
-    status = add_plan(settings, "told (--spread)", plan.swatches, plan.power, &table, error);
+    status = add_plan(settings, "estimated from them", plan.swatches_estimated,
+                      plan.power_estimated, &table, error);
     if (!status)
-        status = add_plan(settings, "estimated from them", plan.swatches_estimated,
-                          plan.power_estimated, &table, error);
+        status = add_plan(settings, "told (--spread)", plan.swatches, plan.power, &table, error);
     if (!status)
         status = commands_print(&table, settings->format, error);
+    if (!status)
+        note_plan(settings, &plan);
     table_release(&table);
     return status;
 }
@@ -173,11 +213,28 @@ static enum status print_plan(struct compare_settings *settings, struct error *e
 
 static enum status refuse_half(const char *const given[2], const char *option, struct error *error)
 {
-    if (!given[0] == !given[1])
+    if (!given[0])
         return STATUS_OK;
-    return error_set(error, STATUS_USAGE,
-                     "compare needs --%s twice, the old and the new; only '%.120s' was given",
-                     option, given[0]);
+    if (!given[1])
+        return error_set(error, STATUS_USAGE,
+                         "compare needs --%s twice, the old and the new; only '%.120s' was given",
+                         option, given[0]);
+    if (strcmp(given[0], given[1]) == 0)
+        return error_set(error, STATUS_USAGE,
+                         "compare needs two different ones, '%.120s' was given twice with --%s",
+                         given[0], option);
+    return STATUS_OK;
+}
+
+static enum status check_plan(const struct compare_settings *settings, int operands,
+                              struct error *error)
+{
+    if (!(settings->plan > 0))
+        return error_set(error, STATUS_USAGE, "--plan takes a difference above 0");
+    if (operands || settings->batch.count || settings->chart.count)
+        return error_set(error, STATUS_USAGE,
+                         "--plan compares nothing: leave out inks, photos, --batch and --chart");
+    return STATUS_OK;
 }
 
 static enum status check_settings(const struct compare_settings *settings, int operands,
@@ -188,35 +245,45 @@ static enum status check_settings(const struct compare_settings *settings, int o
 
     if (!status)
         status = refuse_half(settings->chart.words, "chart", error);
-    if (status || settings->plan > 0)
+    if (status)
         return status;
     if (settings->batch.count && settings->chart.count)
         return error_set(error, STATUS_USAGE,
                          "compare takes two batches or two charts, not both at once");
     if (kept && operands > 1)
-        return error_set(error, STATUS_USAGE, "compare takes one ink, or all; %d were named",
+        return error_set(error, STATUS_USAGE,
+                         "compare takes one ink, or all; %d were named: photos go without --batch "
+                         "and --chart, a name of several words into quotes",
                          operands);
-    if (!kept && operands != 2)
+    if (!kept && operands == 0)
         return error_set(error, STATUS_USAGE,
                          "compare needs --batch twice, --chart twice or two photos; see 'woad "
                          "compare --help'");
     return STATUS_OK;
 }
 
+static enum status run_checked(struct compare_settings *settings, int count, char **words,
+                               struct error *error)
+{
+    if (!isnan(settings->plan))
+        return print_plan(settings, error);
+    if (settings->batch.count || settings->chart.count)
+        return compare_kept(count ? words[0] : NULL, settings, error);
+    return count == 1 ? refuse_alone(words[0], settings, error)
+                      : compare_photos(words, settings, error);
+}
+
 static int run_compare(const struct command *command, int count, char **words)
 {
-    struct compare_settings settings = {.tolerance = BATCHES_TOLERANCE};
+    struct compare_settings settings = {.tolerance = BATCHES_TOLERANCE, .plan = NAN};
     struct error error;
     enum status status = options_parse(command, &count, words, &settings, &error);
 
     if (!status)
-        status = check_settings(&settings, count, &error);
-    if (!status && settings.plan > 0)
-        status = print_plan(&settings, &error);
-    else if (!status && (settings.batch.count || settings.chart.count))
-        status = compare_kept(count ? words[0] : NULL, &settings, &error);
-    else if (!status)
-        status = compare_photos(words, &settings, &error);
+        status = isnan(settings.plan) ? check_settings(&settings, count, &error)
+                                      : check_plan(&settings, count, &error);
+    if (!status)
+        status = run_checked(&settings, count, words, &error);
     return commands_report(status, &error);
 }
 

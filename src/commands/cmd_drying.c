@@ -1,6 +1,7 @@
 #include "commands/commands.h"
 #include "commands/drying_load.h"
 #include "drying_rows.h"
+#include "drying_words.h"
 #include "inventory/inventory.h"
 #include "output/drying_plot.h"
 
@@ -116,15 +117,31 @@ static void note_basis(const struct drying_set *set)
         undated += set->swatches[i].undated;
     }
     if (without)
-        fprintf(stderr,
-                "woad: %zu of %zu swatches have no blank cell or long dry swatch beside them in "
-                "all their photos, so the photos' own error stays in; leave some cells blank\n",
-                without, set->count);
+        fprintf(
+            stderr,
+            "woad: no blank cells or long dry swatches stand beside %zu of the %zu swatches in all "
+            "their photos, so much of the photos' own error stays in; leave some cells blank\n",
+            without, set->count);
     if (undated)
         fprintf(stderr,
-                "woad: readings of %zu swatches were left out: when their photos were taken is "
-                "not known; --at tells it\n",
-                undated);
+                "woad: left out are readings whose photo's time is not known, of %zu of the %zu "
+                "swatches; 'woad measure --at' tells it\n",
+                undated, set->count);
+}
+
+/* What the rows come to: beside those of swatches, under those of readings. */
+static void print_sentences(const struct drying_set *set, enum table_format format, bool fits,
+                            bool rows_above)
+{
+    fflush(stdout);
+    if (fits) {
+        drying_note_all(set, stderr);
+        return;
+    }
+    if (rows_above && format == TABLE_TEXT)
+        putchar('\n');
+    for (size_t i = 0; i < set->count; i++)
+        note_swatch(&set->swatches[i], format == TABLE_TEXT ? stdout : stderr);
 }
 
 static enum status print_set(const struct drying_set *set, const struct drying_settings *settings,
@@ -133,14 +150,13 @@ static enum status print_set(const struct drying_set *set, const struct drying_s
     struct table table = {0};
     enum status status = fits ? drying_rows_of_swatches(set, &table, error)
                               : drying_rows_of_readings(set, &table, error);
+    bool rows = table_rows(&table) > 0;
 
     note_basis(set);
-    if (!status)
+    if (!status && (rows || settings->format != TABLE_TEXT))
         status = commands_print(&table, settings->format, error);
-    if (!status && !fits && settings->format == TABLE_TEXT)
-        putchar('\n');
-    for (size_t i = 0; !status && !fits && i < set->count; i++)
-        note_swatch(&set->swatches[i], settings->format == TABLE_TEXT ? stdout : stderr);
+    if (!status)
+        print_sentences(set, settings->format, fits, rows);
     table_release(&table);
     return status;
 }
@@ -154,7 +170,8 @@ static enum status refuse_nothing(const struct range_filter *filter, const struc
         return STATUS_OK;
     if (filter->ink)
         return error_set(error, STATUS_INVENTORY,
-                         "the inventory holds no swatch of the ink '%.120s'%s%.120s%s%.120s",
+                         "the inventory holds no swatch of the ink '%.120s'%s%.120s%s%.120s; 'woad "
+                         "export' lists what it holds",
                          filter->ink, filter->chart ? " on the chart " : "",
                          filter->chart ? filter->chart : "", filter->batch ? " of the batch " : "",
                          filter->batch ? filter->batch : "");

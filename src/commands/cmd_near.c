@@ -93,6 +93,8 @@ static void describe_asked(const struct asking *asking, const struct range_ink *
     }
     if (asked->basis == COLOUR_AGE_UNKNOWN)
         fputs("; taken as dry", asking->remarks);
+    if (asked->basis == COLOUR_DRY_END)
+        fputs("; as its drying fit says it dries", asking->remarks);
     fputc('\n', asking->remarks);
 }
 

@@ -15,7 +15,7 @@ struct compare_settings {
     const char *card;
     double tolerance;
     double spread; /* 0: not told */
-    double plan;   /* 0: not asked */
+    double plan;   /* NAN: not asked */
     const char *inventory;
     enum table_format format;
 };
@@ -28,8 +28,9 @@ struct compare_ink {
     struct observation *swatches[2]; /* before, after */
     size_t count[2];
     const char *paper[2]; /* borrowed; NULL: not told */
-    bool papers_differ;
+    bool batches_mixed;   /* one side holds several batches of it */
     bool wet_left_out;
+    bool apart_left_out; /* a photo has both sides: swatches in other photos do not count */
     bool age_unknown;
     bool asked;
 };
@@ -45,6 +46,9 @@ struct compare_sides {
 
 void compare_release(struct compare_sides *sides);
 
+/** Whether the two sides of an ink were made on different papers, as far as that was told. */
+bool compare_papers_differ(const struct compare_ink *ink);
+
 /** Find an ink of the sides, or add it. NULL: STATUS_MEMORY. */
 MUST_USE struct compare_ink *compare_ink_at(struct compare_sides *sides, const char *name,
                                             struct error *error);
@@ -52,6 +56,10 @@ MUST_USE struct compare_ink *compare_ink_at(struct compare_sides *sides, const c
 /** Add a swatch's reading to one side of an ink. */
 MUST_USE enum status compare_add(struct compare_ink *ink, int side,
                                  const struct observation *observation, struct error *error);
+
+/** List the batches, or the charts, that some readings are of: "6, 7, 8". */
+#define COMPARE_LIST_SIZE 400
+void compare_list(const struct inventory_readings *all, bool batches, char list[COMPARE_LIST_SIZE]);
 
 /**
  * Fill the sides from the inventory: two batches or two charts, of one ink or of all.

@@ -17,6 +17,17 @@ struct comparing_photos {
     char hash[33];
 };
 
+/* A number for the batch that the names give a cell; 0: they tell none. */
+static int batch_of(const struct names *names, const struct reading *reading)
+{
+    const char *batch = names->cells ? names_at(names, reading->row, reading->column)->batch : "";
+    int number = 0;
+
+    while (batch[0] && strcmp(names->cells[number].batch, batch) != 0)
+        number++;
+    return batch[0] ? number + 1 : 0;
+}
+
 static struct observation observation_of(const struct reading *reading, int photo)
 {
     struct observation observation = {.lab = reading->lab,
@@ -48,6 +59,7 @@ static enum status add_readings(const struct comparing_photos *comparing, int si
 
         if (reading->found != CELL_INK || !name[0])
             continue;
+        observation.batch = batch_of(&comparing->names, reading);
         ink = compare_ink_at(sides, name, error);
         status = ink ? compare_add(ink, side, &observation, error) : error->status;
     }
@@ -112,6 +124,9 @@ enum status compare_from_photos(char **paths, const struct compare_settings *set
         status = names_read(settings->names, &comparing.names, error);
     for (int side = 0; !status && side < 2; side++)
         status = measure_side(&comparing, side, paths[side], sides, error);
+    for (size_t i = 0; !status && i < sides->count; i++)
+        for (int side = 0; side < 2; side++)
+            observation_sort_by_photo(sides->inks[i].swatches[side], sides->inks[i].count[side]);
     names_release(&comparing.names);
     return status;
 }

@@ -8,7 +8,7 @@
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
-#define NOTES_SIZE 96
+#define NOTES_SIZE 160
 #define ADVICE_SIZE 96
 #define SCATTER_USUAL 3.0 /* delta E; photos of one sheet leave less, from rendered ones */
 
@@ -44,11 +44,15 @@ static void notes_of(const struct compare_ink *ink, const struct batch_verdict *
 {
     notes[0] = '\0';
     add_note(notes, verdict->verdict != VERDICT_MISSING && verdict->same_photo, "same photo");
-    add_note(notes, ink->papers_differ, "papers differ");
+    add_note(notes, verdict->verdict == VERDICT_SAME && verdict->seen,
+             "a small difference is real");
+    add_note(notes, compare_papers_differ(ink), "papers differ");
+    add_note(notes, ink->batches_mixed, "several batches");
     add_note(notes, ink->wet_left_out, "wet left out");
+    add_note(notes, ink->apart_left_out, "those in other photos left out");
     add_note(notes, ink->age_unknown, "age unknown");
-    add_note(notes, !ink->count[0], "not before");
-    add_note(notes, !ink->count[1], "not after");
+    add_note(notes, !ink->count[0], "not in the old");
+    add_note(notes, !ink->count[1], "not in the new");
 }
 
 /* What would settle a verdict that can't be given. */
@@ -65,7 +69,7 @@ static void advise(const struct compare_ink *ink, const struct batch_verdict *ve
         snprintf(advice, ADVICE_SIZE, "too near the tolerance for %d swatches",
                  BATCHES_SWATCHES_MAX);
     else if ((size_t)wanted <= fewest)
-        snprintf(advice, ADVICE_SIZE, "both in one photo, as many swatches");
+        snprintf(advice, ADVICE_SIZE, "both batches in one photo");
     else
         snprintf(advice, ADVICE_SIZE, "%d %s of each, in one photo", wanted,
                  wanted == 1 ? "swatch" : "swatches");
@@ -156,9 +160,9 @@ static void note_photos(const struct batches *batches, FILE *out)
                 batches->shift_scatter);
     if (!batches->shift_found && apart)
         fprintf(out,
-                "%zu of the inks are compared across photos, whose own error stays in: both "
-                "batches in one photo tell far more\n",
-                apart);
+                "compared across photos, whose own error stays in: %zu of %zu %s; both batches in "
+                "one photo tell far more\n",
+                apart, batches->asked, batches->asked == 1 ? "ink" : "inks");
 }
 
 /* Which readings stand for the swatches. */
@@ -173,17 +177,38 @@ static void note_basis(const struct compare_sides *sides, FILE *out)
     }
     if (sides->measured)
         fputs("the readings are taken for settled: nothing tells how old the swatches are\n", out);
-    else
+    else if (unknown)
         fprintf(out,
-                "of %zu inks %zu have readings of unknown age, the others' are settled; %zu have "
-                "swatches left out as wet\n",
-                inks, unknown, wet);
+                "readings taken for settled, since nobody told when the swatches were inked: of "
+                "%zu of %zu %s\n",
+                unknown, inks, inks == 1 ? "ink" : "inks");
+    else
+        fputs("the readings compared are settled ones\n", out);
+    if (wet)
+        fprintf(out,
+                "woad: left out are swatches read only while wet, of %zu of %zu %s: photograph "
+                "them when they are dry\n",
+                wet, inks, inks == 1 ? "ink" : "inks");
+}
+
+/* Where nothing could be compared, why. */
+static void note_nothing(const struct compare_sides *sides, const struct batches *batches,
+                         FILE *out)
+{
+    for (size_t i = 0; i < sides->count; i++)
+        if (sides->inks[i].asked && sides->inks[i].wet_left_out)
+            return;
+    if (!batches->asked)
+        fprintf(out,
+                "woad: no ink has swatches both in %s and in %s: inks are matched by their names, "
+                "which 'woad measure --names' tells\n",
+                sides->name[0], sides->name[1]);
 }
 
 static void note_papers(const struct compare_sides *sides, FILE *out)
 {
     for (size_t i = 0; i < sides->count; i++)
-        if (sides->inks[i].asked && sides->inks[i].papers_differ) {
+        if (sides->inks[i].asked && compare_papers_differ(&sides->inks[i])) {
             fprintf(out,
                     "woad: warning: made on different papers (%s: '%.80s' and '%.80s'): the "
                     "difference holds the papers' as well\n",
@@ -202,13 +227,14 @@ void compare_note(const struct compare_sides *sides, const struct batches *batch
             count_verdicts(batches, VERDICT_SAME), count_verdicts(batches, VERDICT_DIFFERENT),
             count_verdicts(batches, VERDICT_CANNOT_TELL));
     note_basis(sides, out);
-    note_spread(batches, settings, out);
+    note_nothing(sides, batches, out);
+    if (batches->asked)
+        note_spread(batches, settings, out);
     note_photos(batches, out);
     if (batches->asked > 1)
-        fprintf(
-            out,
-            "'different' is held to 5 %% false alarms over all %zu inks (Holm), so one interval "
-            "beyond the tolerance is not enough\n",
-            batches->asked);
+        fprintf(out,
+                "'different' is held to 5 %% false alarms over all %zu inks together (Holm): of "
+                "many it takes more than an interval that just leaves the tolerance\n",
+                batches->asked);
     note_papers(sides, out);
 }

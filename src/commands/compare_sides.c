@@ -60,17 +60,10 @@ enum status compare_add(struct compare_ink *ink, int side, const struct observat
 
 /* --- from the inventory --------------------------------------------------------------------- */
 
-static const char *not_told(const char *text)
+bool compare_papers_differ(const struct compare_ink *ink)
 {
-    return text ? text : "";
-}
-
-static void note_paper(struct compare_ink *ink, int side, const char *paper)
-{
-    if (paper && !ink->paper[side])
-        ink->paper[side] = paper;
-    ink->papers_differ = ink->paper[0] && ink->paper[1] &&
-                         strcmp(not_told(ink->paper[0]), not_told(ink->paper[1])) != 0;
+    return ink->count[0] && ink->count[1] && ink->paper[0] && ink->paper[1] &&
+           strcmp(ink->paper[0], ink->paper[1]) != 0;
 }
 
 static enum status gather(const struct inventory_readings *all, const struct range_filter *filter,
@@ -90,8 +83,8 @@ static enum status gather(const struct inventory_readings *all, const struct ran
         drying_note_settled(&drying, &observation);
         ink = compare_ink_at(sides, kept->ink, error);
         status = ink ? compare_add(ink, side, &observation, error) : error->status;
-        if (!status)
-            note_paper(ink, side, kept->paper);
+        if (!status && !ink->paper[side])
+            ink->paper[side] = kept->paper;
     }
     drying_release(&drying);
     return status;
@@ -120,15 +113,6 @@ static bool is_better(const struct compare_ink *ink, int side, const struct obse
     return a->taken_s != b->taken_s ? a->taken_s > b->taken_s : a->photo > b->photo;
 }
 
-static int by_photo(const void *left, const void *right)
-{
-    const struct observation *a = left, *b = right;
-
-    if (a->photo != b->photo)
-        return a->photo < b->photo ? -1 : 1;
-    return (a->swatch > b->swatch) - (a->swatch < b->swatch);
-}
-
 /* Find the reading that stands for each swatch of one side, into `chosen`; returns how many. */
 static size_t choose(struct compare_ink *ink, int side, struct observation *chosen)
 {
@@ -150,6 +134,37 @@ static size_t choose(struct compare_ink *ink, int side, struct observation *chos
         }
     }
     return count;
+}
+
+static bool has_photo(const struct compare_ink *ink, int side, int64_t photo)
+{
+    for (size_t i = 0; i < ink->count[side]; i++)
+        if (ink->swatches[side][i].photo == photo)
+            return true;
+    return false;
+}
+
+/* A photo of both sides tells more than others can add, whose errors differ: where there is one,
+ * the swatches in photos of one side go. */
+static void drop_apart(struct compare_ink *ink)
+{
+    bool shared[2] = {false, false};
+    size_t left[2] = {0, 0};
+
+    for (int side = 0; side < 2; side++)
+        for (size_t i = 0; i < ink->count[side]; i++)
+            shared[side] |= has_photo(ink, !side, ink->swatches[side][i].photo);
+    for (int side = 0; shared[0] && side < 2; side++)
+        for (size_t i = 0; i < ink->count[side]; i++) {
+            struct observation swatch = ink->swatches[side][i];
+
+            if (has_photo(ink, !side, swatch.photo))
+                ink->swatches[side][left[side]++] = swatch;
+        }
+    for (int side = 0; shared[0] && side < 2; side++) {
+        ink->apart_left_out |= left[side] < ink->count[side];
+        ink->count[side] = left[side];
+    }
 }
 
 /* Leave one reading for each swatch; both sides are chosen before either is replaced. */
@@ -174,21 +189,59 @@ static enum status settle(struct compare_ink *ink, struct error *error)
         free(ink->swatches[side]);
         ink->swatches[side] = chosen[side];
         ink->count[side] = count[side];
-        if (count[side])
-            qsort(chosen[side], count[side], sizeof **chosen, by_photo);
+        observation_sort_by_photo(chosen[side], count[side]);
     }
     return status;
 }
 
-/* Refuse a batch or chart that no reading has; say what is near. */
+static const char *label_of(const struct inventory_reading *kept, bool batches)
+{
+    return batches ? kept->batch : kept->chart;
+}
+
+/* Whether an earlier reading has the same label. */
+static bool is_repeated(const struct inventory_readings *all, bool batches, size_t place)
+{
+    const char *label = label_of(&all->items[place], batches);
+
+    for (size_t i = 0; i < place; i++) {
+        const char *earlier = label_of(&all->items[i], batches);
+
+        if (earlier && strcmp(earlier, label) == 0)
+            return true;
+    }
+    return false;
+}
+
+void compare_list(const struct inventory_readings *all, bool batches, char list[COMPARE_LIST_SIZE])
+{
+    size_t length = 0;
+
+    list[0] = '\0';
+    for (size_t i = 0; i < all->count; i++) {
+        const char *label = label_of(&all->items[i], batches);
+
+        if (!label || is_repeated(all, batches, i))
+            continue;
+        if (length + strlen(label) + 8 > COMPARE_LIST_SIZE) {
+            snprintf(list + length, COMPARE_LIST_SIZE - length, ", ...");
+            return;
+        }
+        length += (size_t)snprintf(list + length, COMPARE_LIST_SIZE - length, "%s%s",
+                                   length ? ", " : "", label);
+    }
+}
+
+/* Refuse a batch or chart that no reading has; say what is near, or what there is. */
 static enum status refuse_unknown(const struct inventory_readings *all, bool batch,
                                   const char *name, struct error *error)
 {
     struct nearest nearest = nearest_start(name);
     const char *what = batch ? "batch" : "chart";
+    char list[COMPARE_LIST_SIZE];
 
     for (size_t i = 0; i < all->count; i++) {
-        const char *there = batch ? all->items[i].batch : all->items[i].chart;
+        const char *there = label_of(&all->items[i], batch);
 
         if (there && strcmp(there, name) == 0)
             return STATUS_OK;
@@ -199,9 +252,16 @@ static enum status refuse_unknown(const struct inventory_readings *all, bool bat
         return error_set(error, STATUS_INVENTORY,
                          "the inventory holds no %s '%.120s'; did you mean '%.120s'?", what, name,
                          nearest.best);
-    return error_set(error, STATUS_INVENTORY,
-                     "the inventory holds no %s '%.120s'; 'woad export' lists what it holds", what,
-                     name);
+    compare_list(all, batch, list);
+    return error_set(error, STATUS_INVENTORY, "the inventory holds no %s '%.120s'; it holds %s",
+                     what, name, list[0] ? list : "none: 'woad measure' tells it");
+}
+
+static void note_mixed(struct compare_ink *ink)
+{
+    for (int side = 0; side < 2; side++)
+        for (size_t i = 1; i < ink->count[side]; i++)
+            ink->batches_mixed |= ink->swatches[side][i].batch != ink->swatches[side][0].batch;
 }
 
 static void ask_for(struct compare_sides *sides, const char *ink)
@@ -230,6 +290,10 @@ enum status compare_from_inventory(const struct inventory_readings *all, const c
     }
     for (size_t i = 0; !status && i < sides->count; i++)
         status = settle(&sides->inks[i], error);
+    for (size_t i = 0; !status && i < sides->count; i++) {
+        drop_apart(&sides->inks[i]);
+        note_mixed(&sides->inks[i]);
+    }
     ask_for(sides, ink);
     return status;
 }

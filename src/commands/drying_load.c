@@ -209,10 +209,9 @@ static bool is_unmoved_for_long(const struct drying *drying)
 
 bool drying_settled_from(const struct drying *drying, int64_t *settled_s)
 {
-    bool moved = drying->state == DRYING_SETTLED || drying->state == DRYING_WET ||
-                 (drying->state == DRYING_FADING && drying->settled_s.high > 0);
-    bool told = (drying->fitted && moved && isfinite(drying->settled_s.high)) ||
-                is_unmoved_for_long(drying);
+    bool moved = drying->fitted && drying->state != DRYING_UNMOVED &&
+                 (drying->state != DRYING_FADING || drying->settled_s.high > 0);
+    bool told = (moved && isfinite(drying->settled_s.high)) || is_unmoved_for_long(drying);
 
     *settled_s = told ? drying->origin_s + (int64_t)drying->settled_s.high : 0;
     return told;

@@ -1,12 +1,11 @@
 #include "drying_rows.h"
 
-#include "analysis/magnitude.h"
-#include "analysis/perceptual.h"
 #include "base/memory.h"
+#include "drying_words.h"
 #include "files/clock.h"
 #include "files/names.h"
 #include "output/drying_plot.h"
-#include "values/linear.h"
+#include "values/interval.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -14,117 +13,6 @@
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
-#define BEYOND_CHANCE 0.05
-#define INSTANT_LENGTH 16 /* of "2026-05-03 10:20": seconds and offset say nothing here */
-
-/* --- sentences ------------------------------------------------------------------------------ */
-
-void drying_place(const struct drying_swatch *swatch, char text[DRYING_PLACE_SIZE])
-{
-    const struct inventory_reading *kept = swatch->kept;
-    char label[NAMES_LABEL_SIZE];
-
-    names_label(kept->reading.row, kept->reading.column, label);
-    snprintf(text, DRYING_PLACE_SIZE, "%s of %.200s%s%.200s", label, kept->chart,
-             kept->batch ? ", batch " : "", kept->batch ? kept->batch : "");
-}
-
-/* "about 40 min (30 to 55 min)". */
-static void figure_of_time(const struct drying_figure *figure, char *text, size_t size)
-{
-    char value[DURATION_TEXT_SIZE], low[DURATION_TEXT_SIZE], high[DURATION_TEXT_SIZE];
-
-    duration_format(figure->value, value);
-    duration_format(figure->low, low);
-    if (isfinite(figure->high))
-        duration_format(figure->high, high);
-    snprintf(text, size, "about %s (95 %%: %s to %s)", value, low,
-             isfinite(figure->high) ? high : "no bound");
-}
-
-/* An instant on the clock of the swatch's first photo. */
-static void instant(const struct drying_swatch *swatch, double t_s, char text[CLOCK_TEXT_SIZE])
-{
-    struct photo_time time = swatch->kept->taken;
-
-    time.source = PHOTO_TIME_GIVEN;
-    time.utc_seconds = swatch->drying.origin_s + (int64_t)ceil(t_s / 60) * 60;
-    clock_format(&time, text);
-    text[INSTANT_LENGTH] = '\0';
-}
-
-static void say_settling(const struct drying_swatch *swatch, char *text, size_t size)
-{
-    const struct drying *drying = &swatch->drying;
-    const char *since = drying->inked_known ? "" : " from its first reading";
-    char after[96], when[CLOCK_TEXT_SIZE];
-
-    figure_of_time(&drying->settled_s, after, sizeof after);
-    instant(swatch, drying->settled_s.value, when);
-    if (drying->state == DRYING_SETTLED)
-        snprintf(text, size, "settled after %s%s; measure from %s", after, since, when);
-    else if (isfinite(drying->settled_s.high))
-        snprintf(text, size, "has not settled: it will after %s%s; measure from %s", after, since,
-                 when);
-    else
-        snprintf(text, size,
-                 "has not settled, and when it will can't be told yet: photograph it again later");
-}
-
-static void say_too_few(const struct drying_swatch *swatch, char *text, size_t size)
-{
-    size_t count = swatch->count;
-
-    if (count == 0)
-        snprintf(text, size,
-                 "no reading of known time: tell when its photos were taken with "
-                 "'woad measure --at'");
-    else
-        snprintf(text, size,
-                 "too few readings: %zu, a fit needs %d at different times: photograph the chart "
-                 "again",
-                 count, DRYING_READINGS_MIN);
-}
-
-static void say_fading(const struct drying_swatch *swatch, char *text, size_t size)
-{
-    const struct drying_figure *fading = &swatch->drying.fading;
-
-    snprintf(text, size,
-             "is fading: drifts by %.1f delta E in 30 days (95 %%: %.1f to %.1f), long after "
-             "drying",
-             fading->value, fading->low, fading->high);
-}
-
-void drying_sentence(const struct drying_swatch *swatch, char text[DRYING_SENTENCE_SIZE])
-{
-    switch (swatch->drying.state) {
-    case DRYING_TOO_FEW:
-        say_too_few(swatch, text, DRYING_SENTENCE_SIZE);
-        break;
-    case DRYING_UNMOVED:
-        snprintf(text, DRYING_SENTENCE_SIZE,
-                 "no change beyond the uncertainty: it was dry before the first reading, or "
-                 "moves less than can be seen");
-        break;
-    case DRYING_FADING:
-        say_fading(swatch, text, DRYING_SENTENCE_SIZE);
-        break;
-    default:
-        say_settling(swatch, text, DRYING_SENTENCE_SIZE);
-    }
-}
-
-static const char *state_word(enum drying_state state)
-{
-    static const char *const words[] = {[DRYING_TOO_FEW] = "too few",
-                                        [DRYING_UNMOVED] = "unmoved",
-                                        [DRYING_SETTLED] = "settled",
-                                        [DRYING_WET] = "wet",
-                                        [DRYING_FADING] = "fading"};
-
-    return words[state];
-}
 
 /* --- readings ------------------------------------------------------------------------------- */
 
@@ -145,22 +33,15 @@ static const struct column reading_columns[] = {
     {"change", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
 };
 
-/* Whether two readings of a swatch differ by more than their errors explain. */
-static bool is_beyond(const struct observation *from, const struct observation *to)
+/* The delta E from one reading of a swatch to another; they differ where its bounds leave 0. */
+static struct interval moved_between(const struct observation *from, const struct observation *to)
 {
-    struct magnitude magnitude = {.freedom = INFINITY};
-    double frame[9], covariance[9];
+    double covariance[9];
 
-    perceptual_frame(perceptual_middle(from->lab, to->lab), frame);
-    linear_apply_3x3(
-        frame,
-        (double[3]){to->lab.L - from->lab.L, to->lab.a - from->lab.a, to->lab.b - from->lab.b},
-        magnitude.difference);
     for (int i = 0; i < 9; i++)
         covariance[i] = from->covariance_own[i] + from->covariance_shared[i] +
                         to->covariance_own[i] + to->covariance_shared[i];
-    linear_carry_3x3(frame, covariance, magnitude.covariance);
-    return magnitude_chance(&magnitude) < BEYOND_CHANCE;
+    return interval_of_difference(from->lab, to->lab, covariance);
 }
 
 static enum status add_reading(const struct drying_set *set, const struct drying_swatch *swatch,
@@ -174,7 +55,7 @@ static enum status add_reading(const struct drying_set *set, const struct drying
     int64_t age_s = observation_age_s(here);
     char label[NAMES_LABEL_SIZE], when[CLOCK_TEXT_SIZE], age[DURATION_TEXT_SIZE];
     char words[DIFFERENCE_WORDS_SIZE];
-    bool beyond = place > 0 && is_beyond(first, here);
+    bool beyond = place > 0 && moved_between(first, here).low > 0;
 
     names_label(swatch->kept->reading.row, swatch->kept->reading.column, label);
     clock_format(&taken, when);
@@ -223,6 +104,9 @@ static const struct column swatch_columns[] = {
     {"dC", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
     {"dH", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
     {"change", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"dry_after", "dry after (95 %)", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
+    {"measure_from", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
+    {"measure_at", "measure from", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
     {"tau_minutes", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
     {"tau_low", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
     {"tau_high", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
@@ -235,7 +119,7 @@ static const struct column swatch_columns[] = {
     {"noise", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
     {"controls", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
     {"fading_30_days", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"says", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
+    {"says", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
 };
 
 static bool has_curve(const struct drying_swatch *swatch)
@@ -244,31 +128,68 @@ static bool has_curve(const struct drying_swatch *swatch)
 }
 
 /* How a swatch moved: along its curve, else from its first reading to its last. */
-static struct difference move_of(const struct drying_set *set, const struct drying_swatch *swatch)
+struct move {
+    struct difference difference;
+    double low, high; /* the 95 % interval of its delta E */
+};
+
+static struct move move_of(const struct drying_set *set, const struct drying_swatch *swatch)
 {
+    const struct drying *drying = &swatch->drying;
     const struct observation *first = &set->steadied[swatch->first];
+    const struct observation *last = first + swatch->count - 1;
+    struct interval moved;
 
     if (has_curve(swatch))
-        return difference_between(swatch->drying.wet, swatch->drying.dry);
-    return difference_between(first->lab, first[swatch->count - 1].lab);
+        return (struct move){difference_between(drying->wet, drying->dry), drying->moved.low,
+                             drying->moved.high};
+    if (swatch->count < 2)
+        return (struct move){.difference.delta_e = 0};
+    moved = moved_between(first, last);
+    return (struct move){difference_between(first->lab, last->lab), moved.low, moved.high};
 }
 
-static double if_curve(const struct drying_swatch *swatch, double value)
+static struct field field_of_curve(const struct drying_swatch *swatch, double value)
 {
-    return has_curve(swatch) ? value : NAN;
+    return has_curve(swatch) ? field_number(value) : field_missing();
+}
+
+static struct field field_if(bool known, double value)
+{
+    return known ? field_number(value) : field_missing();
+}
+
+static struct field field_of_words(const char *words)
+{
+    return field_text(words[0] ? words : NULL);
+}
+
+/* What it did in words, where it moved beyond the error. */
+static void change_of(const struct move *move, bool known, char words[DIFFERENCE_WORDS_SIZE])
+{
+    words[0] = '\0';
+    if (known && !(move->low > 0))
+        snprintf(words, DIFFERENCE_WORDS_SIZE, "within the error");
+    else if (known)
+        difference_words(&move->difference, DIFFERENCE_NOTICEABLE, words);
 }
 
 static enum status add_swatch(const struct drying_set *set, const struct drying_swatch *swatch,
                               struct table *table, struct error *error)
 {
     const struct drying *drying = &swatch->drying;
-    struct difference moved = swatch->count ? move_of(set, swatch) : (struct difference){0};
-    double known = swatch->count > 1 ? 0 : NAN, fitted = drying->fitted ? 0 : NAN;
+    const struct move move = move_of(set, swatch);
+    bool known = swatch->count > 1;
     char label[NAMES_LABEL_SIZE], words[DIFFERENCE_WORDS_SIZE], says[DRYING_SENTENCE_SIZE];
+    char brief[DRYING_BRIEF_SIZE], from[DRYING_INSTANT_SIZE];
+    char shown[DRYING_INSTANT_SHOWN + 1];
 
     names_label(swatch->kept->reading.row, swatch->kept->reading.column, label);
-    difference_words(&moved, DIFFERENCE_NOTICEABLE, words);
+    change_of(&move, known, words);
     drying_sentence(swatch, says);
+    drying_brief(swatch, brief);
+    drying_sure_from(swatch, from);
+    snprintf(shown, sizeof shown, "%.*s", DRYING_INSTANT_SHOWN, from);
     return table_add(table,
                      (const struct field[COUNT(swatch_columns)]){
                          field_text(swatch->kept->ink),
@@ -276,26 +197,29 @@ static enum status add_swatch(const struct drying_set *set, const struct drying_
                          field_text(label),
                          field_text(swatch->kept->batch),
                          field_number((double)swatch->count),
-                         field_text(state_word(drying->state)),
-                         field_number(moved.delta_e + known),
-                         field_number(if_curve(swatch, drying->moved.low)),
-                         field_number(if_curve(swatch, drying->moved.high)),
-                         field_number(moved.dL + known),
-                         field_number(moved.dC + known),
-                         field_number(moved.dH + known),
-                         field_text(swatch->count > 1 ? words : NULL),
-                         field_number(if_curve(swatch, drying->tau_s.value / 60)),
-                         field_number(if_curve(swatch, drying->tau_s.low / 60)),
-                         field_number(if_curve(swatch, drying->tau_s.high / 60)),
-                         field_number(if_curve(swatch, drying->settled_s.value / 60)),
-                         field_number(if_curve(swatch, drying->settled_s.low / 60)),
-                         field_number(if_curve(swatch, drying->settled_s.high / 60)),
-                         field_number(drying->dry.L + fitted),
-                         field_number(drying->dry.a + fitted),
-                         field_number(drying->dry.b + fitted),
-                         field_number(drying->state == DRYING_TOO_FEW ? NAN : drying->noise),
+                         field_text(drying_state_words(drying->state)),
+                         field_if(known, move.difference.delta_e),
+                         field_if(known, move.low),
+                         field_if(known, move.high),
+                         field_if(known, move.difference.dL),
+                         field_if(known, move.difference.dC),
+                         field_if(known, move.difference.dH),
+                         field_of_words(words),
+                         field_of_words(brief),
+                         field_of_words(from),
+                         field_of_words(shown),
+                         field_of_curve(swatch, drying->tau_s.value / 60),
+                         field_of_curve(swatch, drying->tau_s.low / 60),
+                         field_of_curve(swatch, drying->tau_s.high / 60),
+                         field_of_curve(swatch, drying->settled_s.value / 60),
+                         field_of_curve(swatch, drying->settled_s.low / 60),
+                         field_of_curve(swatch, drying->settled_s.high / 60),
+                         field_if(drying->fitted, drying->dry.L),
+                         field_if(drying->fitted, drying->dry.a),
+                         field_if(drying->fitted, drying->dry.b),
+                         field_if(drying->state != DRYING_TOO_FEW, drying->noise),
                          field_number(swatch->steady.controls),
-                         field_number(drying->state == DRYING_FADING ? drying->fading.value : NAN),
+                         field_if(drying->state == DRYING_FADING, drying->fading.value),
                          field_text(says)},
                      error);
 }
@@ -325,7 +249,8 @@ enum status drying_rows_of_swatches(const struct drying_set *set, struct table *
     for (size_t i = 0; !status && i < set->count; i++) {
         const struct drying_swatch *swatch = &set->swatches[i];
 
-        ranked[i] = (struct ranked){swatch, swatch->count ? move_of(set, swatch).delta_e : -1};
+        ranked[i] = (struct ranked){
+            swatch, swatch->count > 1 ? move_of(set, swatch).difference.delta_e : -1};
     }
     if (!status && set->count)
         qsort(ranked, set->count, sizeof *ranked, furthest_first);

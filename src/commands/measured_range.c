@@ -10,7 +10,7 @@
 
 static bool has_colour(const struct range_ink *ink)
 {
-    return ink->basis == COLOUR_SETTLED || ink->basis == COLOUR_AGE_UNKNOWN;
+    return ink->basis != COLOUR_WET_ONLY && ink->basis != COLOUR_NONE;
 }
 
 static bool is_thin(const struct range_ink *ink)
@@ -92,6 +92,8 @@ void measured_range_note(const struct measured_range *measured, FILE *notes)
 {
     note_basis(measured, COLOUR_NONE, "left out, never measured", notes);
     note_basis(measured, COLOUR_WET_ONLY, "left out, measured only while wet", notes);
+    note_basis(measured, COLOUR_DRY_END, "read only while drying, taken as its fit says it dries",
+               notes);
     note_basis(measured, COLOUR_AGE_UNKNOWN, "taken as dry, though nobody told when inked", notes);
     if (!measured->range.count)
         fputs("woad: the inventory holds no ink yet; 'woad measure PHOTO' adds them\n", notes);

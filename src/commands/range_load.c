@@ -31,6 +31,7 @@ struct observation range_observation(const struct inventory_reading *kept)
         .u95 = kept->reading.u95,
         .photo = kept->photo_id,
         .swatch = kept->swatch_id,
+        .batch = kept->batch_id,
         .taken_known = kept->taken.source != PHOTO_TIME_NONE,
         .inked_known = kept->inked_at.source != PHOTO_TIME_NONE,
         .taken_s = kept->taken.utc_seconds,

@@ -27,6 +27,7 @@ static const struct paint ink_paint = {0.13, 0.13, 0.13, 1};
 static const struct paint faint = {0.42, 0.42, 0.42, 1};
 static const struct paint grid = {0.88, 0.88, 0.88, 1};
 static const struct paint curve_paint = {0.1, 0.36, 0.62, 1};
+static const struct paint settling = {0.1, 0.36, 0.62, 0.09};
 
 /* One of the three things drawn over time. */
 enum axis { AXIS_LIGHTNESS, AXIS_CHROMA, AXIS_HUE };
@@ -123,6 +124,40 @@ static void draw_time_axis(struct plotting *plotting)
                (struct point){RIGHT_PX, bottom + 38},
                plotting->plot->drying->inked_known ? "time since the swatch was made"
                                                    : "time since the first reading");
+}
+
+/* Where it becomes dry: a band over the interval, as far as the readings reach, and a line. */
+static void draw_settling(struct plotting *plotting)
+{
+    const struct drying_figure *settled = &plotting->plot->drying->settled_s;
+    double left = x_of(plotting, settled->low);
+    double right = x_of(plotting, fmin(settled->high, plotting->last_s));
+
+    if (!(settled->high > 0))
+        return;
+    for (int panel = 0; panel < PANELS; panel++) {
+        double top = PANEL_TOP_PX + panel * PANEL_STEP_PX, x = x_of(plotting, settled->value);
+
+        canvas_fill_box(plotting->canvas,
+                        (struct box){left, top, fmax(right - left, 0), PANEL_HEIGHT_PX}, settling);
+        if (settled->value > 0 && settled->value <= plotting->last_s)
+            canvas_line(plotting->canvas, (struct point){x, top},
+                        (struct point){x, top + PANEL_HEIGHT_PX}, 1.5, curve_paint);
+    }
+}
+
+static void draw_legend(struct plotting *plotting)
+{
+    const struct drying *drying = plotting->plot->drying;
+    double y = PANEL_TOP_PX + (PANELS - 1) * PANEL_STEP_PX + PANEL_HEIGHT_PX + 38;
+
+    write_text(plotting, (struct lettering){11, false, LETTERING_LEFT, faint},
+               (struct point){20, y},
+               !drying->fitted ? "bars: 95 %"
+               : !(drying->settled_s.high > 0)
+                   ? "bars: 95 %   curve: the fit"
+                   : "bars: 95 %   curve: the fit   line and band: dry from then on, "
+                     "95 %");
 }
 
 /* --- values --------------------------------------------------------------------------------- */
@@ -300,10 +335,12 @@ static void draw_all(struct plotting *plotting)
 
     write_text(plotting, (struct lettering){19, true, LETTERING_LEFT, ink_paint},
                (struct point){20, 32}, plot->title);
-    write_text(plotting, (struct lettering){13, false, LETTERING_LEFT, faint},
+    write_text(plotting, (struct lettering){12, false, LETTERING_LEFT, faint},
                (struct point){20, 54}, plot->subtitle);
     draw_strip(plotting);
     draw_time_axis(plotting);
+    draw_settling(plotting);
+    draw_legend(plotting);
     for (int axis = 0; axis < PANELS; axis++)
         draw_panel(plotting, (enum axis)axis);
 }

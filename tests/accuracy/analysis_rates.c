@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SWATCHES_MAX = 64, INKS_MAX = 64, READINGS_MAX = 32 };
+enum { SWATCHES_MAX = 64, INKS_MAX = 64, READINGS_MAX = 32, MINUTES_OF_30_DAYS = 43200 };
 
 static gsl_rng *generator(unsigned long seed)
 {
@@ -218,14 +218,33 @@ struct chart_rates rates_of_charts(const struct chart_case *chart, int runs)
 
 /* --- drying --------------------------------------------------------------------------------- */
 
-static void make_readings(const struct drying_case *drying, const struct lab ends[2], gsl_rng *rng,
-                          struct observation *readings)
+/* What is true of one swatch: its colour when made, when dry, and 30 days of fading later. */
+struct drying_truth {
+    struct lab wet, dry, faded;
+};
+
+static struct lab on_the_way(struct lab from, struct lab to, double part)
+{
+    return (struct lab){from.L + (to.L - from.L) * part, from.a + (to.a - from.a) * part,
+                        from.b + (to.b - from.b) * part};
+}
+
+static struct lab colour_at(const struct drying_case *drying, const struct drying_truth *truth,
+                            double minutes)
+{
+    struct lab drying_now = on_the_way(truth->dry, truth->wet, exp(-minutes / drying->tau_minutes));
+    struct lab faded_now = on_the_way(truth->dry, truth->faded, minutes / MINUTES_OF_30_DAYS);
+
+    return (struct lab){drying_now.L + faded_now.L - truth->dry.L,
+                        drying_now.a + faded_now.a - truth->dry.a,
+                        drying_now.b + faded_now.b - truth->dry.b};
+}
+
+static void make_readings(const struct drying_case *drying, const struct drying_truth *truth,
+                          gsl_rng *rng, struct observation *readings)
 {
     for (int i = 0; i < drying->readings; i++) {
-        double left = exp(-drying->minutes[i] / drying->tau_minutes);
-        struct lab now = {ends[1].L + (ends[0].L - ends[1].L) * left,
-                          ends[1].a + (ends[0].a - ends[1].a) * left,
-                          ends[1].b + (ends[0].b - ends[1].b) * left};
+        struct lab now = colour_at(drying, truth, drying->minutes[i]);
 
         memset(&readings[i], 0, sizeof readings[i]);
         readings[i].lab = with_error(now, drying->deviation, rng);
@@ -241,39 +260,62 @@ static bool holds(const struct drying_figure *figure, double truth)
     return figure->low <= truth && truth <= figure->high;
 }
 
-static void add_fit(const struct drying_case *drying, const struct lab ends[2],
-                    const struct drying *fit, double part, struct drying_rates *rates)
+/* Sums; rates_of_drying makes rates of them. */
+static void add_fit(const struct drying_case *drying, const struct drying_truth *truth,
+                    const struct drying *fit, struct drying_rates *sums)
 {
-    double truth = colour_delta_e_2000(ends[0], ends[1]);
-    double settled_s = truth > fit->noise ? 60 * drying->tau_minutes * log(truth / fit->noise) : 0;
+    double moved = colour_delta_e_2000(truth->wet, truth->dry);
+    double settled_s = moved > fit->noise ? 60 * drying->tau_minutes * log(moved / fit->noise) : 0;
 
-    rates->unmoved += part * (fit->state == DRYING_UNMOVED);
-    rates->fading += part * (fit->state == DRYING_FADING);
-    rates->tau += part * holds(&fit->tau_s, 60 * drying->tau_minutes);
-    rates->dry += part / 3 *
-                  (holds(&fit->dry_axis[0], ends[1].L) + holds(&fit->dry_axis[1], ends[1].a) +
-                   holds(&fit->dry_axis[2], ends[1].b));
-    rates->moved += part * holds(&fit->moved, truth);
-    rates->settled += part * holds(&fit->settled_s, settled_s);
+    sums->unmoved += fit->state == DRYING_UNMOVED;
+    sums->fading += fit->state == DRYING_FADING;
+    if (fit->state == DRYING_FADING)
+        sums->drift += holds(&fit->fading, colour_delta_e_2000(truth->dry, truth->faded));
+    if (!fit->fitted || (drying->drift > 0 && fit->state != DRYING_FADING))
+        return; /* a drift not seen: no colour is the dry one */
+    sums->fitted++;
+    sums->dry += (holds(&fit->dry_axis[0], truth->dry.L) + holds(&fit->dry_axis[1], truth->dry.a) +
+                  holds(&fit->dry_axis[2], truth->dry.b)) /
+                 3.0;
+    sums->moved += holds(&fit->moved, moved);
+    if (!(fit->tau_s.value > 0))
+        return;
+    sums->curves++;
+    sums->tau += holds(&fit->tau_s, 60 * drying->tau_minutes);
+    sums->settled += holds(&fit->settled_s, settled_s);
+}
+
+static double rate(double sum, double of)
+{
+    return of > 0 ? sum / of : NAN;
 }
 
 struct drying_rates rates_of_drying(const struct drying_case *drying, int runs)
 {
     gsl_rng *rng = generator(20260505);
-    struct drying_rates rates = {0, 0, 0, 0, 0, 0};
+    struct drying_rates sums = {0};
 
     for (int run = 0; run < runs; run++) {
         struct observation readings[READINGS_MAX];
-        struct lab ends[2];
+        struct drying_truth truth;
         struct drying fit;
         struct error error;
 
-        ends[1] = random_colour(rng);
-        ends[0] = in_random_direction(ends[1], drying->moved, rng);
-        make_readings(drying, ends, rng, readings);
+        truth.dry = random_colour(rng);
+        truth.wet = in_random_direction(truth.dry, drying->moved, rng);
+        truth.faded = in_random_direction(truth.dry, drying->drift, rng);
+        make_readings(drying, &truth, rng, readings);
         stop_on(drying_fit(readings, (size_t)drying->readings, &fit, &error), &error);
-        add_fit(drying, ends, &fit, 1.0 / runs, &rates);
+        add_fit(drying, &truth, &fit, &sums);
     }
     gsl_rng_free(rng);
-    return rates;
+    return (struct drying_rates){.tau = rate(drying->moved > 0 ? sums.tau : NAN, sums.curves),
+                                 .dry = rate(sums.dry, sums.fitted),
+                                 .moved = rate(sums.moved, sums.fitted),
+                                 .settled = rate(sums.settled, sums.curves),
+                                 .drift = rate(drying->drift > 0 ? sums.drift : NAN, sums.fading),
+                                 .fitted = sums.fitted / runs,
+                                 .curves = sums.curves / runs,
+                                 .unmoved = sums.unmoved / runs,
+                                 .fading = sums.fading / runs};
 }

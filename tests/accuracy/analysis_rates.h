@@ -40,18 +40,21 @@ struct chart_rates {
 };
 struct chart_rates rates_of_charts(const struct chart_case *chart, int runs);
 
-/* A swatch that dries, read at given times. */
+/* A swatch that dries, and fades, read at given times. */
 struct drying_case {
     const double *minutes;
     int readings;
     double tau_minutes;
     double moved;     /* delta E from wet to dry; 0: it does not dry */
     double deviation; /* per axis of a reading, perceptual */
+    double drift;     /* delta E in 30 days, from the first reading on */
 };
 struct drying_rates {
-    double tau, dry, moved, settled; /* intervals that hold the truth */
-    double unmoved;                  /* found to show no change */
-    double fading;
+    double tau, dry, moved, settled, drift; /* intervals that hold the truth, of those stated */
+    double fitted;                          /* those that state `dry` and `moved` */
+    double curves;                          /* those that state `tau` and `settled` */
+    double unmoved;                         /* found to show no change */
+    double fading;                          /* those that state `drift` */
 };
 struct drying_rates rates_of_drying(const struct drying_case *drying, int runs);
 

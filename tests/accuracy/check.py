@@ -1,13 +1,14 @@
 """The checks of colour values and accuracy that `make check` runs.
 
-usage: check.py BUILD N     N photos a grade are rendered and measured, and one for each item of the
-                            location set
+usage: check.py BUILD N     N photos a grade are rendered and measured, one for each item of the
+                            location set, and a series a grade of the same ink measured again
 """
 
 import pathlib
 import sys
 
 import accuracy
+import again
 import delta_e
 import location
 import outside
@@ -20,7 +21,7 @@ def main(words):
     build = pathlib.Path(words[0])
     passed = failed = 0
     for claims in (outside.claims(build), accuracy.claims(build, int(words[1])),
-                   location.claims(build)):
+                   location.claims(build), again.claims(build, 1)):
         for claim, holds, seen in claims:
             passed, failed = passed + holds, failed + (not holds)
             print(f"{'passed' if holds else 'FAILED'}: {claim}" + (f" ({seen})" if seen else ""))

@@ -1,6 +1,10 @@
 woad compare --batch seven 2>&1
 echo $?
+woad compare --batch seven --batch seven 2>&1
+echo $?
 woad compare 'Wet Slate' 2>&1
+echo $?
+woad compare Wet Slate --batch 1 --batch 2 2>&1
 echo $?
 woad compare --batch 1 --batch 2 --batch 3 2>&1
 echo $?

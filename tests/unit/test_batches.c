@@ -237,6 +237,39 @@ static void batches_in_one_photo_do_without_its_error(void **state)
     assert_true(apart.high > together.high);
 }
 
+/* Imported readings state no shared error; that does not put them in one photo. */
+static void readings_without_shared_error_are_still_of_two_photos(void **state)
+{
+    struct observation before = swatch(50, 1), after = swatch(50.3, 2);
+
+    (void)state;
+    memset(before.covariance_shared, 0, sizeof before.covariance_shared);
+    memset(after.covariance_shared, 0, sizeof after.covariance_shared);
+    assert_false(compare_pair(&before, &after, 1, 0.2).same_photo);
+}
+
+/* Two batches of an ink in one photo, 6 apart, stand on the old side: their distance is no spread.
+ */
+static void the_spread_is_that_within_a_batch(void **state)
+{
+    struct observation before[6], after[2] = {swatch(50, 2), swatch(50.4, 2)};
+    const struct batch_pair pair = {before, after, 6, 2, true};
+    const struct batches_question question = {BATCHES_TOLERANCE, 0};
+    struct batches batches;
+    struct error error;
+
+    (void)state;
+    for (int i = 0; i < 6; i++) {
+        before[i] = swatch(50 + 6 * (i / 3) + 0.4 * (i % 3), 1);
+        before[i].batch = 1 + i / 3;
+    }
+    assert_int_equal(batches_compare(&pair, 1, &question, &batches, &error), STATUS_OK);
+    assert_false(batches.spread_assumed);
+    assert_true(batches.spread_freedom == 5);
+    assert_true(batches.spread < 0.4);
+    batches_release(&batches);
+}
+
 static void a_plain_difference_is_told_and_a_doubtful_one_says_what_would_settle_it(void **state)
 {
     const struct observation before[] = {swatch(50, 1)}, far[] = {swatch(56, 1)};
@@ -274,6 +307,8 @@ int main(void)
         cmocka_unit_test(intervals_of_a_difference_hold_it),
         cmocka_unit_test(the_shift_of_a_photo_is_not_laid_to_the_inks),
         cmocka_unit_test(batches_in_one_photo_do_without_its_error),
+        cmocka_unit_test(readings_without_shared_error_are_still_of_two_photos),
+        cmocka_unit_test(the_spread_is_that_within_a_batch),
         cmocka_unit_test(a_plain_difference_is_told_and_a_doubtful_one_says_what_would_settle_it),
         cmocka_unit_test(an_ink_of_one_batch_only_is_missing),
     };

@@ -82,6 +82,23 @@ static void a_swatch_still_drying_says_when_it_will_be_dry(void **state)
     assert_true(drying.settled_s.value > drying.last_s);
 }
 
+/* The last reading is later than the likely time, but not than the latest one. */
+static void a_swatch_that_may_have_settled_is_not_said_to_have(void **state)
+{
+    const double minutes[] = {0, 30, 90, 150};
+    const double L[] = {44, 45, 47, 47.1};
+    struct observation readings[4];
+    struct drying drying;
+    struct error error;
+
+    (void)state;
+    for (int i = 0; i < 4; i++)
+        readings[i] = reading((struct lab){L[i], 20, 10}, (int64_t)(MINUTE * minutes[i]), i + 1);
+    assert_int_equal(drying_fit(readings, 4, &drying, &error), STATUS_OK);
+    assert_int_equal(drying.state, DRYING_UNSURE);
+    assert_true(drying.settled_s.value <= drying.last_s && drying.last_s < drying.settled_s.high);
+}
+
 static void too_few_readings_are_told(void **state)
 {
     struct observation readings[3] = {reading((struct lab){50, 0, 0}, 60, 1),
@@ -117,8 +134,8 @@ static void a_slow_drift_over_weeks_is_fading(void **state)
 static void fits_hold_at_their_stated_rate(void **state)
 {
     static const double minutes[] = {2, 5, 10, 15, 20, 30, 45, 60, 90, 120};
-    const struct drying_case dries = {minutes, 10, 15, 6, 0.3};
-    const struct drying_case unmoved = {minutes, 10, 15, 0, 0.3};
+    const struct drying_case dries = {minutes, 10, 15, 6, 0.3, 0};
+    const struct drying_case unmoved = {minutes, 10, 15, 0, 0.3, 0};
     const double play = 3 * sqrt(0.95 * 0.05 / RUNS);
     struct drying_rates rates = rates_of_drying(&dries, RUNS);
 
@@ -129,6 +146,29 @@ static void fits_hold_at_their_stated_rate(void **state)
     check_near(rates.settled, 0.95, 0.02 + play);
     rates = rates_of_drying(&unmoved, RUNS);
     assert_true(rates.unmoved > 0.93 - play);
+}
+
+/* A move as small as the noise is often not seen; what the swatch dries to holds all the same. */
+static void what_moves_too_little_to_be_seen_still_tells_what_it_dries_to(void **state)
+{
+    static const double minutes[] = {2, 10, 20, 40, 80, 160};
+    const struct drying_case little = {minutes, 6, 20, 1, 0.3, 0};
+    struct drying_rates rates = rates_of_drying(&little, RUNS);
+
+    (void)state;
+    assert_true(rates.unmoved > 0.3 && rates.unmoved < 0.7);
+    check_near(rates.dry, 0.95, 0.02 + 3 * sqrt(0.95 * 0.05 / RUNS));
+}
+
+static void few_swatches_that_keep_still_are_said_to_fade(void **state)
+{
+    static const double minutes[] = {1440, 2880, 5760, 10080, 20160, 40320};
+    const struct drying_case still = {minutes, 6, 15, 0, 0.3, 0};
+    const struct drying_case fades = {minutes, 6, 15, 0, 0.3, 3};
+
+    (void)state;
+    assert_true(rates_of_drying(&still, RUNS).fading < 0.01 + 3 * sqrt(0.01 / RUNS));
+    check_near(rates_of_drying(&fades, RUNS).drift, 0.95, 0.02 + 3 * sqrt(0.95 * 0.05 / RUNS));
 }
 
 /* --- what did not move ---------------------------------------------------------------------- */
@@ -222,7 +262,7 @@ static void a_fit_tells_dry_from_wet_before_the_day_is_over(void **state)
     for (int i = 0; i < 3; i++)
         readings[i].settled_s = INKED + 9000; /* now none is dry: the dry end stands in */
     settled_colour(readings, 3, &ink);
-    assert_int_equal(ink.basis, COLOUR_SETTLED);
+    assert_int_equal(ink.basis, COLOUR_DRY_END);
     check_near(ink.lab.L, 50.2, 1e-12);
     assert_int_equal(ink.photo, 0);
 }
@@ -246,9 +286,12 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_clean_curve_gives_its_figures_back),
         cmocka_unit_test(a_swatch_still_drying_says_when_it_will_be_dry),
+        cmocka_unit_test(a_swatch_that_may_have_settled_is_not_said_to_have),
         cmocka_unit_test(too_few_readings_are_told),
         cmocka_unit_test(a_slow_drift_over_weeks_is_fading),
         cmocka_unit_test(fits_hold_at_their_stated_rate),
+        cmocka_unit_test(what_moves_too_little_to_be_seen_still_tells_what_it_dries_to),
+        cmocka_unit_test(few_swatches_that_keep_still_are_said_to_fade),
         cmocka_unit_test(unmoved_cells_take_the_photos_error_off),
         cmocka_unit_test(without_controls_nothing_is_taken_off),
         cmocka_unit_test(a_wet_reading_never_stands_for_the_ink),

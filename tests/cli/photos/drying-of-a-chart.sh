@@ -8,11 +8,13 @@ dry() { # dry MINUTES WETNESS TIME
 }
 dry 2 0.905 10:22
 woad drying --chart spring 2>notes | head -2
+cat notes
 dry 10 0.607 10:30
 dry 25 0.287 10:45
 dry 60 0.050 11:20
 dry 240 0 14:20
 woad drying --chart spring --format csv >fits.csv 2>notes
+sed 's/[0-9][0-9]* unmoved, [0-9][0-9]* settled/N unmoved, N settled/; s/1[0-4]:[0-9][0-9]/HH:MM/' notes
 python3 - <<'END'
 import csv, math
 def truth(path):
@@ -28,6 +30,8 @@ for fit in fits:
         print(name, "was dry, and is said to be", fit["state"])
     if column != "4" and moved > 5 and fit["state"] != "settled":
         print(name, "moved by", moved, "and is said to be", fit["state"])
+    if fit["state"] == "unmoved" and fit["change"] != "within the error":
+        print(name, "did not move, and is said to be", fit["change"])
     if fit["state"] == "settled" and abs(float(fit["dL"]) - lighter / 0.905) > 1:
         print(name, "grew lighter by", lighter / 0.905, "and is said to by", fit["dL"])
     if fit["state"] == "settled" and not 8 < float(fit["tau_minutes"]) < 40:
