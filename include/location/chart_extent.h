@@ -15,15 +15,16 @@ struct chart_extent {
 };
 
 /**
- * Cut a lattice at the first line without any region that is not bare paper
- * either: what lies beyond is another sheet.
+ * Cut a lattice where no paper lies between one column or row of regions and
+ * the next, nor on empty ones between: what lies beyond is another sheet.
  *
  * Shape:   the part with more regions stays; `rest`, zeroed before, gets the other.
  * Owns:    the caller frees the nodes of `rest`.
  * Returns: STATUS_OK, also where there is nothing to cut; STATUS_MEMORY.
  */
-MUST_USE enum status chart_extent_split(const struct photo *photo, struct lattice *lattice,
-                                        struct lattice *rest, struct error *error);
+MUST_USE enum status chart_extent_split(const struct photo *photo, const struct card_pose cards[2],
+                                        struct lattice *lattice, struct lattice *rest,
+                                        struct error *error);
 
 /**
  * Take off outer columns and rows that only a stray region holds, and count

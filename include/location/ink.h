@@ -26,6 +26,9 @@ MUST_USE enum status ink_keep_on_paper(const struct photo *photo, const struct w
                                        const struct card_pose *card, struct lattice *lattice,
                                        struct error *error);
 
+/** Whether a region is darker, in any channel, than the brightest that lies around it. */
+bool ink_in_region(const struct photo *photo, const struct region *region);
+
 /**
  * The bare paper beside a place of the lattice: the brightest of the gaps at its corners.
  *

@@ -47,12 +47,17 @@ bool likeness_of_region(const struct likeness *likeness, const struct region *re
 /** Whether a chart whose cells touch goes on at a place beside it: ink, and no paper before it. */
 bool likeness_of_place(const struct likeness *likeness, int column, int row);
 
+/* How sure it is that the chart's paper goes on between two cells: grey things look like paper in a
+ * shadow. */
+enum paper_between { PAPER_PARTED, PAPER_IN_SHADOW, PAPER_GOES_ON };
+
 /**
  * Whether the chart's paper goes on from one place of the photo to another.
  *
  * Shape: `from` and `to` are centres of cells.
  */
-bool likeness_paper_between(const struct likeness *likeness, struct point from, struct point to);
+enum paper_between likeness_paper_between(const struct likeness *likeness, struct point from,
+                                          struct point to);
 
 /** The node nearest to a place of the photo. */
 const struct lattice_node *likeness_nearest(const struct likeness *likeness, struct point at);

@@ -8,7 +8,7 @@
 /* How a lattice grows from one region and two steps; used by lattice.c only. */
 
 #define LATTICE_TOLERANCE 0.22 /* of the shorter step: how far from its place a region may lie */
-#define LATTICE_STEP_MAX 3.2   /* of a region's side: the longest step to a neighbour */
+#define LATTICE_STEP_MAX 3.5   /* of a region's side: the longest step to a neighbour */
 #define LATTICE_STEP_MIN 0.5   /* nearer, two regions overlap; cells may be wider than high */
 #define LATTICE_LIKE_AREA 2.4
 

@@ -81,8 +81,9 @@ static bool covers_card(const struct lattice *lattice, const struct card_pose *c
 }
 
 /* Cut off what runs on into other sheets; these parts go behind the other lattices. */
-static enum status split_sheets(const struct photo *photo, struct lattice *lattice,
-                                struct lattices *lattices, struct error *error)
+static enum status split_sheets(const struct photo *photo, const struct card_pose cards[2],
+                                struct lattice *lattice, struct lattices *lattices,
+                                struct error *error)
 {
     enum status status = STATUS_OK;
     bool cut = true;
@@ -90,7 +91,7 @@ static enum status split_sheets(const struct photo *photo, struct lattice *latti
     while (!status && cut && lattice->count >= NODES_MIN) {
         struct lattice rest = {0};
 
-        status = chart_extent_split(photo, lattice, &rest, error);
+        status = chart_extent_split(photo, cards, lattice, &rest, error);
         cut = rest.nodes != NULL;
         if (!status && rest.count >= NODES_MIN)
             status = lattices_add(lattices, &rest, error);
@@ -101,7 +102,7 @@ static enum status split_sheets(const struct photo *photo, struct lattice *latti
 }
 
 /* Keep of a lattice what can be a chart: cells of one size on white paper, no stray rim. */
-static enum status clean_lattice(const struct photo *photo, const struct card_pose *card,
+static enum status clean_lattice(const struct photo *photo, const struct card_pose cards[2],
                                  struct lattice *lattice, struct lattices *lattices,
                                  struct error *error)
 {
@@ -109,16 +110,16 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
     enum status status = warp_fit(lattice, &warp, error);
 
     if (!status)
-        status = ink_keep_on_paper(photo, &warp, card, lattice, error);
+        status = ink_keep_on_paper(photo, &warp, &cards[0], lattice, error);
     if (!status && lattice->count >= NODES_MIN)
         status = lattice_fit(lattice, error);
     if (!status && lattice->count >= MISFIT_NODES_MIN)
         status = drop_misfits(lattice, error);
     if (!status)
-        status = split_sheets(photo, lattice, lattices, error);
+        status = split_sheets(photo, cards, lattice, lattices, error);
     if (!status && lattice->count >= NODES_MIN)
         status = chart_extent_trim(lattice, error);
-    if (!status && lattice->count >= NODES_MIN && covers_card(lattice, card))
+    if (!status && lattice->count >= NODES_MIN && covers_card(lattice, &cards[0]))
         lattice->count = 0;
     if (status == STATUS_NOT_FOUND) { /* no plane fits what is left: no chart */
         lattice->count = 0;
@@ -128,7 +129,7 @@ static enum status clean_lattice(const struct photo *photo, const struct card_po
 }
 
 /* Clean all lattices, also those that come of it; they may move in memory meanwhile. */
-static enum status clean_all(const struct photo *photo, const struct card_pose *card,
+static enum status clean_all(const struct photo *photo, const struct card_pose cards[2],
                              struct lattices *lattices, struct error *error)
 {
     enum status status = STATUS_OK;
@@ -136,28 +137,34 @@ static enum status clean_all(const struct photo *photo, const struct card_pose *
     for (size_t i = 0; !status && i < lattices->count; i++) {
         struct lattice lattice = lattices->items[i];
 
-        status = clean_lattice(photo, card, &lattice, lattices, error);
+        status = clean_lattice(photo, cards, &lattice, lattices, error);
         lattices->items[i] = lattice;
     }
     return status;
 }
 
-/* How much ink a lattice shows, in pixels; less where it leaves places bare, as one laid askew
- * over the chart does. */
+/* How much ink a lattice shows, in square pixels; less where it leaves places bare, as one laid
+ * askew over the chart does. */
 static enum status ink_of(const struct photo *photo, const struct lattice *lattice, double *ink,
                           struct error *error)
 {
     struct warp warp;
     enum status status = STATUS_OK;
+    size_t inked = 0;
 
     *ink = 0;
     if (lattice->count < NODES_MIN)
         return STATUS_OK;
     status = warp_fit(lattice, &warp, error);
-    for (size_t i = 0; !status && i < lattice->count; i++)
-        if (ink_look(photo, &warp, lattice->nodes[i].column, lattice->nodes[i].row) == INK_SEEN)
-            *ink += lattice->nodes[i].region.area_px;
-    *ink *= (double)lattice->count / ((double)lattice->rows * lattice->columns);
+    for (size_t i = 0; !status && i < lattice->count; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+
+        if (ink_look(photo, &warp, node->column, node->row) == INK_SEEN) {
+            *ink += node->region.area_px;
+            inked++;
+        }
+    }
+    *ink *= (double)inked / ((double)lattice->rows * lattice->columns);
     return status;
 }
 
@@ -226,32 +233,55 @@ static void number(struct chart_choices *choices)
     }
 }
 
-/* Drop the choices that one before them reaches over: what they hold is its own. */
-static void drop_covered(struct chart_choices *choices, int first)
+/* Let each lattice that shows ink take in the columns and rows that stand wider apart; what
+ * shows little is no chart and not worth the while. */
+static enum status choose(const struct photo *photo, const struct regions *regions,
+                          const struct card_pose cards[2], struct chart_choices *choices,
+                          struct error *error)
 {
-    int kept = first + 1;
+    size_t count = choices->lattices.count;
+    double *ink = memory_array(count, sizeof *ink, "charts", error);
+    double most = 0;
+    enum status status = ink ? STATUS_OK : error->status;
 
-    for (int i = first + 1; i < choices->count; i++)
-        if (!overlap(choices->items[first].lattice, choices->items[i].lattice))
-            choices->items[kept++] = choices->items[i];
-    choices->count = kept;
+    for (size_t i = 0; !status && i < count; i++) {
+        status = ink_of(photo, &choices->lattices.items[i], &ink[i], error);
+        most = fmax(most, ink[i]);
+    }
+    for (size_t i = 0; !status && i < count; i++) {
+        struct lattice *lattice = &choices->lattices.items[i];
+
+        if (ink[i] <= OTHER_INK_MIN * most)
+            continue;
+        status = chart_lines_gather(photo, regions, cards, lattice, error);
+        if (!status)
+            status = ink_of(photo, lattice, &ink[i], error);
+        if (!status && ink[i] > 0)
+            insert(choices, lattice, ink[i]);
+    }
+    free(ink);
+    return status;
 }
 
-/* Let each chart, most ink first, take in the columns and rows that stand wider apart. */
-static enum status gather_lines(const struct photo *photo, const struct regions *regions,
-                                const struct card_pose cards[2], struct chart_choices *choices,
-                                struct error *error)
+/* Find lattices among the inked regions alone, then among all: labels and the paper between cells
+ * make regions too, and a lattice that rests on them lies askew; where cells are pale, ink tells
+ * little. */
+static enum status find_lattices(const struct photo *photo, const struct regions *regions,
+                                 struct lattices *lattices, struct error *error)
 {
-    enum status status = STATUS_OK;
+    struct regions inked = {0};
+    enum status status;
 
-    for (int i = 0; !status && i < choices->count; i++) {
-        struct chart_choice *choice = &choices->items[i];
-
-        status = chart_lines_gather(photo, regions, cards, choice->lattice, error);
-        if (!status)
-            status = ink_of(photo, choice->lattice, &choice->ink, error);
-        drop_covered(choices, i);
-    }
+    inked.items = memory_array(regions->count, sizeof *inked.items, "regions", error);
+    if (!inked.items)
+        return error->status;
+    for (size_t i = 0; i < regions->count; i++)
+        if (ink_in_region(photo, &regions->items[i]))
+            inked.items[inked.count++] = regions->items[i];
+    status = lattice_find_all(&inked, lattices, error);
+    if (!status)
+        status = lattice_find_all(regions, lattices, error);
+    regions_release(&inked);
     return status;
 }
 
@@ -263,19 +293,11 @@ enum status chart_choice_find(const struct photo *photo, const struct regions *r
     enum status status = regions_off_cards(regions, cards, &off_card, error);
 
     if (!status)
-        status = lattice_find_all(&off_card, &choices->lattices, error);
+        status = find_lattices(photo, &off_card, &choices->lattices, error);
     if (!status)
-        status = clean_all(photo, &cards[0], &choices->lattices, error);
-    for (size_t i = 0; !status && i < choices->lattices.count; i++) {
-        struct lattice *lattice = &choices->lattices.items[i];
-        double ink = 0;
-
-        status = ink_of(photo, lattice, &ink, error);
-        if (!status && ink > 0)
-            insert(choices, lattice, ink);
-    }
+        status = clean_all(photo, cards, &choices->lattices, error);
     if (!status)
-        status = gather_lines(photo, regions, cards, choices, error);
+        status = choose(photo, regions, cards, choices, error);
     drop_faint(choices);
     number(choices);
     regions_release(&off_card);

@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "location/ink.h"
+#include "location/likeness.h"
 #include "location/warp.h"
 #include "values/statistics.h"
 
@@ -13,8 +14,10 @@
 #define STRAY_OFF 0.1     /* of the pitch */
 #define STRAY_AREA 1.4
 #define BARE_FRACTION                                                                              \
-    0.7 /* of an empty line's places that must be paper for the sheet to go on                     \
-         */
+    0.7                 /* of an empty line's places that must be paper for the sheet to go on     \
+                         */
+#define PARTED_MIN 2    /* pairs of cells that must be seen parted */
+#define PARTED_PART 0.6 /* of all pairs along a line */
 #define TURNS 4
 #define TURN_MARGIN 2          /* cells by which a turned reading must agree better than upright */
 #define DISAGREE_FRACTION 0.15 /* of the cells: a names file off by more is another sheet's */
@@ -161,16 +164,54 @@ static size_t nodes_before(const struct lattice *lattice, struct line line)
 }
 
 /* An empty line with nodes on both sides and between them no bare paper. */
-static bool parts_sheets(const struct photo *photo, const struct lattice *lattice,
-                         const struct warp *warp, struct line line)
+static bool parts_sheets(const struct likeness *likeness, struct line line)
 {
-    size_t before = nodes_before(lattice, line);
+    size_t before = nodes_before(likeness->lattice, line);
 
-    return nodes_on(lattice, line) == 0 && before > 0 && before < lattice->count &&
-           !is_bare_paper(photo, lattice, warp, line);
+    return nodes_on(likeness->lattice, line) == 0 && before > 0 &&
+           before < likeness->lattice->count &&
+           !is_bare_paper(likeness->photo, likeness->lattice, &likeness->warp, line);
 }
 
-/* Part the nodes at an empty line: those on the side that has more of them stay. */
+/* The first node before another one along its row or column; NULL if there is none. */
+static const struct lattice_node *node_before(const struct lattice *lattice,
+                                              const struct lattice_node *node, bool is_column)
+{
+    const struct lattice_node *best = NULL;
+
+    for (size_t i = 0; i < lattice->count; i++) {
+        const struct lattice_node *other = &lattice->nodes[i];
+        bool before = is_column ? other->row == node->row && other->column < node->column
+                                : other->column == node->column && other->row < node->row;
+
+        if (before &&
+            (!best || (is_column ? other->column > best->column : other->row > best->row)))
+            best = other;
+    }
+    return best;
+}
+
+/* Whether between a line's cells and those before them mostly no paper lies. Not asked of the outer
+ * lines: a sheet has more than one. */
+static bool is_parted(const struct likeness *likeness, struct line line)
+{
+    const struct lattice *lattice = likeness->lattice;
+    int parted = 0, count = 0;
+
+    for (size_t i = 0; i < lattice->count; i++) {
+        const struct lattice_node *node = &lattice->nodes[i];
+        const struct lattice_node *other = node_before(lattice, node, line.is_column);
+
+        if (!on_line(node, line) || !other)
+            continue;
+        count++;
+        parted += likeness_paper_between(likeness, other->region.centre, node->region.centre) ==
+                  PAPER_PARTED;
+    }
+    return count >= PARTED_MIN && parted > PARTED_PART * count;
+}
+
+/* Part the nodes before a line from the others: those on the side that has more of them stay. */
 static enum status cut_at(struct lattice *lattice, struct line line, struct lattice *rest,
                           struct error *error)
 {
@@ -192,19 +233,20 @@ static enum status cut_at(struct lattice *lattice, struct line line, struct latt
     return STATUS_OK;
 }
 
-enum status chart_extent_split(const struct photo *photo, struct lattice *lattice,
-                               struct lattice *rest, struct error *error)
+enum status chart_extent_split(const struct photo *photo, const struct card_pose cards[2],
+                               struct lattice *lattice, struct lattice *rest, struct error *error)
 {
-    struct warp warp;
-    enum status status = warp_fit(lattice, &warp, error);
+    struct likeness likeness;
+    enum status status = likeness_of_lattice(photo, cards, lattice, &likeness, error);
 
     for (int is_column = 0; !status && !rest->nodes && is_column < 2; is_column++) {
         int last = (is_column ? lattice->columns : lattice->rows) - 1;
 
-        for (int index = 1; !status && !rest->nodes && index < last; index++) {
+        for (int index = 1; !status && !rest->nodes && index <= last; index++) {
             struct line line = {is_column, index};
 
-            if (parts_sheets(photo, lattice, &warp, line))
+            if (parts_sheets(&likeness, line) ||
+                (index > 1 && index < last && is_parted(&likeness, line)))
                 status = cut_at(lattice, line, rest, error);
         }
     }

@@ -14,6 +14,7 @@
 #define HELD 0.3         /* of a region's side: nearer, a sighting is of a cell the lattice has */
 #define SUPPORT_MIN 2    /* cells in line that make a new column or row */
 #define SUPPORT_PART 0.3 /* and of the lines that cross it */
+#define NEXT_OFF 0.06    /* pitches off the next line's place */
 #define ROUNDS_MAX 24    /* each adds a column or a row */
 #define SAME_PITCH 0.15  /* relative: steps that differ less are of one pitch */
 #define WHOLE 0.12       /* a gap this near to whole pitches is of blank columns or rows */
@@ -80,7 +81,7 @@ static enum status sight(const struct likeness *likeness, const struct regions *
         if (likeness_of_region(likeness, region, &plane) && !is_held(likeness->lattice, region) &&
             likeness_paper_between(likeness,
                                    likeness_nearest(likeness, region->centre)->region.centre,
-                                   region->centre))
+                                   region->centre) == PAPER_GOES_ON)
             sightings->items[sightings->count++] = (struct sighting){*region, plane.x, plane.y};
     }
     return STATUS_OK;
@@ -139,6 +140,13 @@ static size_t supporters_of(const struct sightings *sightings, const struct line
     return count;
 }
 
+/* Whether a line stands where the next one in its row belongs: there one cell tells enough. */
+static bool is_next_line(const struct lines *lines, double at)
+{
+    return fabs(at - (lines->at[0] - 1)) < NEXT_OFF ||
+           fabs(at - (lines->at[lines->count - 1] + 1)) < NEXT_OFF;
+}
+
 /* The sightings along with a new line that stand between the lines crossing it: where there are
  * many it is another sheet's, of another pitch. */
 static size_t between_lines(const struct sightings *sightings, const struct lines *crossing,
@@ -173,8 +181,10 @@ static struct new_line best_line(const struct sightings *sightings, const struct
         trial.count = supporters_of(sightings, crossing, trial.at, trial.supporters);
         best = trial.count > best.count ? trial : best;
     }
-    if (best.count < SUPPORT_MIN || (double)best.count < SUPPORT_PART * crossing->count ||
-        best.count < between_lines(sightings, crossing, best.at))
+    if ((best.count < SUPPORT_MIN || (double)best.count < SUPPORT_PART * crossing->count) &&
+        !is_next_line(lines, best.at))
+        best.count = 0;
+    if (best.count < between_lines(sightings, crossing, best.at))
         best.count = 0;
     return best;
 }

@@ -12,6 +12,9 @@
 #define SEEN_RATIO 0.90 /* darker than this against the paper beside it, in any channel, is ink */
 #define NONE_RATIO 0.96 /* lighter is paper */
 #define PAPER_GAPS_MIN 3
+#define AROUND 12         /* places around a region that are looked at */
+#define AROUND_REACH 2.75 /* standard deviations: just outside the corners of a square */
+#define FULL_TURN 6.283185307179586
 #define INKS_MIN 3           /* cells that meet in a gap, from which on it may show their inks */
 #define PAPER_RATIO_MIN 0.35 /* of the card's white, in every channel: dimmer is no paper */
 
@@ -146,6 +149,27 @@ bool ink_paper_beside(const struct photo *photo, const struct warp *warp, int co
         }
     }
     return found;
+}
+
+bool ink_in_region(const struct photo *photo, const struct region *region)
+{
+    /* A root of the moments takes a circle to the region's own shape. */
+    double across = sqrt(region->xx), down = region->xy / across;
+    double aside = sqrt(fmax(region->yy - down * down, 0));
+    struct rgb ink, paper = {{0, 0, 0}};
+
+    if (!sampling_glance(photo, region->centre, 1, &ink))
+        return false;
+    for (int i = 0; i < AROUND; i++) {
+        double x = AROUND_REACH * cos(FULL_TURN * i / AROUND);
+        double y = AROUND_REACH * sin(FULL_TURN * i / AROUND);
+        struct point at = {region->centre.x + across * x, region->centre.y + down * x + aside * y};
+        struct rgb rgb;
+
+        if (sampling_glance(photo, at, 1, &rgb) && brightness(&rgb) > brightness(&paper))
+            paper = rgb;
+    }
+    return brightness(&paper) > 0 && dimmest_ratio(&ink, &paper) < SEEN_RATIO;
 }
 
 enum ink ink_look(const struct photo *photo, const struct warp *warp, int column, int row)

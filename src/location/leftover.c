@@ -37,7 +37,8 @@ static bool goes_on(const struct likeness *likeness, struct point plane, struct 
 
     return (on_line(&lattice->column_gaps, lattice->columns, plane.x) ||
             on_line(&lattice->row_gaps, lattice->rows, plane.y)) &&
-           likeness_paper_between(likeness, likeness_nearest(likeness, at)->region.centre, at);
+           likeness_paper_between(likeness, likeness_nearest(likeness, at)->region.centre, at) ==
+               PAPER_GOES_ON;
 }
 
 /* The inked places beside the chart, on its four sides: cells that touch make no regions. */

@@ -6,9 +6,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define RIM 0.1          /* pitches from a cell's edge to where its paper is looked for */
-#define AREA_RATIO_MAX 2 /* of a region's area to that of the node nearest to it */
-#define PAPER_CORNERS_MIN 3
+#define RIM 0.1            /* pitches from a cell's edge to where its paper is looked for */
+#define AREA_RATIO_MAX 2   /* of a region's area to that of the node nearest to it */
+#define PAPER_AROUND_MIN 6 /* of 8: a label or an outline may hide some */
 #define PAPER_QUANTILE 0.75
 #define PAPER_NEAR 2     /* columns and rows within which paper lies in about the same light */
 #define CARD_MARGIN 0.06 /* of the card's side: regions this near are its frame */
@@ -147,33 +147,39 @@ static bool lies_on_paper(const struct likeness *likeness, const struct lattice_
     if (!paper_beside(likeness, like, &paper))
         return false;
     for (int i = 0; i < 4; i++)
-        count += is_paper(likeness, corners.corner[i], &paper);
-    return count >= PAPER_CORNERS_MIN;
+        count +=
+            is_paper(likeness, corners.corner[i], &paper) +
+            is_paper(likeness, point_between(corners.corner[i], corners.corner[(i + 1) % 4], 0.5),
+                     &paper);
+    return count >= PAPER_AROUND_MIN;
 }
 
 /* Three lines across the gap between two cells: a label hides paper on one of them at most. */
-bool likeness_paper_between(const struct likeness *likeness, struct point from, struct point to)
+enum paper_between likeness_paper_between(const struct likeness *likeness, struct point from,
+                                          struct point to)
 {
     const struct lattice_node *like = likeness_nearest(likeness, from);
     struct point way = point_subtract(to, from);
     double half = sqrt(like->region.area_px) / 2, apart = point_distance(from, to);
     double start = half / apart + RIM;
     struct point aside = point_scale((struct point){-way.y, way.x}, BETWEEN_ASIDE * half / apart);
+    const double wanted = BETWEEN_PAPER_MIN * BETWEEN_LINES * BETWEEN_POINTS;
     struct rgb paper;
-    int count = 0;
+    int lit = 0, count = 0;
 
     if (start > START_MAX)
-        return true; /* they nearly touch */
+        return PAPER_GOES_ON; /* they nearly touch */
     if (!paper_beside(likeness, like, &paper))
-        return false;
+        return PAPER_PARTED;
     for (int i = 0; i < BETWEEN_LINES * BETWEEN_POINTS; i++) {
         double part = start + (1 - 2 * start) * (i % BETWEEN_POINTS) / (BETWEEN_POINTS - 1);
         struct point at = point_between(from, to, part);
 
         at = point_add(at, point_scale(aside, i / BETWEEN_POINTS - 1));
-        count += is_lit_paper(likeness, at, &paper);
+        lit += is_lit_paper(likeness, at, &paper);
+        count += is_paper(likeness, at, &paper);
     }
-    return count >= BETWEEN_PAPER_MIN * BETWEEN_LINES * BETWEEN_POINTS;
+    return lit >= wanted ? PAPER_GOES_ON : count >= wanted ? PAPER_IN_SHADOW : PAPER_PARTED;
 }
 
 /* --- cells --- */

@@ -13,7 +13,7 @@
 #define SUPPORT_MIN 4 /* of its 8 surrounding places that must hold a region */
 #define ANGLE_SINE_MIN 0.6
 #define STEP_RATIO_MAX 3.2
-#define ATTEMPTS_MAX 150
+#define ATTEMPTS_MAX 600
 #define NEAT_COMPACTNESS 0.88
 #define SAME_PLACE 0.25    /* of a place: how far off its middle a seed still holds it */
 #define SAME_STEP 0.25     /* of a step */
