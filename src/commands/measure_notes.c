@@ -96,6 +96,30 @@ static void note_cells(const struct names *names, const char *path,
         fputc('\n', notes);
 }
 
+/* A poor fit may be the light's fault or the card's own; patches alone can't tell which. */
+static void note_light(const char *path, const struct correction_quality *quality, FILE *notes)
+{
+    switch (card_report_light(quality)) {
+    case CARD_LIGHT_GOOD:
+        return;
+    case CARD_LIGHT_FAIR:
+        fprintf(notes,
+                "%s: light: the card's colours are harder to tell than in daylight, as with bulbs, "
+                "tubes, many LEDs or two kinds of light at once; the uncertainty is widened to "
+                "say so, daylight from one window would narrow it\n",
+                path);
+        return;
+    case CARD_LIGHT_POOR:
+        fprintf(notes,
+                "%s: card: its patches disagree with its table by %.1f delta E 2000: the light is "
+                "poor (a lamp of few wavelengths, mixed light, shadow or glare over the card), or "
+                "the card is faded, a poor print, or not the one given with --card; the "
+                "uncertainty is widened to say so; if daylight from one window does not mend it, "
+                "it is the card\n",
+                path, quality->left_out_mean);
+    }
+}
+
 /* Patches that were not used, and a second card, change how far the first can be trusted. */
 static void note_cards(const char *path, const struct measurement *measurement, FILE *notes)
 {
@@ -114,12 +138,7 @@ static void note_cards(const char *path, const struct measurement *measurement, 
                 "%s: card: %d patches do not show the card's colour (covered, glare, dirt) "
                 "and were left out\n",
                 path, hidden);
-    if (card_report_light(quality) != CARD_LIGHT_GOOD)
-        fprintf(notes,
-                "%s: light: the card's colours are harder to tell than in daylight, as with bulbs, "
-                "tubes, many LEDs or two kinds of light at once; the uncertainty is widened to "
-                "say so, daylight from one window would narrow it\n",
-                path);
+    note_light(path, quality, notes);
     if (measurement->second_card.found)
         fprintf(notes,
                 "%s: a second card lies in the photo; read through the first it is off by "

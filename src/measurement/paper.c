@@ -9,10 +9,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MARGIN 0.12     /* of the pitch: the strip of paper looked for outside the outer cells */
-#define GAP_INSET 0.28  /* of a gap left out at each side: soft edges, outlines */
-#define SPREAD_MAX 0.06 /* a sample's relative deviation: more is an outline or a label */
-#define FIELD_TERMS 6   /* a quadratic field of log light: enough to tell paper from marks */
+#define MARGIN 0.12    /* of the pitch: the strip of paper looked for outside the outer cells */
+#define GAP_INSET 0.28 /* of a gap left out at each side: soft edges, outlines */
+/* A sample's relative deviation: more is an outline or a label, unless the photo is so grainy that
+ * its calmest gaps come near it. */
+#define SPREAD_MAX 0.06
+#define SPREAD_CALM_QUANTILE 0.25
+#define SPREAD_OVER_CALM 1.35
+#define SPREAD_NEVER 0.16
+#define FIELD_TERMS 6 /* a quadratic field of log light: enough to tell paper from marks */
 #define FIELD_ROUNDS 10
 #define DARKER_SCALE 0.015 /* relative: what lies below the field counts ever less */
 #define DARKER_MAX 0.035   /* and this far off it is no bare paper */
@@ -81,7 +86,7 @@ static void gaps_at(const struct ring *ring, int row, int column, struct quad ga
         (struct quad){{here->corner[2], right->corner[3], across->corner[0], below->corner[1]}};
 }
 
-/* Sample one gap; false where it is too small, off the photo, or not of one colour. */
+/* Sample one gap; false where it is too small, off the photo, or clipped. */
 static bool sample_gap(const struct photo *photo, const struct quad *gap,
                        struct area_sample *sample)
 {
@@ -92,10 +97,39 @@ static bool sample_gap(const struct photo *photo, const struct quad *gap,
         sample->clipped > 0.02)
         return false;
     for (int k = 0; k < 3; k++)
-        if (!(sample->rgb_linear.channel[k] > 0) ||
-            sample->deviation_linear.channel[k] > SPREAD_MAX * sample->rgb_linear.channel[k])
+        if (!(sample->rgb_linear.channel[k] > 0))
             return false;
     return true;
+}
+
+static double spread_of(const struct area_sample *sample)
+{
+    double spread = 0;
+
+    for (int k = 0; k < 3; k++)
+        spread = fmax(spread, sample->deviation_linear.channel[k] / sample->rgb_linear.channel[k]);
+    return spread;
+}
+
+/* Keep the samples that are of one colour, as even as the photo's grain lets them be. */
+static enum status keep_even(struct paper *paper, struct error *error)
+{
+    double *spreads = memory_array(paper->count, sizeof *spreads, "paper samples", error);
+    double limit;
+    size_t kept = 0;
+
+    if (!spreads)
+        return error->status;
+    for (size_t i = 0; i < paper->count; i++)
+        spreads[i] = spread_of(&paper->samples[i]);
+    limit = SPREAD_OVER_CALM * statistics_quantile(spreads, paper->count, SPREAD_CALM_QUANTILE);
+    limit = fmin(fmax(limit, SPREAD_MAX), SPREAD_NEVER);
+    for (size_t i = 0; i < paper->count; i++)
+        if (spread_of(&paper->samples[i]) <= limit)
+            paper->samples[kept++] = paper->samples[i];
+    paper->count = kept;
+    free(spreads);
+    return STATUS_OK;
 }
 
 static enum status sample_gaps(const struct photo *photo, const struct ring *ring,
@@ -193,6 +227,8 @@ enum status paper_find(const struct photo *photo, const struct chart_pose *chart
 
     if (!status)
         status = sample_gaps(photo, &ring, paper, error);
+    if (!status && paper->count)
+        status = keep_even(paper, error);
     if (!status && paper->count)
         status = keep_bare(photo, paper, error);
     free(ring.cells);
