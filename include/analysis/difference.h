@@ -15,7 +15,7 @@
  *   char words[DIFFERENCE_WORDS_SIZE];
  *   difference_words(&difference, DIFFERENCE_NOTICEABLE, words);
  *
- * gives "lighter, duller, hue unmoved".
+ * gives "lighter, duller, same hue".
  */
 struct difference {
     struct lab from, to;
@@ -38,7 +38,7 @@ struct difference difference_between(struct lab from, struct lab to);
 /**
  * Put a difference into words: "lighter" or "darker", "brighter" or "duller"
  * (more or less colourful), and "redder", "yellower", "greener" or "bluer" or
- * "hue unmoved"; "alike" where none of the three moves.
+ * "same hue"; "alike" where none of the three moves.
  *
  * Units:   `least` delta E 2000: a smaller move along one of the three is not
  *          named; give the uncertainty where it is larger than what is noticed.
