@@ -119,7 +119,7 @@ static void refine_patches(const struct photo *photo, const struct card_layout *
     double fraction;
 
     for (int patch = 0; patch < CARD_PATCHES; patch++) {
-        refined[patch] = outline_refine(photo, OUTLINE_SHIFTED, &pose->patch[patch]);
+        refined[patch] = outline_refine(photo, &outline_shifted, &pose->patch[patch]);
         count += refined[patch];
     }
     if (count < REFINED_MIN)

@@ -6,8 +6,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define HALF_MAX 0.5
-#define OWN_SIZE 0.33 /* a cell's own half width is trusted this near to the usual one */
+#define HALF_MAX 0.499 /* below a half: a box never reaches over a gap */
+#define OWN_SIZE 0.33  /* a cell's own half width is trusted this near to the usual one */
 
 /* How the lattice's columns and rows run at a place, as a matrix from pixels to lattice. */
 static void pixels_to_lattice(const struct warp *warp, struct point at, double inverse[4])

@@ -19,6 +19,7 @@
 #define CARD_COVERED_MAX 4 /* patches that may lie within a chart's bounds: the card's corner */
 #define OTHER_INK_MIN 0.15 /* of the most: a lattice with less is no second chart */
 #define OTHER_NODES_MIN 6
+#define BARE_PENALTY 2 /* one laid askew reaches over more ink than the chart it should be */
 
 /* The regions that do not lie on a card or its frame; still sorted by x. */
 static enum status regions_off_cards(const struct regions *regions, const struct card_pose cards[2],
@@ -164,7 +165,7 @@ static enum status ink_of(const struct photo *photo, const struct lattice *latti
             inked++;
         }
     }
-    *ink *= (double)inked / ((double)lattice->rows * lattice->columns);
+    *ink *= pow((double)inked / ((double)lattice->rows * lattice->columns), BARE_PENALTY);
     return status;
 }
 

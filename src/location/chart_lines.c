@@ -24,6 +24,7 @@ struct sighting {
     struct region region;
     double along;  /* on the lattice's plane, across the lines looked at: x for columns */
     double across; /* and on the other axis */
+    bool on_sheet; /* the chart's paper surely reaches there; else it may be paper in a shadow */
 };
 
 struct sightings {
@@ -68,6 +69,13 @@ static bool is_held(const struct lattice *lattice, const struct region *region)
     return false;
 }
 
+static bool is_on_sheet(const struct likeness *likeness, const struct region *region)
+{
+    struct point nearest = likeness_nearest(likeness, region->centre)->region.centre;
+
+    return likeness_paper_between(likeness, nearest, region->centre) == PAPER_GOES_ON;
+}
+
 static enum status sight(const struct likeness *likeness, const struct regions *regions,
                          struct sightings *sightings, struct error *error)
 {
@@ -78,11 +86,9 @@ static enum status sight(const struct likeness *likeness, const struct regions *
         const struct region *region = &regions->items[i];
         struct point plane;
 
-        if (likeness_of_region(likeness, region, &plane) && !is_held(likeness->lattice, region) &&
-            likeness_paper_between(likeness,
-                                   likeness_nearest(likeness, region->centre)->region.centre,
-                                   region->centre) == PAPER_GOES_ON)
-            sightings->items[sightings->count++] = (struct sighting){*region, plane.x, plane.y};
+        if (likeness_of_region(likeness, region, &plane) && !is_held(likeness->lattice, region))
+            sightings->items[sightings->count++] =
+                (struct sighting){*region, plane.x, plane.y, is_on_sheet(likeness, region)};
     }
     return STATUS_OK;
 }
@@ -168,6 +174,15 @@ struct new_line {
     size_t supporters[LINES_MAX];
 };
 
+static bool mostly_on_sheet(const struct sightings *sightings, const struct new_line *line)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < line->count; i++)
+        count += sightings->items[line->supporters[i]].on_sheet;
+    return 2 * count > line->count;
+}
+
 static struct new_line best_line(const struct sightings *sightings, const struct lines *lines,
                                  const struct lines *crossing, double width)
 {
@@ -179,7 +194,8 @@ static struct new_line best_line(const struct sightings *sightings, const struct
         if (!has_room(lines, trial.at, width) || line_at(crossing, sightings->items[i].across) < 0)
             continue;
         trial.count = supporters_of(sightings, crossing, trial.at, trial.supporters);
-        best = trial.count > best.count ? trial : best;
+        if (is_next_line(lines, trial.at) || mostly_on_sheet(sightings, &trial))
+            best = trial.count > best.count ? trial : best;
     }
     if ((best.count < SUPPORT_MIN || (double)best.count < SUPPORT_PART * crossing->count) &&
         !is_next_line(lines, best.at))

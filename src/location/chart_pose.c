@@ -8,12 +8,15 @@
 #include "location/outline.h"
 #include "location/warp.h"
 
+#include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define LEFTOVER_MIN 2    /* cells beside the chart that make its rows and columns doubtful */
-#define HALF_DEFAULT 0.42 /* of the pitch, where no region tells how much of it a cell fills */
+#define LEFTOVER_MIN 2      /* cells beside the chart that make its rows and columns doubtful */
+#define OWN_OFF_MAX 0.04    /* of the side: an outline this like the others is its cell's own */
+#define UNLIKE_OFF_MIN 0.08 /* and one this unlike them, with no edge near them, is none */
+#define HALF_DEFAULT 0.42   /* of the pitch, where no region tells how much of it a cell fills */
 
 void chart_pose_release(struct chart_pose *pose)
 {
@@ -80,11 +83,45 @@ static void place_seen(const struct photo *photo, const struct warp *warp,
         if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns)
             continue;
         pose->refined[row * pose->columns + column] =
-            outline_refine(photo, OUTLINE_ALIKE, &outline);
+            outline_refine(photo, &outline_of_region, &outline);
         if (pose->refined[row * pose->columns + column])
             node->region = region_of_outline(&outline);
         pose->outline[row * pose->columns + column] = outline;
         pose->seen[row * pose->columns + column] = true;
+    }
+}
+
+/* How far an outline is off a box of the lattice, in the box's half sides. */
+static double off_box(const struct warp *warp, const struct cell_box *box,
+                      const struct quad *outline)
+{
+    struct quad wanted = cell_box_outline(warp, box);
+    double side = sqrt(fabs(quad_area(&wanted))), off = 0;
+
+    for (int i = 0; i < 4; i++)
+        off = fmax(off, point_distance(wanted.corner[i], outline->corner[i]) / side);
+    return off;
+}
+
+/* Look again, near to where cells like it have their edges, where a cell's outline is unlike
+ * theirs: pale ink has weaker edges than what is drawn or written about it. */
+static void settle_seen(const struct photo *photo, const struct warp *warp,
+                        const struct chart_extent *extent, const struct cell_box *usual,
+                        struct chart_pose *pose)
+{
+    for (int i = 0; i < pose->rows * pose->columns; i++) {
+        struct cell_box box = *usual;
+        struct quad outline;
+
+        box.middle = (struct point){i % pose->columns + extent->column + 0.5,
+                                    i / pose->columns + extent->row + 0.5};
+        if (!pose->seen[i] ||
+            (pose->refined[i] && off_box(warp, &box, &pose->outline[i]) < OWN_OFF_MAX))
+            continue;
+        outline = cell_box_outline(warp, &box);
+        pose->refined[i] = outline_refine(photo, &outline_near, &outline);
+        if (pose->refined[i] || off_box(warp, &box, &pose->outline[i]) > UNLIKE_OFF_MIN)
+            pose->outline[i] = outline;
     }
 }
 
@@ -117,6 +154,7 @@ static enum status pose_from_lattice(const struct photo *photo, const struct cha
     if (!status)
         status = cell_box_usual(lattice, &warp, &usual, error);
     if (!status) {
+        settle_seen(photo, &warp, extent, &usual, pose);
         place_cells(&warp, extent, &usual, pose);
         set_corners(pose);
     }
