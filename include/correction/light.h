@@ -24,12 +24,13 @@
 enum light_surface { LIGHT_PAPER, LIGHT_CARD, LIGHT_DESK, LIGHT_SURFACES };
 
 /* The unknowns, in this order: splines, the field's swerve, each surface's own level, swerves of
- * paper and of desk. */
+ * paper and of desk, and what a shadow takes away. */
 #define LIGHT_SWERVE LIGHT_GRID
 #define LIGHT_LEVELS (LIGHT_SWERVE + LIGHT_SWERVES)
 #define LIGHT_SWERVE_OF_PAPER (LIGHT_LEVELS + LIGHT_SURFACES)
 #define LIGHT_SWERVE_OF_DESK (LIGHT_SWERVE_OF_PAPER + LIGHT_SWERVES)
-#define LIGHT_UNKNOWNS (LIGHT_SWERVE_OF_DESK + LIGHT_SWERVES)
+#define LIGHT_OF_SHADOW (LIGHT_SWERVE_OF_DESK + LIGHT_SWERVES)
+#define LIGHT_UNKNOWNS (LIGHT_OF_SHADOW + 1)
 
 struct light_sample {
     struct point at;
@@ -52,13 +53,24 @@ struct light_scene {
     struct point centre; /* of the card: here the light is 1 */
 };
 
+/* A shadow's edge: a line, perhaps bent, across which the light changes. From the field's middle,
+ * half its longer side 1. */
+struct light_shadow {
+    bool found;
+    struct point normal;
+    double distance;
+    double half_width;
+    double bend; /* what the edge turns off the line, over the square of the way along it */
+};
+
 struct light_field {
     struct point centre; /* here the light is 1 */
     struct point low;    /* the field is held constant outside this box */
     struct point high;
     struct point sheet_centre;
     double sheet_px; /* half the size of the sheet; 0 without paper */
-    double change;   /* how much the light may change, of what is usual over a scene */
+    struct light_shadow shadow;
+    double change; /* how much the light may change, of what is usual over a scene */
     double level[LIGHT_UNKNOWNS];
     double tint[LIGHT_UNKNOWNS][2];
     double level_covariance[LIGHT_UNKNOWNS * LIGHT_UNKNOWNS]; /* of the coefficients */

@@ -5,7 +5,9 @@
 
 /* The terms of the light field, and what is held of them beforehand; used by light.c only. */
 
-#define LIGHT_ROW_MAX (2 * (9 + LIGHT_SWERVES))
+#define LIGHT_ROW_MAX (2 * (10 + LIGHT_SWERVES))
+
+#define LIGHT_SHADOW_DEPTH 0.3 /* what a shadow usually takes, of the logarithm of light */
 
 /* One equation in the field's unknowns; all others have no part in it. */
 struct light_row {

@@ -36,6 +36,15 @@ MUST_USE enum status light_part_create(const struct light_scene *scene,
 MUST_USE enum status light_part_fit(const struct light_field *field, struct light_part *part,
                                     double *coefficients, double *covariance, struct error *error);
 
+/**
+ * Fit it as smooth as is usual, with weights that no sample loses altogether.
+ *
+ * Shape:   `residual` one a sample, of the first target; `inverse` of the normal matrix.
+ */
+MUST_USE enum status light_part_settle(const struct light_field *field,
+                                       const struct light_part *part, double *residual,
+                                       double *inverse, struct error *error);
+
 void light_part_release(struct light_part *part);
 
 #endif

@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "correction/light_part.h"
+#include "correction/light_shadow.h"
 #include "values/linear.h"
 
 #include <math.h>
@@ -91,6 +92,32 @@ static void parts_of(const struct light_field *field, const struct light_row *ro
     }
 }
 
+static void make_rows(const struct light_scene *scene, const struct light_field *field,
+                      struct light_row *rows)
+{
+    for (size_t i = 0; i < scene->count; i++)
+        rows[i] = light_row_of_surface(field, scene->samples[i].at, scene->samples[i].surface);
+}
+
+/* A shadow is looked for once the card can tell: paper and desk alone would mistake seams. */
+static enum status find_shadow(const struct light_scene *scene, struct light_row *rows,
+                               struct light_field *field, struct error *error)
+{
+    struct light_part level = {0};
+    enum status status;
+
+    make_rows(scene, field, rows);
+    if (!scene->paper.known)
+        return STATUS_OK;
+    status = light_part_create(scene, rows, 1, &level, error);
+    if (!status)
+        status = light_shadow_find(&level, field, error);
+    light_part_release(&level);
+    if (!status && field->shadow.found)
+        make_rows(scene, field, rows);
+    return status;
+}
+
 static enum status fit_parts(const struct light_scene *scene, const struct light_row *rows,
                              struct light_field *field, struct error *error)
 {
@@ -133,9 +160,9 @@ enum status light_fit(const struct light_scene *scene, struct light_field *field
     light_even(field);
     field->centre = scene->centre;
     place_field(scene, field);
-    for (size_t i = 0; i < scene->count; i++)
-        rows[i] = light_row_of_surface(field, scene->samples[i].at, scene->samples[i].surface);
-    status = fit_parts(scene, rows, field, error);
+    status = find_shadow(scene, rows, field, error);
+    if (!status)
+        status = fit_parts(scene, rows, field, error);
     level_out(scene->centre, field);
     free(rows);
     return status;

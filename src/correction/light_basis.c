@@ -1,5 +1,7 @@
 #include "correction/light_basis.h"
 
+#include "correction/light_shadow.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -65,6 +67,8 @@ struct light_row light_row_of_field(const struct light_field *field, struct poin
         for (int j = 0; j < 3; j++)
             add_term(&row, (line + i) * LIGHT_KNOTS + column + j, down[i] * across[j]);
     add_swerve(point_subtract(place, middle), fmax(size.x, size.y) / 2, LIGHT_SWERVE, &row);
+    if (field->shadow.found)
+        add_term(&row, LIGHT_OF_SHADOW, light_shadow_at(field, at));
     return row;
 }
 
@@ -166,6 +170,7 @@ void light_prior(const struct light_field *field, struct point centre, double sh
         matrix[(LIGHT_SWERVE + i) * (LIGHT_UNKNOWNS + 1)] += pow(share * falls[i], -2);
     for (int i = LIGHT_LEVELS; i < LIGHT_SWERVE_OF_PAPER; i++)
         matrix[i * LIGHT_UNKNOWNS + i] += LOOSE;
-    for (int i = LIGHT_SWERVE_OF_PAPER; i < LIGHT_UNKNOWNS; i++)
+    for (int i = LIGHT_SWERVE_OF_PAPER; i < LIGHT_OF_SHADOW; i++)
         matrix[i * LIGHT_UNKNOWNS + i] += pow(share * SWERVE, -2);
+    matrix[LIGHT_OF_SHADOW * (LIGHT_UNKNOWNS + 1)] += pow(share * LIGHT_SHADOW_DEPTH, -2);
 }

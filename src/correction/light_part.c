@@ -5,6 +5,7 @@
 #include "values/statistics.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -29,6 +30,7 @@
  * they should. */
 #define SCATTER_UNKNOWN 2.0
 #define SCATTER_COUNT_MIN 5
+#define SCATTER_BESIDE 1.5
 
 /* Samples that stand side by side err alike (paper texture, grain of wood): so many of them
  * tell no more than one. */
@@ -104,19 +106,24 @@ static void add_paper(const struct light_part *part)
         part->right[t * N + paper] += weight * target[t];
 }
 
-/* How far a sample is off the field, over all targets, in its own standard deviations. */
-static double scaled_residual(const struct light_part *part, size_t i)
+/* How far a sample is off the field in one target. */
+static double residual_of(const struct light_part *part, size_t i, size_t t)
 {
     const struct light_row *row = &part->rows[i];
+    double off = part->target[part->targets * i + t];
+
+    for (int j = 0; j < row->count; j++)
+        off -= row->factor[j] * part->right[t * N + (size_t)row->unknown[j]];
+    return off;
+}
+
+/* The same over all targets, in its own standard deviations. */
+static double scaled_residual(const struct light_part *part, size_t i)
+{
     double square = 0;
 
-    for (size_t t = 0; t < part->targets; t++) {
-        double off = part->target[part->targets * i + t];
-
-        for (int j = 0; j < row->count; j++)
-            off -= row->factor[j] * part->right[t * N + (size_t)row->unknown[j]];
-        square += off * off;
-    }
+    for (size_t t = 0; t < part->targets; t++)
+        square += pow(residual_of(part, i, t), 2);
     return sqrt(square) / part->scene->samples[i].deviation;
 }
 
@@ -136,22 +143,65 @@ static double scatter_of(const struct light_part *part, enum light_surface surfa
 }
 
 /*
+ * The same from how samples that stand side by side differ: what no field, smooth or
+ * not, can take up.
+ */
+static double scatter_beside(const struct light_part *part, enum light_surface surface)
+{
+    const struct light_sample *samples = part->scene->samples;
+    size_t count = 0;
+
+    for (size_t i = 0; i < part->scene->count; i++) {
+        double nearest = INFINITY;
+        size_t other = i;
+
+        for (size_t j = 0; samples[i].surface == surface && j < part->scene->count; j++) {
+            double away = samples[j].surface == surface && j != i
+                              ? point_distance(samples[i].at, samples[j].at)
+                              : INFINITY;
+
+            if (away < nearest) {
+                nearest = away;
+                other = j;
+            }
+        }
+        if (other != i)
+            part->sizes[count++] = fabs(residual_of(part, i, 0) - residual_of(part, other, 0)) /
+                                   hypot(samples[i].deviation, samples[other].deviation);
+    }
+    if (count < SCATTER_COUNT_MIN)
+        return SCATTER_UNKNOWN;
+    return fmax(statistics_median(part->sizes, count) / 0.674, scatter_min[surface]) *
+           (1 + 5 / (double)count);
+}
+
+/* The weight kept by a sample that is off by a share of what is out of the question (Tukey); or,
+ * leniently, never nothing (Cauchy). */
+static double weight_kept(double share, bool lenient)
+{
+    if (lenient)
+        return 1 / (1 + share * share);
+    return share < 1 ? (1 - share * share) * (1 - share * share) : 0;
+}
+
+/*
  * Weigh the samples by how their kind was seen to scatter, and those down that
  * stand off the field: shadow, marks, glare.
  */
-static void reweigh(const struct light_part *part)
+static void reweigh(const struct light_part *part, bool lenient)
 {
     double scatter[LIGHT_SURFACES];
 
     for (size_t i = 0; i < part->scene->count; i++)
         part->scaled[i] = scaled_residual(part, i);
     for (int surface = 0; surface < LIGHT_SURFACES; surface++)
-        scatter[surface] = scatter_of(part, (enum light_surface)surface);
+        scatter[surface] = lenient
+                               ? SCATTER_BESIDE * scatter_beside(part, (enum light_surface)surface)
+                               : scatter_of(part, (enum light_surface)surface);
     for (size_t i = 0; i < part->scene->count; i++) {
         const struct light_sample *sample = &part->scene->samples[i];
         double factor = scatter[sample->surface];
-        double share = part->scaled[i] / (TUKEY * factor);
-        double keep = share < 1 ? (1 - share * share) * (1 - share * share) : 0;
+        double keep = weight_kept(part->scaled[i] / (TUKEY * factor), lenient);
 
         part->weight[i] =
             keep * pow(factor * sample->deviation, -2) / samples_alike[sample->surface];
@@ -173,12 +223,13 @@ static enum status solve(const struct light_part *part, struct error *error)
     return linear_solve_symmetric(part->normal, N, part->right, part->targets, error);
 }
 
-static enum status iterate(const struct light_part *part, int rounds, struct error *error)
+static enum status iterate(const struct light_part *part, int rounds, bool lenient,
+                           struct error *error)
 {
     enum status status = STATUS_OK;
 
     for (int round = 0; !status && round < rounds; round++) {
-        reweigh(part);
+        reweigh(part, lenient);
         status = solve(part, error);
     }
     return status;
@@ -248,18 +299,36 @@ enum status light_part_fit(const struct light_field *field, struct light_part *p
     light_prior(field, part->scene->centre, share_of(field, part), USUAL_BEND, part->prior);
     status = solve(part, error);
     if (!status)
-        status = iterate(part, ROUNDS, error);
+        status = iterate(part, ROUNDS, false, error);
     if (!status)
         status = choose_bend(field, part, error);
     if (!status)
         status = solve(part, error);
     if (!status)
-        status = iterate(part, LAST_ROUNDS, error);
+        status = iterate(part, LAST_ROUNDS, false, error);
     take_solution(part, coefficients);
     add_up(part);
     add_paper(part);
     if (!status)
         status = linear_invert_symmetric(part->normal, N, covariance, error);
+    return status;
+}
+
+enum status light_part_settle(const struct light_field *field, const struct light_part *part,
+                              double *residual, double *inverse, struct error *error)
+{
+    enum status status;
+
+    light_prior(field, part->scene->centre, share_of(field, part), USUAL_BEND, part->prior);
+    status = solve(part, error);
+    if (!status)
+        status = iterate(part, ROUNDS, true, error);
+    for (size_t i = 0; !status && i < part->scene->count; i++)
+        residual[i] = residual_of(part, i, 0);
+    add_up(part);
+    add_paper(part);
+    if (!status)
+        status = linear_invert_symmetric(part->normal, N, inverse, error);
     return status;
 }
 

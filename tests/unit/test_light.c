@@ -155,6 +155,84 @@ static void shaded_paper_does_not_pull_the_light_elsewhere(void **state)
     assert_true(worst_error(&field, (struct point){1150, 400}, (struct point){1550, 640}) < 0.01);
 }
 
+/* How far past a line across the sheet, in half widths of a shadow's soft edge. */
+static double past_edge(struct point at, double turn)
+{
+    return ((at.x - 750) * cos(turn) + (at.y - 500) * sin(turn)) / 90;
+}
+
+/* What the shadow leaves of the light. */
+static double shaded(struct point at, double turn)
+{
+    double way = past_edge(at, turn);
+    double depth = way < -1 ? 0 : way > 1 ? 1 : 0.5 + 0.5 * sin(1.5707963 * way);
+
+    return log(1 - 0.35 * depth);
+}
+
+static void cast_shadow(struct light_sample *samples, size_t count, double turn)
+{
+    for (size_t i = 0; i < count; i++)
+        for (int k = 0; k < 3; k++)
+            samples[i].log_ratio[k] += shaded(samples[i].at, turn);
+}
+
+/* As correction.c calls it, with the card's own white known. */
+static struct light_field fit_with_usual_paper(const struct light_sample *samples, size_t count)
+{
+    struct light_field field;
+    struct error error;
+    struct light_scene scene = {samples, count, {true, {-0.4, -0.3, -0.2}}, card_centre};
+
+    assert_int_equal(light_fit(&scene, &field, &error), STATUS_OK);
+    return field;
+}
+
+/* The largest error of the light outside the soft edge itself, which few samples show. */
+static double worst_beside_edge(const struct light_field *field, const struct light_sample *samples,
+                                size_t count, double turn)
+{
+    double worst = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        struct point at = samples[i].at;
+        double truth = true_log_light(at, 1) + shaded(at, turn) - shaded(card_centre, turn);
+
+        if (fabs(past_edge(at, turn)) > 1)
+            worst = fmax(worst, fabs(log(light_at(field, at).channel[1]) - truth));
+    }
+    return worst;
+}
+
+/* A third of the light is gone beyond the edge; a field without one errs by half of that. */
+static void light_on_either_side_of_a_shadows_edge_is_told(void **state)
+{
+    static const double turns[] = {0, 0.5, -0.5, 3.1, 2.4};
+
+    (void)state;
+    for (size_t t = 0; t < sizeof turns / sizeof *turns; t++) {
+        struct light_sample samples[PATCHES + PAPERS];
+        size_t count = take_card_and_sheet(samples);
+        struct light_field field;
+
+        cast_shadow(samples, count, turns[t]);
+        field = fit_with_usual_paper(samples, count);
+        assert_true(field.shadow.found);
+        assert_true(worst_beside_edge(&field, samples, count, turns[t]) < 0.08);
+        field = fit(samples, count);
+        assert_true(worst_beside_edge(&field, samples, count, turns[t]) > 0.16);
+    }
+}
+
+static void no_shadow_is_seen_in_smooth_light(void **state)
+{
+    struct light_sample samples[PATCHES + PAPERS];
+    struct light_field field = fit_with_usual_paper(samples, take_card_and_sheet(samples));
+
+    (void)state;
+    assert_false(field.shadow.found);
+}
+
 static void a_light_stated_uncertain_is_further_from_the_samples(void **state)
 {
     struct light_sample samples[PATCHES + PAPERS];
@@ -209,6 +287,8 @@ int main(void)
         cmocka_unit_test(light_at_the_middle_of_the_card_is_one),
         cmocka_unit_test(a_card_alone_gives_a_gentle_gradient),
         cmocka_unit_test(shaded_paper_does_not_pull_the_light_elsewhere),
+        cmocka_unit_test(light_on_either_side_of_a_shadows_edge_is_told),
+        cmocka_unit_test(no_shadow_is_seen_in_smooth_light),
         cmocka_unit_test(a_light_stated_uncertain_is_further_from_the_samples),
         cmocka_unit_test(the_stated_uncertainty_covers_the_error),
         cmocka_unit_test(beyond_its_box_the_light_stays_as_it_is),
