@@ -67,6 +67,7 @@ struct inventory_entry {
     const char *paper;          /* NULL: not told */
     struct photo_time inked_at; /* for cells whose name gives none; PHOTO_TIME_NONE: not told */
     bool again;                 /* add it even if the same photo is kept already */
+    bool several; /* the photo shows more charts: it may be kept already, with another one */
 };
 
 /* What came of it, for the note to the user. */
@@ -77,7 +78,7 @@ struct inventory_outcome {
 };
 
 /**
- * Store all readings of a photo, in one transaction.
+ * Store all readings of a photo, an entry for each chart in it, in one transaction.
  *
  * A swatch is what one cell of a chart holds. A batch, paper or inking time
  * that is told and differs from the swatch last kept for the cell begins a new
@@ -88,8 +89,8 @@ struct inventory_outcome {
  *          cells, or the file can't be written.
  */
 MUST_USE enum status inventory_store(struct inventory *inventory,
-                                     const struct inventory_entry *entry,
-                                     struct inventory_outcome *outcome, struct error *error);
+                                     const struct inventory_entry *entries, int count,
+                                     struct inventory_outcome *outcomes, struct error *error);
 
 /* --- reading -------------------------------------------------------------------------------- */
 

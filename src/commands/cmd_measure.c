@@ -7,7 +7,6 @@
 
 #define TEXT_VALUE_MAX 200 /* bytes of a chart's, batch's or paper's name */
 #define JOBS_MAX 64
-#define WHICH_MAX 8
 
 #define PLACE(member) offsetof(struct measure_settings, member)
 
@@ -33,7 +32,7 @@ static const struct option measure_options[] = {
     {"columns", "N", "how many cells a row has", OPTION_INTEGER, PLACE(columns), 1,
      CHART_COLUMNS_MAX},
     {"which", "N", "which of several charts in the photo, from the left or from above",
-     OPTION_INTEGER, PLACE(which), 1, WHICH_MAX},
+     OPTION_INTEGER, PLACE(which), 1, MEASURE_CHARTS_MAX},
     {"check", "FILE.png", "draw what was read, to see that it is right", OPTION_TEXT, PLACE(check),
      0, 0},
     {"corrected", "FILE", "write the photo in true colour (JPEG or PNG)", OPTION_TEXT,

@@ -8,6 +8,8 @@
 #include "files/photo.h"
 #include "inventory/inventory.h"
 
+#define MEASURE_CHARTS_MAX 8 /* in one photo */
+
 /* The command line. */
 struct measure_settings {
     const char *names;
@@ -60,10 +62,10 @@ struct measure_outcome {
 MUST_USE enum status measure_photo(const struct measure_run *run, const char *path, FILE *out,
                                    FILE *notes, struct measure_outcome *outcome);
 
-/** Say how the photo was read and what of it needs a look. */
+/** Say how the photo was read and what of it needs a look; `measured` of its charts are. */
 void measure_note_photo(const struct photo *photo, FILE *notes);
 void measure_note_measurement(const struct measure_run *run, const char *path,
-                              const struct measurement *measurement, FILE *notes);
+                              const struct measurement *measurement, int measured, FILE *notes);
 
 /**
  * Measure several photos, `jobs` at a time, and print them in their order.

@@ -146,15 +146,26 @@ static void note_cards(const char *path, const struct measurement *measurement, 
                 path, measurement->second_card_error);
 }
 
-void measure_note_measurement(const struct measure_run *run, const char *path,
-                              const struct measurement *measurement, FILE *notes)
+/* Which chart the notes that follow are about. */
+static void note_chart(const char *path, const struct chart_pose *chart, int measured, FILE *notes)
 {
-    note_cards(path, measurement, notes);
-    if (measurement->chart.charts > 1)
+    if (chart->charts > 1 && measured > 1)
+        fprintf(notes,
+                "%s: the photo shows %d charts, counted from the left or from above; "
+                "number %d:\n",
+                path, chart->charts, chart->number);
+    else if (chart->charts > 1)
         fprintf(notes,
                 "%s: the photo shows %d charts; this is number %d, counted from the left or from "
                 "above: measure another with --which, and a --chart name and --names of its own\n",
-                path, measurement->chart.charts, measurement->chart.number);
+                path, chart->charts, chart->number);
+}
+
+void measure_note_measurement(const struct measure_run *run, const char *path,
+                              const struct measurement *measurement, int measured, FILE *notes)
+{
+    note_chart(path, &measurement->chart, measured, notes);
+    note_cards(path, measurement, notes);
     note_counts(path, measurement, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         note_cells(&run->names, path, measurement, &questions[i], notes);

@@ -2,6 +2,7 @@
 
 #include "interruption.h"
 
+#include "base/text.h"
 #include "files/clock.h"
 #include "output/check_picture.h"
 #include "output/json.h"
@@ -11,11 +12,12 @@
 
 #define CHART_NAME_SIZE 256
 
-/* One photo on its way through. */
+/* One photo on its way through, and what each chart in it gave. */
 struct measuring {
     const struct measure_run *run;
     struct photo photo;
-    struct measurement measurement;
+    struct measurement measurements[MEASURE_CHARTS_MAX];
+    int count;
 };
 
 static const struct names *names_given(const struct measure_run *run)
@@ -35,7 +37,7 @@ static struct quad working_quad(const struct quad *stored, double scale)
     return working;
 }
 
-static struct measurement_hints hints_for(const struct measure_run *run, double scale)
+static struct measurement_hints hints_for(const struct measure_run *run, double scale, int which)
 {
     const struct measure_settings *settings = &run->settings;
     const struct names *names = names_given(run);
@@ -49,7 +51,7 @@ static struct measurement_hints hints_for(const struct measure_run *run, double 
         .rows = names ? names->rows : settings->rows,
         .columns = names ? names->columns : settings->columns,
         .named = run->named,
-        .chart_number = settings->which,
+        .chart_number = which,
     };
 }
 
@@ -86,7 +88,7 @@ static enum status check_times(const struct measuring *measuring, struct error *
 static enum status compare_counts(const struct measuring *measuring, struct error *error)
 {
     const struct names *names = names_given(measuring->run);
-    const struct chart_pose *chart = &measuring->measurement.chart;
+    const struct chart_pose *chart = &measuring->measurements[0].chart;
 
     if (!names || (names->rows == chart->rows && names->columns == chart->columns))
         return STATUS_OK;
@@ -98,19 +100,39 @@ static enum status compare_counts(const struct measuring *measuring, struct erro
         measuring->run->settings.names);
 }
 
+/* Of several charts each has a check picture: the first as told, the others by their number. */
+static enum status write_check(const struct measuring *measuring, int i, FILE *notes,
+                               struct error *error)
+{
+    const char *told = measuring->run->settings.check;
+    const char *dot = strrchr(told, '.');
+    int stem = dot ? (int)(dot - told) : (int)strlen(told);
+    struct text path = {0};
+    enum status status = text_add(&path, error, "%.*s", stem, told);
+
+    if (!status && i > 0)
+        status = text_add(&path, error, "-%d", i + 1);
+    if (!status)
+        status = text_add(&path, error, "%s", told + stem);
+    if (!status)
+        status = check_picture_write(path.bytes, &measuring->photo, &measuring->measurements[i],
+                                     &measuring->run->card, names_given(measuring->run), error);
+    if (!status)
+        fprintf(notes, "%s: the check picture is %s\n", measuring->photo.path, path.bytes);
+    text_release(&path);
+    return status;
+}
+
 /* The corrected picture takes the photo's samples, so it comes last. */
 static enum status write_pictures(struct measuring *measuring, FILE *notes, struct error *error)
 {
     const struct measure_settings *settings = &measuring->run->settings;
     struct photo *photo = &measuring->photo;
-    const struct correction *correction = measuring->measurement.correction;
+    const struct correction *correction = measuring->measurements[0].correction;
     enum status status = STATUS_OK;
 
-    if (settings->check)
-        status = check_picture_write(settings->check, photo, &measuring->measurement,
-                                     &measuring->run->card, names_given(measuring->run), error);
-    if (!status && settings->check)
-        fprintf(notes, "%s: the check picture is %s\n", photo->path, settings->check);
+    for (int i = 0; !status && settings->check && i < measuring->count; i++)
+        status = write_check(measuring, i, notes, error);
     if (!status && settings->profile)
         status = correction_write_profile(correction, photo, settings->profile, error);
     if (!status && settings->corrected)
@@ -125,13 +147,15 @@ static void draw_refusal(const struct measuring *measuring, const struct error *
                          FILE *notes)
 {
     const char *path = measuring->run->settings.check;
+    const struct measurement *refused =
+        &measuring->measurements[measuring->count ? measuring->count - 1 : 0];
     struct error error;
 
     if (!path || !measuring->photo.image.samples ||
         (refusal->status != STATUS_NOT_FOUND && refusal->status != STATUS_QUALITY))
         return;
-    if (check_picture_write_refusal(path, &measuring->photo, &measuring->measurement,
-                                    &measuring->run->card, refusal->message, &error))
+    if (check_picture_write_refusal(path, &measuring->photo, refused, &measuring->run->card,
+                                    refusal->message, &error))
         fprintf(notes, "woad: %s\n", error.message);
     else
         fprintf(notes, "%s: what was found is drawn in %s\n", measuring->photo.path, path);
@@ -160,18 +184,20 @@ static void stem_of(const char *path, char stem[CHART_NAME_SIZE])
         *dot = '\0';
 }
 
-static void chart_name(const struct measuring *measuring, char name[CHART_NAME_SIZE])
+/* Two sheets in one photo are two charts, and need two names. */
+static void chart_name(const struct measuring *measuring, int number, char name[CHART_NAME_SIZE])
 {
     const struct measure_settings *settings = &measuring->run->settings;
+    bool one_told = settings->chart && (settings->which || settings->names);
 
     if (settings->chart)
         snprintf(name, CHART_NAME_SIZE, "%s", settings->chart);
     else
         stem_of(settings->names ? settings->names : measuring->photo.path, name);
-    if (!settings->chart && settings->which > 1) { /* two sheets in one photo are two charts */
+    if (!one_told && number > 1) {
         size_t length = strlen(name);
 
-        snprintf(name + length, CHART_NAME_SIZE - length, " %d", settings->which);
+        snprintf(name + length, CHART_NAME_SIZE - length, " %d", number);
     }
 }
 
@@ -192,57 +218,117 @@ static void note_stored(const struct measuring *measuring, const struct inventor
                 path);
 }
 
+static struct inventory_entry entry_of(const struct measuring *measuring, int i, const char *chart)
+{
+    const struct measure_settings *settings = &measuring->run->settings;
+
+    return (struct inventory_entry){.photo = &measuring->photo,
+                                    .measurement = &measuring->measurements[i],
+                                    .names = names_given(measuring->run),
+                                    .card = measuring->run->card.name,
+                                    .chart = chart,
+                                    .batch = settings->batch,
+                                    .paper = settings->paper,
+                                    .inked_at = settings->inked_at,
+                                    .again = settings->again,
+                                    .several = measuring->measurements[i].chart.charts > 1};
+}
+
 static enum status store(const struct measuring *measuring, int *stored, FILE *notes,
                          struct error *error)
 {
-    const struct measure_settings *settings = &measuring->run->settings;
     struct inventory *inventory = NULL;
-    struct inventory_outcome outcome;
-    char chart[CHART_NAME_SIZE];
-    const struct inventory_entry entry = {.photo = &measuring->photo,
-                                          .measurement = &measuring->measurement,
-                                          .names = names_given(measuring->run),
-                                          .card = measuring->run->card.name,
-                                          .chart = chart,
-                                          .batch = settings->batch,
-                                          .paper = settings->paper,
-                                          .inked_at = settings->inked_at,
-                                          .again = settings->again || settings->which};
+    struct inventory_outcome outcomes[MEASURE_CHARTS_MAX];
+    struct inventory_entry entries[MEASURE_CHARTS_MAX];
+    char charts[MEASURE_CHARTS_MAX][CHART_NAME_SIZE];
     enum status status =
         inventory_open(measuring->run->inventory_path, INVENTORY_CREATE, &inventory, error);
 
-    chart_name(measuring, chart);
+    for (int i = 0; i < measuring->count; i++) {
+        chart_name(measuring, measuring->measurements[i].chart.number, charts[i]);
+        entries[i] = entry_of(measuring, i, charts[i]);
+    }
     if (!status)
-        status = inventory_store(inventory, &entry, &outcome, error);
-    if (!status)
-        note_stored(measuring, &outcome, chart, notes);
-    *stored = status ? 0 : outcome.readings;
+        status = inventory_store(inventory, entries, measuring->count, outcomes, error);
+    *stored = 0;
+    for (int i = 0; !status && i < measuring->count; i++) {
+        note_stored(measuring, &outcomes[i], charts[i], notes);
+        *stored += outcomes[i].readings;
+    }
     inventory_close(inventory);
     return status;
 }
 
-static enum status print_readings(const struct measuring *measuring, const struct table *table,
-                                  FILE *out, struct error *error)
+static enum status print_chart(const struct measuring *measuring, int i, FILE *out,
+                               struct error *error)
 {
+    const struct measurement *measurement = &measuring->measurements[i];
     enum table_format format = measuring->run->settings.format;
+    struct table table = {0};
+    enum status status = rows_of_measurement(measuring->photo.path, measurement,
+                                             names_given(measuring->run), &table, error);
 
-    if (format == TABLE_JSON)
-        return json_write_measurement(&measuring->photo, &measuring->measurement, table, out,
-                                      error);
-    if (format == TABLE_CSV)
-        table_write_csv_rows(table, out);
-    else
-        table_write_text(table, out);
-    return STATUS_OK;
+    if (!status && i > 0 && format == TABLE_JSON)
+        fputs(",\n", out);
+    if (!status && measuring->count > 1 && format == TABLE_TEXT)
+        fprintf(out, "%schart %d\n", i > 0 ? "\n" : "", i + 1);
+    if (!status && format == TABLE_JSON)
+        status = json_write_measurement(&measuring->photo, measurement, &table, out, error);
+    else if (!status && format == TABLE_CSV)
+        table_write_csv_rows(&table, out);
+    else if (!status)
+        table_write_text(&table, out);
+    table_release(&table);
+    return status;
+}
+
+static enum status print_readings(const struct measuring *measuring, FILE *out, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (int i = 0; !status && i < measuring->count; i++)
+        status = print_chart(measuring, i, out, error);
+    return status;
 }
 
 /* --- all of it ------------------------------------------------------------------------------ */
+
+/* Measure one chart of the photo: the one told, or the likeliest. */
+static enum status measure_chart(struct measuring *measuring, int which, struct error *error)
+{
+    struct measurement_hints hints = hints_for(measuring->run, measuring->photo.scale, which);
+
+    return measurement_from_photo(&measuring->photo, &hints,
+                                  &measuring->measurements[measuring->count++], error);
+}
+
+/* Whether nothing tells one chart from others in the photo: then all are wanted. */
+static bool wants_all(const struct measure_settings *settings)
+{
+    return !settings->which && !settings->names && !settings->chart_at.given && !settings->rows &&
+           !settings->columns;
+}
+
+/* Of several charts, unless one is told, measure each, in their order. */
+static enum status measure_charts(struct measuring *measuring, struct error *error)
+{
+    const struct measure_settings *settings = &measuring->run->settings;
+    enum status status = measure_chart(measuring, settings->which, error);
+    int charts = measuring->measurements[0].chart.charts;
+
+    if (status || charts < 2 || !wants_all(settings))
+        return status;
+    measurement_release(&measuring->measurements[0]);
+    measuring->count = 0;
+    for (int number = 1; !status && number <= charts && number <= MEASURE_CHARTS_MAX; number++)
+        status = measure_chart(measuring, number, error);
+    return status;
+}
 
 static enum status read_and_measure(struct measuring *measuring, const char *path, FILE *notes,
                                     struct error *error)
 {
     const struct photo_time *at = &measuring->run->settings.at;
-    struct measurement_hints hints;
     enum status status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &measuring->photo, error);
 
     if (status)
@@ -251,41 +337,42 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
         measuring->photo.taken = *at;
     measure_note_photo(&measuring->photo, notes);
     status = check_times(measuring, error);
-    hints = hints_for(measuring->run, measuring->photo.scale);
     if (!status)
-        status = measurement_from_photo(&measuring->photo, &hints, &measuring->measurement, error);
+        status = measure_charts(measuring, error);
     if (!status)
         status = compare_counts(measuring, error);
-    if (!status)
-        measure_note_measurement(measuring->run, path, &measuring->measurement, notes);
+    for (int i = 0; !status && i < measuring->count; i++)
+        measure_note_measurement(measuring->run, path, &measuring->measurements[i],
+                                 measuring->count, notes);
     return status;
+}
+
+static void release(struct measuring *measuring)
+{
+    for (int i = 0; i < measuring->count; i++)
+        measurement_release(&measuring->measurements[i]);
+    photo_release(&measuring->photo);
 }
 
 enum status measure_photo(const struct measure_run *run, const char *path, FILE *out, FILE *notes,
                           struct measure_outcome *outcome)
 {
     struct measuring measuring = {.run = run};
-    struct table table = {0};
     struct error error;
     enum status status = read_and_measure(&measuring, path, notes, &error);
 
     if (status)
         draw_refusal(&measuring, &error, notes);
     if (!status)
-        status =
-            rows_of_measurement(path, &measuring.measurement, names_given(run), &table, &error);
-    if (!status)
         status = write_pictures(&measuring, notes, &error);
     interruption_hold();
     if (!status && !run->settings.dry_run)
         status = store(&measuring, &outcome->stored, notes, &error);
     if (!status)
-        status = print_readings(&measuring, &table, out, &error);
+        status = print_readings(&measuring, out, &error);
     if (status)
         note_fault(path, &error, outcome, notes);
     outcome->status = status;
-    table_release(&table);
-    measurement_release(&measuring.measurement);
-    photo_release(&measuring.photo);
+    release(&measuring);
     return status;
 }

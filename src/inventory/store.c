@@ -18,15 +18,32 @@ struct storing {
 
 /* --- photo and chart ------------------------------------------------------------------------ */
 
+/* How often the photo was measured before, with any chart. */
 static enum status count_takes(struct storing *storing, int *takes, struct error *error)
 {
-    const struct photo *photo = storing->entry->photo;
-    struct bound hash = bound_text(photo->hash);
+    struct bound hash = bound_text(storing->entry->photo->hash);
     struct query query = {"SELECT count(*) FROM photo WHERE hash = ?", &hash, 1};
     long long count = 0;
     enum status status = database_lookup(storing->inventory, &query, &count, error);
 
     *takes = (int)count;
+    return status;
+}
+
+/* The same with what counts as the same photo: of several charts each is measured for itself. */
+static enum status count_same(struct storing *storing, int takes, int *same, struct error *error)
+{
+    const struct photo *photo = storing->entry->photo;
+    struct bound bound[] = {bound_text(photo->hash), bound_text(storing->entry->chart)};
+    struct query query = {"SELECT count(*) FROM photo JOIN chart ON chart.id = photo.chart_id"
+                          " WHERE hash = ? AND chart.name = ?",
+                          bound, COUNT(bound)};
+    long long count = takes;
+    enum status status = STATUS_OK;
+
+    if (storing->entry->several)
+        status = database_lookup(storing->inventory, &query, &count, error);
+    *same = (int)count;
     if (!status && count && !storing->entry->again)
         return error_set(error, STATUS_INVENTORY,
                          "%s: the same photo is in the inventory already, so nothing was stored; "
@@ -180,23 +197,34 @@ static enum status add_reading(struct storing *storing, const struct reading *re
     return status;
 }
 
-enum status inventory_store(struct inventory *inventory, const struct inventory_entry *entry,
-                            struct inventory_outcome *outcome, struct error *error)
+static enum status store_entry(struct inventory *inventory, const struct inventory_entry *entry,
+                               struct inventory_outcome *outcome, struct error *error)
 {
     struct storing storing = {inventory, entry, 0, 0};
-    int count = entry->measurement->chart.rows * entry->measurement->chart.columns;
-    enum status status = database_begin(inventory, error);
+    int takes = 0;
+    enum status status = count_takes(&storing, &takes, error);
 
-    memset(outcome, 0, sizeof *outcome);
-    if (status)
-        return status;
-    status = count_takes(&storing, &outcome->times_before, error);
+    if (!status)
+        status = count_same(&storing, takes, &outcome->times_before, error);
     if (!status)
         status = find_chart(&storing, &outcome->chart_known, error);
     if (!status)
-        status = add_photo(&storing, outcome->times_before + 1, error);
-    for (int i = 0; !status && i < count; i++)
+        status = add_photo(&storing, takes + 1, error);
+    outcome->readings = entry->measurement->chart.rows * entry->measurement->chart.columns;
+    for (int i = 0; !status && i < outcome->readings; i++)
         status = add_reading(&storing, &entry->measurement->readings[i], error);
-    outcome->readings = count;
+    return status;
+}
+
+enum status inventory_store(struct inventory *inventory, const struct inventory_entry *entries,
+                            int count, struct inventory_outcome *outcomes, struct error *error)
+{
+    enum status status = database_begin(inventory, error);
+
+    memset(outcomes, 0, (size_t)count * sizeof *outcomes);
+    if (status)
+        return status;
+    for (int i = 0; !status && i < count; i++)
+        status = store_entry(inventory, &entries[i], &outcomes[i], error);
     return database_end(inventory, status, error);
 }

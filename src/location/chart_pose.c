@@ -281,6 +281,7 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
     pose->rows = wanted->rows;
     pose->columns = wanted->columns;
     pose->given = true;
+    pose->number = pose->charts = 1;
     if (!status)
         status = allocate_cells(pose, error);
     if (!status) {

@@ -23,11 +23,14 @@ static void draw_heading(const struct check_drawing *drawing)
     const struct box *box = &drawing->layout.heading;
     const struct lettering title = {TITLE_PX, true, LETTERING_LEFT, check_ink()};
     const struct lettering subtitle = {SUBTITLE_PX, false, LETTERING_LEFT, check_faint()};
-    char taken[CLOCK_TEXT_SIZE], line[FLOW_LINE_SIZE];
+    const struct chart_pose *chart = &measurement->chart;
+    char taken[CLOCK_TEXT_SIZE], of_several[32] = "", line[FLOW_LINE_SIZE];
 
     clock_format(&drawing->photo->taken, taken);
-    snprintf(line, sizeof line, "%d rows of %d cells%s%s", measurement->chart.rows,
-             measurement->chart.columns, taken[0] ? ", taken " : "", taken);
+    if (chart->charts > 1)
+        snprintf(of_several, sizeof of_several, "chart %d of %d: ", chart->number, chart->charts);
+    snprintf(line, sizeof line, "%s%d rows of %d cells%s%s", of_several, chart->rows,
+             chart->columns, taken[0] ? ", taken " : "", taken);
     canvas_text(drawing->canvas, &title, (struct point){box->x, box->y + TITLE_PX}, box->width,
                 check_file_name(drawing->photo->path));
     canvas_text(drawing->canvas, &subtitle,

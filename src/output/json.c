@@ -163,8 +163,9 @@ static json_t *chart_object(const struct measurement *measurement, double scale)
 {
     const struct chart_pose *chart = &measurement->chart;
 
-    return json_pack("{s:i, s:i, s:o, s:o, s:o}", "rows", chart->rows, "columns", chart->columns,
-                     "corners", places_of_quad(&chart->corners, scale), "cell_centres",
+    return json_pack("{s:i, s:i, s:i, s:i, s:o, s:o, s:o}", "number", chart->number, "of",
+                     chart->charts, "rows", chart->rows, "columns", chart->columns, "corners",
+                     places_of_quad(&chart->corners, scale), "cell_centres",
                      cell_centres(measurement, scale), "confidence",
                      number(chart_confidence(chart), FIGURE_DECIMALS));
 }

@@ -1,5 +1,7 @@
 #include "output/rows.h"
 
+#include "base/text.h"
+
 #include "files/clock.h"
 #include "measurement/words.h"
 
@@ -68,12 +70,16 @@ static enum status add_cell(const char *photo, const struct reading *reading,
 enum status rows_of_measurement(const char *photo, const struct measurement *measurement,
                                 const struct names *names, struct table *table, struct error *error)
 {
-    int count = measurement->chart.rows * measurement->chart.columns;
-    enum status status = STATUS_OK;
+    const struct chart_pose *chart = &measurement->chart;
+    struct text called = {0};
+    enum status status = text_add(&called, error, "%s", photo);
 
+    if (!status && chart->charts > 1)
+        status = text_add(&called, error, " chart %d", chart->number);
     table_start(table, measurement_columns, COUNT(measurement_columns));
-    for (int i = 0; !status && i < count; i++)
-        status = add_cell(photo, &measurement->readings[i], names, table, error);
+    for (int i = 0; !status && i < chart->rows * chart->columns; i++)
+        status = add_cell(called.bytes, &measurement->readings[i], names, table, error);
+    text_release(&called);
     return status;
 }
 

@@ -117,7 +117,7 @@ static inline void store(struct inventory *inventory, const struct inventory_ent
     struct inventory_outcome outcome;
     struct error error = {0};
 
-    if (inventory_store(inventory, entry, &outcome, &error))
+    if (inventory_store(inventory, entry, 1, &outcome, &error))
         fail_msg("%s", error.message);
 }
 

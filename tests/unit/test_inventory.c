@@ -182,7 +182,8 @@ static void a_chart_of_another_shape_is_refused(void **state)
     make(&made, "aa", 2, 3);
     store(inventory, &made.entry);
     make(&made, "bb", 3, 3);
-    assert_int_equal(inventory_store(inventory, &made.entry, &outcome, &error), STATUS_INVENTORY);
+    assert_int_equal(inventory_store(inventory, &made.entry, 1, &outcome, &error),
+                     STATUS_INVENTORY);
     assert_non_null(strstr(error.message, "2 rows x 3 columns"));
     assert_non_null(strstr(error.message, "3 x 3"));
     assert_int_equal(count_readings(inventory, NULL), 6);
@@ -203,11 +204,12 @@ static void the_same_photo_is_refused_unless_again_is_said(void **state)
     make(&made, "aa", 1, 2);
     store(inventory, &made.entry);
     made.readings[0].lab.L = 77;
-    assert_int_equal(inventory_store(inventory, &made.entry, &outcome, &error), STATUS_INVENTORY);
+    assert_int_equal(inventory_store(inventory, &made.entry, 1, &outcome, &error),
+                     STATUS_INVENTORY);
     assert_non_null(strstr(error.message, "--again"));
     assert_int_equal(count_readings(inventory, NULL), 2);
     made.entry.again = true;
-    assert_int_equal(inventory_store(inventory, &made.entry, &outcome, &error), STATUS_OK);
+    assert_int_equal(inventory_store(inventory, &made.entry, 1, &outcome, &error), STATUS_OK);
     assert_int_equal(outcome.times_before, 1);
     readings = readings_of(inventory, "Ink 1");
     assert_int_equal(readings.count, 2);
@@ -229,7 +231,8 @@ static void a_reading_that_breaks_a_rule_takes_its_whole_photo_with_it(void **st
     make(&made, "aa", 2, 2);
     made.readings[3].row = 0; /* the tables know no such cell */
     made.entry.names = NULL;
-    assert_int_equal(inventory_store(inventory, &made.entry, &outcome, &error), STATUS_INVENTORY);
+    assert_int_equal(inventory_store(inventory, &made.entry, 1, &outcome, &error),
+                     STATUS_INVENTORY);
     assert_int_equal(count_readings(inventory, NULL), 0);
     made.readings[3].row = 2;
     store(inventory, &made.entry); /* the photo is not known, so it needs no --again */

@@ -21,7 +21,7 @@ static void write_photos(const char *name, int photos, int side, int told)
     for (int i = 0; !status && i < photos; i++) {
         snprintf(hash, sizeof hash, "%s-%d", name, i);
         make(&made, hash, side, side);
-        status = inventory_store(inventory, &made.entry, &outcome, &error);
+        status = inventory_store(inventory, &made.entry, 1, &outcome, &error);
         if (told >= 0 && write(told, ".", 1) != 1)
             break;
     }
