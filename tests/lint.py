@@ -40,6 +40,10 @@ INCLUDE = re.compile(r'^#include ([<"])([^>"]+)[>"]')
 PRINTING = re.compile(r"\b(printf|puts|putchar|perror|stdout|stderr)\b")
 
 
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "Makefile", "src", "include", "tests", "testimages",
+             "calibration", "LICENSE"}
+
+
 def sources(*folders):
     """Each C file below the folders, with its lines."""
     for folder in folders:
@@ -163,6 +167,16 @@ def stale_documents():
             yield f"DEVELOPERS.md lacks {path} in its source tour"
 
 
+def top_level():
+    """What lies in the top folder is fixed; files beginning with a dot, and what git ignores, do not
+    count."""
+    listed = subprocess.run(["git", "ls-files", "--cached", "--others", "--exclude-standard"],
+                            capture_output=True, text=True, check=False).stdout.splitlines()
+    for name in sorted({path.split("/")[0] for path in listed if pathlib.Path(path).exists()}):
+        if not name.startswith(".") and name not in TOP_LEVEL:
+            yield f"{name} does not belong in the top folder"
+
+
 def main(words):
     if len(words) < 2:
         raise SystemExit(__doc__)
@@ -176,6 +190,7 @@ def main(words):
             functions_with_too_many_parameters(),
         "no state outlives its function": state_that_changes(library),
         "every file is laid out by .clang-format": layout(),
+        "the top folder holds what it should": top_level(),
         "every script is sound": scripts(),
         "the documents are up to date": stale_documents(),
     }

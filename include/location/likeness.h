@@ -16,6 +16,7 @@ struct likeness {
     const struct photo *photo;
     const struct card_pose *cards; /* two; the second may be zeroed */
     const struct lattice *lattice;
+    struct homography inverse; /* of the lattice's map */
     struct warp warp;
     struct cell_box usual;
     struct point far; /* the chart's end on its plane */

@@ -11,6 +11,7 @@
 #include <string.h>
 
 #define CHART_NAME_SIZE 256
+#define TURN_MARGIN 2 /* cells by which names must fit better turned to be thought so */
 
 /* One photo on its way through, and what each chart in it gave. */
 struct measuring {
@@ -98,6 +99,39 @@ static enum status compare_counts(const struct measuring *measuring, struct erro
         "%d; mend %s, with an empty field for each cell left blank",
         measuring->photo.path, names->rows, names->columns, chart->rows, chart->columns,
         measuring->run->settings.names);
+}
+
+/* Cells in which names and readings disagree about ink if the sheet lies half a turn on, or not. */
+static int disagreements(const struct measuring *measuring, bool turned)
+{
+    const struct names *names = &measuring->run->names;
+    const struct measurement *measurement = &measuring->measurements[0];
+    int cells = names->rows * names->columns, count = 0;
+
+    for (int i = 0; i < cells; i++) {
+        bool named = names->cells[turned ? cells - 1 - i : i].ink[0] != '\0';
+
+        count += measurement->readings[i].found == (named ? CELL_EMPTY : CELL_INK);
+    }
+    return count;
+}
+
+/* Blank cells were glanced at to tell how the sheet lies; now that they are read, look again. */
+static enum status check_turn(const struct measuring *measuring, struct error *error)
+{
+    int upright, turned;
+
+    if (!names_given(measuring->run))
+        return STATUS_OK;
+    upright = disagreements(measuring, false);
+    turned = disagreements(measuring, true);
+    if (turned + TURN_MARGIN > upright)
+        return STATUS_OK;
+    return error_set(error, STATUS_NOT_FOUND,
+                     "%s: %s fits the sheet better half a turn on: as it was read, %d cells are "
+                     "named but blank or inked but unnamed, turned %d would be; turn the photo "
+                     "upright, or mend the names",
+                     measuring->photo.path, measuring->run->settings.names, upright, turned);
 }
 
 /* Of several charts each has a check picture: the first as told, the others by their number. */
@@ -341,6 +375,8 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
         status = measure_charts(measuring, error);
     if (!status)
         status = compare_counts(measuring, error);
+    if (!status)
+        status = check_turn(measuring, error);
     for (int i = 0; !status && i < measuring->count; i++)
         measure_note_measurement(measuring->run, path, &measuring->measurements[i],
                                  measuring->count, notes);

@@ -19,7 +19,6 @@
 #define CARD_COVERED_MAX 4 /* patches that may lie within a chart's bounds: the card's corner */
 #define OTHER_INK_MIN 0.15 /* of the most: a lattice with less is no second chart */
 #define OTHER_NODES_MIN 6
-#define BARE_PENALTY 2 /* one laid askew reaches over more ink than the chart it should be */
 
 /* The regions that do not lie on a card or its frame; still sorted by x. */
 static enum status regions_off_cards(const struct regions *regions, const struct card_pose cards[2],
@@ -165,7 +164,7 @@ static enum status ink_of(const struct photo *photo, const struct lattice *latti
             inked++;
         }
     }
-    *ink *= pow((double)inked / ((double)lattice->rows * lattice->columns), BARE_PENALTY);
+    *ink *= (double)inked / ((double)lattice->rows * lattice->columns);
     return status;
 }
 
@@ -234,6 +233,14 @@ static void number(struct chart_choices *choices)
     }
 }
 
+/* Whether columns and rows mostly follow at one pitch, as also in groups; one laid askew over
+ * charts takes in all that stands in line with it, at any distance. */
+static bool is_regular(const struct lattice *lattice)
+{
+    return 2 * lattice->column_gaps.count <= lattice->columns &&
+           2 * lattice->row_gaps.count <= lattice->rows;
+}
+
 /* Let each lattice that shows ink take in the columns and rows that stand wider apart; what
  * shows little is no chart and not worth the while. */
 static enum status choose(const struct photo *photo, const struct regions *regions,
@@ -257,7 +264,7 @@ static enum status choose(const struct photo *photo, const struct regions *regio
         status = chart_lines_gather(photo, regions, cards, lattice, error);
         if (!status)
             status = ink_of(photo, lattice, &ink[i], error);
-        if (!status && ink[i] > 0)
+        if (!status && ink[i] > 0 && is_regular(lattice))
             insert(choices, lattice, ink[i]);
     }
     free(ink);

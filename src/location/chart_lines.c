@@ -146,11 +146,14 @@ static size_t supporters_of(const struct sightings *sightings, const struct line
     return count;
 }
 
-/* Whether a line stands where the next one in its row belongs: there one cell tells enough. */
+/* Whether a line stands just one pitch beside another, as it should: there one cell tells enough.
+ */
 static bool is_next_line(const struct lines *lines, double at)
 {
-    return fabs(at - (lines->at[0] - 1)) < NEXT_OFF ||
-           fabs(at - (lines->at[lines->count - 1] + 1)) < NEXT_OFF;
+    for (int i = 0; i < lines->count; i++)
+        if (lines->held[i] && fabs(fabs(lines->at[i] - at) - 1) < NEXT_OFF)
+            return true;
+    return false;
 }
 
 /* The sightings along with a new line that stand between the lines crossing it: where there are

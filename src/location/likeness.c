@@ -195,17 +195,19 @@ static bool is_on_card(const struct likeness *likeness, struct point at)
     return false;
 }
 
-/* Where a place lies on the lattice's plane, from the node nearest to it: what is fitted to the
- * whole lattice says little outside it. */
+/* Where a place lies on the lattice's plane: as its map says, but counted from the node nearest to
+ * it, for the sheet may curl. */
 static struct point plane_of(const struct likeness *likeness, const struct lattice_node *nearest,
-                             const struct cell_box *box)
+                             struct point at)
 {
-    struct cell_box own = cell_box_of_node(&likeness->warp, nearest);
     struct point place =
         lattice_plane(&likeness->lattice->column_gaps, &likeness->lattice->row_gaps,
                       (struct point){nearest->column + 0.5, nearest->row + 0.5});
+    struct point step =
+        point_subtract(homography_apply(&likeness->inverse, at),
+                       homography_apply(&likeness->inverse, nearest->region.centre));
 
-    return point_add(place, point_subtract(box->middle, own.middle));
+    return point_add(place, step);
 }
 
 static bool is_near(const struct likeness *likeness, struct point plane)
@@ -222,7 +224,7 @@ bool likeness_of_region(const struct likeness *likeness, const struct region *re
     struct cell_box box = cell_box_of_node(&likeness->warp, &node);
     double ratio = region->area_px / nearest->region.area_px;
 
-    *plane = plane_of(likeness, nearest, &box);
+    *plane = plane_of(likeness, nearest, region->centre);
     return is_near(likeness, *plane) && ratio < AREA_RATIO_MAX && ratio > 1.0 / AREA_RATIO_MAX &&
            cell_box_is_usual(&box, &likeness->usual) && !is_on_card(likeness, region->centre) &&
            (likeness->touching || lies_on_paper(likeness, nearest, &box, region->centre));
@@ -291,6 +293,7 @@ enum status likeness_of_lattice(const struct photo *photo, const struct card_pos
     *likeness = (struct likeness){.photo = photo, .cards = cards, .lattice = lattice};
     likeness->far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
                                   (struct point){lattice->columns, lattice->rows});
+    likeness->inverse = homography_invert(&lattice->map);
     status = warp_fit(lattice, &likeness->warp, error);
     if (!status)
         status = cell_box_usual(lattice, &likeness->warp, &likeness->usual, error);

@@ -143,7 +143,7 @@ int main(int argc, char **argv)
         render_set(render_accuracy, argv[2], argc - 3, argv + 3);
     else if (argc >= 3 && !strcmp(argv[1], "location"))
         render_set(render_location, argv[2], argc - 3, argv + 3);
-    else if (argc >= 3 && !strcmp(argv[1], "plain"))
+    else if (argc >= 3 && !strcmp(argv[1], "plain") && argv[2][0] != '-')
         plain(argv[2], argc - 3, argv + 3);
     else
         usage();
