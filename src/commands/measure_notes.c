@@ -53,6 +53,8 @@ static const struct cell_question questions[] = {
     {"uneven", FLAG_UNEVEN, -1, false, false},
     {"small, few pixels", FLAG_SMALL, -1, false, false},
     {"outside the colours the card supports", FLAG_OUTSIDE, -1, false, false},
+    {"unreadable, too little seen of it or too near the paper's colour in this light", 0,
+     CELL_UNREADABLE, false, false},
     {"named, but looks empty", 0, CELL_EMPTY, true, true},
     {"has ink, but no name", 0, CELL_INK, true, false},
 };

@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "measurement/beside.h"
 #include "measurement/glare.h"
+#include "measurement/rim.h"
 #include "measurement/uncertainty.h"
 #include "values/statistics.h"
 
@@ -22,13 +23,23 @@
 #define BELOW 0.07
 #define BELOW_DEVIATION 0.12
 #define SHADOW_RATIO 0.95 /* paper beside the cell this much darker than the light field */
-/* A cell this near its paper holds no ink; the less sure the photo, the further. Shadow and
+/* A cell this near its paper looks empty; the less sure the photo, the further. Shadow and
  * glare move lightness, so it counts for less, and least where the cell is lighter than paper. */
 #define EMPTY_DISTANCE 1.5
 #define EMPTY_PER_U95 0.3
 #define EMPTY_DISTANCE_MAX 2.7
 #define DARKER_SHARE 0.5
 #define LIGHTER_SHARE 0.2
+/* What looks like pale ink, up to these distances, has to show a step at its rim, else it is paper
+ * in other light than was thought, or can't be told. Logarithms of light: the palest inks step by
+ * 0.15 and more, less where their gaps are narrow; paper by 0.03. */
+#define PALE_DISTANCE 15.0
+#define PALEST_DISTANCE 8.0
+#define FLAT_STEP 0.035
+#define UNCLEAR_STEP 0.07
+#define UNSEEN_SHARE 0.56 /* of that distance, where no clean gap shows the rim */
+#define LIGHTEST 110.0    /* L* of no ink, even one that glows: the light there is not known */
+#define GAP_SOILED 0.05   /* the rim this much lighter than its gap: ink or a label lies in that */
 
 #define PAPER_REACH 1.1 /* of a cell's side: how far around it paper tells of its light */
 #define LOCAL_LIGHT_MAX                                                                            \
@@ -319,17 +330,50 @@ static struct rgb below_range(const struct scene *scene, const struct cell *cell
     return below;
 }
 
-static bool is_empty(const struct reading *reading, struct lab paper)
+/* How far a cell is from its paper, for telling whether it is empty. */
+static double distance_from(struct lab paper, struct lab lab)
 {
-    struct lab lab = reading->lab;
     double lighter = lab.L - paper.L;
-    double distance = hypot(hypot(lab.a - paper.a, lab.b - paper.b),
-                            lighter * (lighter > 0 ? LIGHTER_SHARE : DARKER_SHARE));
 
-    return distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX);
+    return hypot(hypot(lab.a - paper.a, lab.b - paper.b),
+                 lighter * (lighter > 0 ? LIGHTER_SHARE : DARKER_SHARE));
 }
 
-static void read_cell(const struct scene *scene, struct lab paper, struct reading *reading)
+/* Whether a cell that looks like pale ink shows the rim of ink. */
+static enum cell_found look_at_rim(const struct rim *rim, double distance)
+{
+    double darkest = fmin(fmin(rim->step[0], rim->step[1]), rim->step[2]);
+    double lightest = fmax(fmax(rim->step[0], rim->step[1]), rim->step[2]);
+    bool clean = rim->pairs > 0 && lightest < GAP_SOILED;
+
+    if (clean && darkest > -FLAT_STEP)
+        return CELL_EMPTY;
+    if (distance < PALEST_DISTANCE && clean && darkest > -UNCLEAR_STEP)
+        return CELL_UNREADABLE;
+    if (distance < PALEST_DISTANCE * UNSEEN_SHARE && !clean && darkest > -UNCLEAR_STEP)
+        return CELL_UNREADABLE;
+    return CELL_INK;
+}
+
+static enum cell_found what_is_in(const struct scene *scene, const struct chart_pose *chart,
+                                  struct lab paper, const struct reading *reading)
+{
+    double distance = distance_from(paper, reading->lab);
+    int cell = (reading->row - 1) * chart->columns + reading->column - 1;
+    struct rim rim;
+
+    if (reading->lab.L > LIGHTEST)
+        return CELL_UNREADABLE;
+    if (distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX))
+        return CELL_EMPTY;
+    if (distance > PALE_DISTANCE)
+        return CELL_INK;
+    rim_look(&scene->photo, chart, cell, &rim);
+    return look_at_rim(&rim, distance);
+}
+
+static void read_cell(const struct scene *scene, const struct measurement *measurement,
+                      struct reading *reading)
 {
     struct cell cell = {.local_light = 1};
     struct error ignored;
@@ -349,7 +393,7 @@ static void read_cell(const struct scene *scene, struct lab paper, struct readin
     reading->lab = correction_lab_below(scene->correction, cell.rgb, cell.below);
     state_uncertainty(scene, &cell, reading);
     reading->flags = flags_of(scene, &cell, reading);
-    reading->found = is_empty(reading, paper) ? CELL_EMPTY : CELL_INK;
+    reading->found = what_is_in(scene, &measurement->chart, measurement->paper, reading);
 }
 
 static void read_cells(const struct scene *scene, struct measurement *measurement)
@@ -363,7 +407,7 @@ static void read_cells(const struct scene *scene, struct measurement *measuremen
         reading->column = i % chart->columns + 1;
         reading->outline = chart->outline[i];
         reading->sampled = quad_inset(&chart->outline[i], CELL_INSET);
-        read_cell(scene, measurement->paper, reading);
+        read_cell(scene, measurement, reading);
     }
 }
 
