@@ -26,6 +26,7 @@
 /* A cell this near its paper looks empty; the less sure the photo, the further. Shadow and
  * glare move lightness, so it counts for less, and least where the cell is lighter than paper. */
 #define EMPTY_DISTANCE 1.5
+#define EMPTY_SURELY 2.0 /* where no gap shows the rim, what is further off may be pale ink */
 #define EMPTY_PER_U95 0.3
 #define EMPTY_DISTANCE_MAX 2.7
 #define DARKER_SHARE 0.5
@@ -364,11 +365,11 @@ static enum cell_found what_is_in(const struct scene *scene, const struct chart_
 
     if (reading->lab.L > LIGHTEST)
         return CELL_UNREADABLE;
-    if (distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX))
-        return CELL_EMPTY;
     if (distance > PALE_DISTANCE)
         return CELL_INK;
     rim_look(&scene->photo, chart, cell, &rim);
+    if (distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX))
+        return distance < EMPTY_SURELY || rim.pairs ? CELL_EMPTY : CELL_UNREADABLE;
     return look_at_rim(&rim, distance);
 }
 
