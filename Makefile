@@ -53,11 +53,11 @@ FUZZ_REPLAYS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/replay_%)
 FUZZERS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/fuzz_%)
 
 TOOLS := $(addprefix $(BUILD)/,scene demo_range heic colour_values cell_outlines analysis_table \
-                               correction_table blend_table bench/bench bench/near)
+                               correction_table learn_prior blend_table bench/bench bench/near)
 TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
-.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy location \
+.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy location prior \
         bench coverage lint format testimages tests check-packages check-accuracy
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -200,6 +200,10 @@ location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## 
 	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
 	@[ $(LOCATION_COUNT) -ne 140 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
 
+prior: format-packages $(BUILD)/learn_prior ## Learn from simulated cameras what colour models have in common
+	$(BUILD)/learn_prior >$(BUILD)/colour_prior.c
+	clang-format $(BUILD)/colour_prior.c >src/correction/colour_prior.c
+
 check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values $(BUILD)/cell_outlines
 	@$(PYTHON) -B tests/accuracy/check.py $(BUILD) 2
 
@@ -221,6 +225,8 @@ $(BUILD)/analysis_table: $(T)/accuracy/analysis_table.o $(T)/accuracy/analysis_r
                          $(BUILD)/libwoad.a
 $(BUILD)/correction_table: $(T)/accuracy/correction_table.o $(T)/accuracy/simulation.o \
                            $(T)/accuracy/spectra.o $(BUILD)/libwoad.a
+$(BUILD)/learn_prior: $(T)/accuracy/learn_prior.o $(T)/accuracy/simulation.o \
+                      $(T)/accuracy/spectra.o $(BUILD)/libwoad.a
 $(BUILD)/blend_table: $(T)/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
 
 # --- source text ----------------------------------------------------------------------------

@@ -13,6 +13,7 @@ struct colour_patch {
     struct rgb scene_linear;
     struct lab lab;
     double weight; /* of the squared residual; 0 leaves it out but still predicts it */
+    int index;     /* on the card, where the learnt model looks up how far its pigment strays */
 };
 
 /* How a fit does on each patch: errors as Lab differences, measured minus true. */
@@ -34,8 +35,8 @@ MUST_USE enum status colour_fit(const struct colour_patch *patches, int count,
                                 struct error *error);
 
 /**
- * Fit every candidate that so many patches allow and keep the one with the
- * least leave-one-out error.
+ * Fit every candidate that so many patches allow and keep the learnt one, unless another's
+ * leave-one-out error is much smaller: then the camera or the light is an unusual one.
  */
 MUST_USE enum status colour_fit_choose(const struct colour_patch *patches, int count,
                                        struct colour_model *model, struct colour_check *check,

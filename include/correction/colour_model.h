@@ -6,7 +6,7 @@
 /*
  * From scene-linear camera values to colour: XYZ as a weighted sum of terms of
  * the camera's values. The terms past the third vanish on greys, and a ridge
- * holds them small, so that every form shades into the plain matrix.
+ * or what was learnt of cameras holds them, so that few patches fix a model.
  */
 #define COLOUR_TERMS_MAX 13
 
@@ -15,6 +15,7 @@ enum colour_form {
     COLOUR_MATRIX_OFFSET,
     COLOUR_ROOT_2, /* root-polynomials: Finlayson, Mackiewicz and Hurlbert 2015 */
     COLOUR_ROOT_3,
+    COLOUR_LEARNT, /* a root-polynomial 2 held near the usual camera's: correction/colour_prior.h */
     COLOUR_FORMS
 };
 

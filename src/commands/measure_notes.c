@@ -53,8 +53,8 @@ static const struct cell_question questions[] = {
     {"uneven", FLAG_UNEVEN, -1, false, false},
     {"small, few pixels", FLAG_SMALL, -1, false, false},
     {"outside the colours the card supports", FLAG_OUTSIDE, -1, false, false},
-    {"unreadable, too little seen of it or too near the paper's colour in this light", 0,
-     CELL_UNREADABLE, false, false},
+    {"unreadable: too little seen of it, too near the paper's colour in this light, or too unsure",
+     0, CELL_UNREADABLE, false, false},
     {"named, but looks empty", 0, CELL_EMPTY, true, true},
     {"has ink, but no name", 0, CELL_INK, true, false},
 };
@@ -137,9 +137,9 @@ static void note_cards(const char *path, const struct measurement *measurement, 
             quality->left_out_max);
     if (hidden)
         fprintf(notes,
-                "%s: card: %d patches do not show the card's colour (covered, glare, dirt) "
-                "and were left out\n",
-                path, hidden);
+                "%s: card: left out are %d patch%s without the card's colour (covered, glare, "
+                "dirt)\n",
+                path, hidden, hidden == 1 ? "" : "es");
     note_light(path, quality, notes);
     if (measurement->second_card.found)
         fprintf(notes,

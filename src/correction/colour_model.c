@@ -10,7 +10,8 @@
 const char *colour_form_name(enum colour_form form)
 {
     static const char *const names[COLOUR_FORMS] = {"matrix", "matrix with offset",
-                                                    "root-polynomial 2", "root-polynomial 3"};
+                                                    "root-polynomial 2", "root-polynomial 3",
+                                                    "root-polynomial 2, learnt"};
 
     return names[form];
 }
@@ -19,7 +20,7 @@ const char *colour_form_name(enum colour_form form)
 
 int colour_model_terms(enum colour_form form)
 {
-    static const int counts[COLOUR_FORMS] = {3, 4, 6, 13};
+    static const int counts[COLOUR_FORMS] = {3, 4, 6, 13, 6};
 
     return counts[form];
 }
@@ -54,7 +55,7 @@ void colour_model_evaluate(const struct colour_model *model, struct rgb scene_li
         terms[k] = fmax(scene_linear.channel[k] / model->scale[k], 0);
     if (model->form == COLOUR_MATRIX_OFFSET)
         terms[3] = 1;
-    if (model->form == COLOUR_ROOT_2 || model->form == COLOUR_ROOT_3)
+    if (colour_model_terms(model->form) >= 6)
         for (int term = 3; term < 6; term++)
             terms[term] = square_root_term(terms, powers[term].parts);
     if (model->form != COLOUR_ROOT_3)

@@ -62,6 +62,7 @@ static enum status take_patches(const struct correction_input *input, struct cor
             correction->samples[next] = input->patch[i];
             correction->patches[next].lab = input->card->patch[i];
             correction->patches[next].weight = 1;
+            correction->patches[next].index = i;
             neutrals += i >= CARD_FIRST_NEUTRAL;
         }
     if (correction->count < COLOUR_PATCHES_MIN || neutrals < NEUTRALS_MIN)

@@ -15,16 +15,20 @@
 /* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
  * card's own pigments, and the more colourful an ink, and the further outside the card's
  * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
-#define ERROR_OF_GREYS 0.7
-#define ERROR_BY_CHROMA 0.0155
-#define ERROR_BY_DISTANCE 0.045
+#define ERROR_OF_GREYS 0.57
+#define ERROR_BY_CHROMA 0.0136
+#define ERROR_BY_DISTANCE 0.041
 
 /* Blue inks err more and red ones less: where one band of the spectrum makes the colour, cameras
  * differ most. */
 #define PI 3.14159265358979323846
-#define HARDEST_HUE_DEGREES 245.0
-#define ERROR_BY_HUE 0.15
+#define HARDEST_HUE_DEGREES 225.0
+#define ERROR_BY_HUE 0.28
 #define HUE_CHROMA 30.0 /* from here on the hue counts in full */
+
+/* Stray light in the lens and the curve's dark end, as a part of white: it moves dark colours most.
+ * From rendered photos. */
+#define STRAY_DEVIATION 0.002
 
 /* Reach of a patch's leave-one-out error, in Lab units, and the weight of all patches together. */
 #define REACH 30.0
@@ -81,6 +85,16 @@ static void errors_near(const struct colour_patch *patches, const struct colour_
         sum[k] *= growth * growth / weights;
 }
 
+static void add_stray(struct lab lab, double covariance[9])
+{
+    struct xyz xyz = colour_xyz_from_lab(lab), white = colour_white();
+    struct lab lit = colour_lab_from_xyz((struct xyz){xyz.X + STRAY_DEVIATION * white.X,
+                                                      xyz.Y + STRAY_DEVIATION * white.Y,
+                                                      xyz.Z + STRAY_DEVIATION * white.Z});
+
+    add_outer((double[3]){lit.L - lab.L, lit.a - lab.a, lit.b - lab.b}, 1, covariance);
+}
+
 void uncertainty_of_fit(const struct colour_patch *patches, const struct colour_check *check,
                         int count, struct lab lab, double covariance[9])
 {
@@ -93,4 +107,5 @@ void uncertainty_of_fit(const struct colour_patch *patches, const struct colour_
     colour_whitener(lab, whitener);
     linear_invert_3x3(whitener, unwhitener);
     linear_carry_3x3(unwhitener, whitened, covariance);
+    add_stray(lab, covariance);
 }

@@ -5,6 +5,7 @@
 #include "measurement/glare.h"
 #include "measurement/rim.h"
 #include "measurement/uncertainty.h"
+#include "values/linear.h"
 #include "values/statistics.h"
 
 #include <math.h>
@@ -16,6 +17,11 @@
 #define CLIPPED_MAX 0.02    /* fraction of clipped pixels that is flagged */
 #define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
 #define UNEVEN_DELTA_E 3.0
+/* What spreads its points further than mottle does may have moved the mean too: a standard
+ * uncertainty of one delta E 2000 for each beyond this. */
+#define MOTTLE_DELTA_E 2.0
+#define LOCAL_LIGHT_UNSURE 0.3 /* of what the paper beside a cell shows the light field to miss */
+#define U95_MAX 15.0           /* delta E 2000: a colour as little sure as this is none */
 /* Channels below this part of paper may be cut off at the photo's low end; by how much, in parts
  * of the cell's green, and its standard deviation: from 400 random inks out of range seen by 150
  * random cameras (tests/accuracy). */
@@ -191,12 +197,24 @@ static void add_below(const struct scene *scene, const struct cell *cell, struct
     }
 }
 
-/* The cell's own covariance: the standard error of its mean, and the glare taken off it. */
+/* What is unsure by its spread, alike in all directions of delta E 2000. */
+static void add_unevenness(struct reading *reading)
+{
+    double beyond = fmax(reading->evenness - MOTTLE_DELTA_E, 0), metric[9], inverse[9];
+
+    colour_metric(reading->lab, metric);
+    linear_invert_3x3(metric, inverse);
+    for (int i = 0; i < 9; i++)
+        reading->covariance_own[i] += beyond * beyond * inverse[i];
+}
+
+/* The cell's own covariance: the standard error of its mean, the light on it, the glare taken off
+ * it, and what makes it uneven. */
 static void own_covariance(const struct scene *scene, const struct cell *cell,
                            struct reading *reading)
 {
     double independent = fmin(fmax(cell->sample.kept / INDEPENDENT_PIXELS, 1), INDEPENDENT_MAX);
-    double error[3];
+    double error[3], light[3];
 
     for (int k = 0; k < 3; k++) {
         double one[3] = {0, 0, 0};
@@ -204,8 +222,11 @@ static void own_covariance(const struct scene *scene, const struct cell *cell,
         one[k] =
             cell->sample.deviation_linear.channel[k] / cell->light.channel[k] / sqrt(independent);
         add_moved(scene, cell, one, reading);
+        light[k] = LOCAL_LIGHT_UNSURE * (cell->local_light - 1) * cell->rgb.channel[k];
         error[k] = cell->glare.uncertain * scene->paper_colour.channel[k];
     }
+    add_moved(scene, cell, light, reading);
+    add_unevenness(reading);
     add_below(scene, cell, reading);
     if (cell->glare.found)
         add_moved(scene, cell, error, reading);
@@ -373,6 +394,12 @@ static enum cell_found what_is_in(const struct scene *scene, const struct chart_
     return look_at_rim(&rim, distance);
 }
 
+/* A cell whose colour is too unsure to be one has none. */
+static enum cell_found what_was_read(enum cell_found found, const struct reading *reading)
+{
+    return found == CELL_INK && reading->u95 > U95_MAX ? CELL_UNREADABLE : found;
+}
+
 static void read_cell(const struct scene *scene, const struct measurement *measurement,
                       struct reading *reading)
 {
@@ -394,7 +421,8 @@ static void read_cell(const struct scene *scene, const struct measurement *measu
     reading->lab = correction_lab_below(scene->correction, cell.rgb, cell.below);
     state_uncertainty(scene, &cell, reading);
     reading->flags = flags_of(scene, &cell, reading);
-    reading->found = what_is_in(scene, &measurement->chart, measurement->paper, reading);
+    reading->found =
+        what_was_read(what_is_in(scene, &measurement->chart, measurement->paper, reading), reading);
 }
 
 static void read_cells(const struct scene *scene, struct measurement *measurement)

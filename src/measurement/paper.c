@@ -1,6 +1,7 @@
 #include "measurement/paper.h"
 
 #include "base/memory.h"
+#include "measurement/paper_shade.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 
@@ -185,8 +186,9 @@ static double darker_than(const double *terms, const double *target, const doubl
     return worst;
 }
 
-/* Fit the field to the bright samples, ever more closely, then keep those on it. */
-static enum status keep_bare(const struct photo *photo, struct paper *paper, struct error *error)
+/* Fit the field to the bright samples, ever more closely, then tell those on it. */
+static enum status tell_bare(const struct photo *photo, const struct paper *paper, bool *bare,
+                             struct error *error)
 {
     double *design =
         memory_array(paper->count, (FIELD_TERMS + 5) * sizeof *design, "paper light", error);
@@ -196,7 +198,6 @@ static enum status keep_bare(const struct photo *photo, struct paper *paper, str
     struct linear_problem problem = {design, target, weight, ridge, paper->count, FIELD_TERMS, 3};
     double solution[FIELD_TERMS * 3];
     enum status status = design ? STATUS_OK : error->status;
-    size_t kept = 0;
 
     if (!status)
         field_equations(photo, paper, design, target);
@@ -212,11 +213,26 @@ static enum status keep_bare(const struct photo *photo, struct paper *paper, str
         }
     }
     for (size_t i = 0; !status && i < paper->count; i++)
-        if (darker_than(design + FIELD_TERMS * i, target + 3 * i, solution) < DARKER_MAX)
-            paper->samples[kept++] = paper->samples[i];
+        bare[i] = darker_than(design + FIELD_TERMS * i, target + 3 * i, solution) < DARKER_MAX;
     free(design);
-    paper->count = status ? 0 : kept;
     return status == STATUS_NOT_FOUND ? STATUS_OK : status; /* too few to tell: no paper */
+}
+
+static enum status keep_bare(const struct photo *photo, const struct chart_pose *chart,
+                             struct paper *paper, struct error *error)
+{
+    bool *bare = memory_array(paper->count, sizeof *bare, "paper samples", error);
+    enum status status = bare ? tell_bare(photo, paper, bare, error) : error->status;
+    size_t kept = 0;
+
+    if (!status)
+        paper_follow_shade(paper, chart, bare);
+    for (size_t i = 0; !status && i < paper->count; i++)
+        if (bare[i])
+            paper->samples[kept++] = paper->samples[i];
+    paper->count = kept;
+    free(bare);
+    return status;
 }
 
 enum status paper_find(const struct photo *photo, const struct chart_pose *chart,
@@ -230,7 +246,7 @@ enum status paper_find(const struct photo *photo, const struct chart_pose *chart
     if (!status && paper->count)
         status = keep_even(paper, error);
     if (!status && paper->count)
-        status = keep_bare(photo, paper, error);
+        status = keep_bare(photo, chart, paper, error);
     free(ring.cells);
     return status;
 }

@@ -21,7 +21,7 @@ def main(words):
     build = pathlib.Path(words[0])
     passed = failed = 0
     for claims in (outside.claims(build), accuracy.claims(build, int(words[1])),
-                   location.claims(build), again.claims(build, 1)):
+                   location.claims(build), again.claims(build, 2)):
         for claim, holds, seen in claims:
             passed, failed = passed + holds, failed + (not holds)
             print(f"{'passed' if holds else 'FAILED'}: {claim}" + (f" ({seen})" if seen else ""))

@@ -121,7 +121,7 @@ static int take_clean_patches(const struct simulation_photo *photo, struct colou
     for (int i = 0; i < CARD_PATCHES; i++)
         if (photo->input.use_patch[i])
             patches[count++] = (struct colour_patch){photo->input.patch[i].rgb_linear,
-                                                     photo->input.card->patch[i], 1};
+                                                     photo->input.card->patch[i], 1, i};
     for (int k = 0; k < 3; k++)
         scale[k] = photo->input.patch[CARD_FIRST_NEUTRAL + 1].rgb_linear.channel[k] / 0.59;
     return count;

@@ -133,7 +133,7 @@ def all_photos(build, count):
 # --- the checks that `make check` runs -------------------------------------------------------
 
 CHECKED_GRADE = "ordinary"
-MUST_SAY = {"covered": "patches do not show the card's colour",
+MUST_SAY = {"covered": "patches without the card's colour",
             "two-cards": "a second card",
             "two-charts": "shows 2 charts",
             "card-faded": "faded|print",

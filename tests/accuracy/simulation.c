@@ -4,9 +4,15 @@
 #include "values/linear.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define ILLUMINANTS "/usr/share/colord/illuminant/"
+#define TUNGSTEN SIMULATION_DAYLIGHTS
+#define TABULATED 9 /* lights that are read, not made */
+#define LEDS_FROM 11
+#define PATCH_STRUCTURE 0.08     /* half logits */
+#define NEUTRAL_STRUCTURE 0.1875 /* of the others' */
 #define TRAINING 40 /* reflectances the camera's maker is taken to have built its matrix on */
 
 struct camera {
@@ -89,28 +95,81 @@ static struct spectrum pigment_shape(struct random *random, double amount)
     return shape;
 }
 
-enum status simulation_world_create(struct simulation_world *world, struct error *error)
+enum status simulation_draw_cards(struct simulation_world *world, struct random *random,
+                                  double structure, struct error *error)
 {
-    static const char *const daylights[3] = {"CIE-D50.sp", "CIE-D55.sp", "CIE-D65.sp"};
-    struct random random = {2};
-    char path[128] = ILLUMINANTS;
-    enum status status = observer_read(&world->observer, error);
+    enum status status = STATUS_OK;
 
-    for (int k = 0; !status && k < 3; k++) {
-        strcpy(path + strlen(ILLUMINANTS), daylights[k]);
-        status = spectra_read(path, &world->daylight[k], 1, error);
-    }
-    if (!status)
-        status = spectra_read(ILLUMINANTS "CIE-A.sp", &world->tungsten, 1, error);
-    world->card = card_values();
     for (int k = 0; k < SIMULATION_CARDS; k++)
         for (int i = 0; !status && i < CARD_PATCHES; i++) {
             bool neutral = i >= CARD_FIRST_NEUTRAL;
-            struct spectrum shape = pigment_shape(&random, neutral ? 0.015 : 0.08);
+            struct spectrum shape =
+                pigment_shape(random, structure * (neutral ? NEUTRAL_STRUCTURE : 1));
 
             status = observer_reflectance(&world->observer, world->card.patch[i], &shape,
                                           &world->patch[k][i], error);
         }
+    return status;
+}
+
+/* --- lights --- */
+
+/* Source: Planck's law, its second radiation constant as CIE 015:2018 has it. */
+static struct spectrum glowing_wire(double kelvin)
+{
+    struct spectrum light;
+
+    for (int i = 0; i < SPECTRUM_BANDS; i++) {
+        double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
+
+        light.band[i] = pow(nm / 560, -5) / (exp(1.4388e7 / (nm * kelvin)) - 1);
+    }
+    return light;
+}
+
+/* A blue diode behind a phosphor: invented, of the usual shape. */
+static struct spectrum led(double blue_nm, double blue, double phosphor_nm, double width_nm)
+{
+    struct spectrum light;
+
+    for (int i = 0; i < SPECTRUM_BANDS; i++) {
+        double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
+
+        light.band[i] = blue * bump(nm, blue_nm, 10) +
+                        bump(nm, phosphor_nm, nm > phosphor_nm ? 1.3 * width_nm : width_nm);
+    }
+    return light;
+}
+
+static enum status read_lights(struct simulation_world *world, struct error *error)
+{
+    static const char *const tabulated[TABULATED] = {"D50", "D55", "D65", "A",  "F2",
+                                                     "F7",  "F8",  "F11", "F12"};
+    enum status status = STATUS_OK;
+    char path[128];
+
+    for (int i = 0; !status && i < TABULATED; i++) {
+        snprintf(path, sizeof path, ILLUMINANTS "CIE-%s.sp", tabulated[i]);
+        status = spectra_read(path, &world->light[i], 1, error);
+    }
+    world->light[TABULATED] = glowing_wire(2700);
+    world->light[TABULATED + 1] = glowing_wire(3200);
+    world->light[LEDS_FROM] = led(452, 0.9, 560, 48);
+    world->light[LEDS_FROM + 1] = led(450, 0.6, 600, 55);
+    world->light[LEDS_FROM + 2] = led(455, 1.2, 540, 45);
+    return status;
+}
+
+enum status simulation_world_create(struct simulation_world *world, struct error *error)
+{
+    struct random random = {2};
+    enum status status = observer_read(&world->observer, error);
+
+    if (!status)
+        status = read_lights(world, error);
+    world->card = card_values();
+    if (!status)
+        status = simulation_draw_cards(world, &random, PATCH_STRUCTURE, error);
     return status;
 }
 
@@ -291,7 +350,7 @@ static double luminance(const struct observer *observer, const struct spectrum *
 /* The camera's channels under the second light, at the same illuminance as the first. */
 static void relight(struct shot *shot, const struct spectrum *light)
 {
-    const struct spectrum *second = &shot->world->tungsten;
+    const struct spectrum *second = &shot->world->light[TUNGSTEN];
     double level =
         luminance(&shot->world->observer, light) / luminance(&shot->world->observer, second);
 
@@ -301,17 +360,49 @@ static void relight(struct shot *shot, const struct spectrum *light)
                 shot->camera.channel[k].band[i] * level * second->band[i] / light->band[i];
 }
 
+/* Daylight and lamps in turns. */
+static int any_light(struct random *random)
+{
+    return (int)(random_uniform(random, 0, 1) < 0.4
+                     ? random_uniform(random, 0, SIMULATION_DAYLIGHTS - 0.01)
+                     : random_uniform(random, SIMULATION_DAYLIGHTS, SIMULATION_LIGHTS - 0.01));
+}
+
+/* Some makers brighten colours, and some write a wider space than sRGB. Source of the second:
+ * linear sRGB to Display P3, both D65, from memory. */
+static void change_space(struct camera *camera, struct random *random)
+{
+    static const double p3_from_srgb[9] = {0.822462, 0.177538, 0,        0.033194, 0.966806,
+                                           0,        0.017083, 0.072397, 0.910520};
+    double saturation = random_uniform(random, 1, 1.09), changed[9];
+    double rest = 1 - saturation;
+    const double brighten[9] = {
+        saturation + 0.2126 * rest, 0.7152 * rest, 0.0722 * rest, 0.2126 * rest,
+        saturation + 0.7152 * rest, 0.0722 * rest, 0.2126 * rest, 0.7152 * rest,
+        saturation + 0.0722 * rest};
+
+    if (random_uniform(random, 0, 1) < 0.3)
+        linear_multiply_3x3(p3_from_srgb, camera->matrix, changed);
+    else
+        memcpy(changed, camera->matrix, sizeof changed);
+    linear_multiply_3x3(brighten, changed, camera->matrix);
+}
+
 static void prepare(struct shot *shot, enum simulation_grade grade)
 {
     struct random *random = shot->random;
     struct error ignored;
-    const struct spectrum *light = &shot->world->daylight[(int)random_uniform(random, 0, 2.99)];
-    bool clean = grade == SIMULATION_CLEAN, even = grade != SIMULATION_ORDINARY;
+    bool learning = grade == SIMULATION_LEARNING, clean = learning || grade == SIMULATION_CLEAN;
+    bool even = grade != SIMULATION_ORDINARY;
+    const struct spectrum *light =
+        &shot->world->light[learning ? any_light(random) : (int)random_uniform(random, 0, 2.99)];
 
     random_sensitivities(random, shot->camera.channel);
     balance(&shot->camera, light, random);
     if (maker_matrix(shot->world, random, &shot->camera, &ignored))
         memset(shot->camera.matrix, 0, sizeof shot->camera.matrix);
+    if (learning)
+        change_space(&shot->camera, random);
     shot->camera.contrast = even ? 0 : random_uniform(random, 0.1, 0.35);
     shot->camera.flare = even ? 0 : random_uniform(random, 0, 0.006);
     shot->light.radius = clean ? 1e6 : even ? 12 : random_uniform(random, 2.4, 3.2);

@@ -13,13 +13,22 @@
 #define SIMULATION_PAPERS 99
 #define SIMULATION_CARDS 4
 
-/* Clean: no noise, no fall-off, no curve, for the colour model alone. */
-enum simulation_grade { SIMULATION_CLEAN, SIMULATION_EVEN, SIMULATION_ORDINARY, SIMULATION_GRADES };
+/* Clean: no noise, no fall-off, no curve, for the colour model alone. Learning: as clean, but in
+ * any kind of light, and in any of the colour spaces that photos come in. */
+enum simulation_grade {
+    SIMULATION_CLEAN,
+    SIMULATION_EVEN,
+    SIMULATION_ORDINARY,
+    SIMULATION_GRADES,
+    SIMULATION_LEARNING = SIMULATION_GRADES
+};
+
+#define SIMULATION_DAYLIGHTS 3
+#define SIMULATION_LIGHTS 14 /* daylights, then glowing wire, fluorescent tubes, LEDs */
 
 struct simulation_world {
     struct observer observer;
-    struct spectrum daylight[3]; /* D50, D55, D65 */
-    struct spectrum tungsten;
+    struct spectrum light[SIMULATION_LIGHTS];
     struct card card;
     struct spectrum patch[SIMULATION_CARDS][CARD_PATCHES]; /* other pigments, the same Lab */
 };
@@ -33,6 +42,11 @@ struct simulation_photo {
 };
 
 MUST_USE enum status simulation_world_create(struct simulation_world *world, struct error *error);
+
+/** Draw other pigments for the cards; `structure`, in half logits, is how far they are from smooth.
+ */
+MUST_USE enum status simulation_draw_cards(struct simulation_world *world, struct random *random,
+                                           double structure, struct error *error);
 
 /** Take one photo: `seed` chooses camera, light, card pigments, inks, tone and noise. */
 void simulation_take(const struct simulation_world *world, enum simulation_grade grade,

@@ -23,7 +23,7 @@ static void take_patches(double bend, struct colour_patch *patches)
 
         rgb.channel[0] += bend * (sqrt(rgb.channel[0] * g) - (rgb.channel[0] + g) / 2);
         rgb.channel[2] -= bend * (sqrt(rgb.channel[2] * g) - (rgb.channel[2] + g) / 2);
-        patches[i] = (struct colour_patch){rgb, card.patch[i], 1};
+        patches[i] = (struct colour_patch){rgb, card.patch[i], 1, i};
     }
 }
 
@@ -41,7 +41,7 @@ static double size_of(struct lab lab, struct lab off)
     return colour_delta_e_2000(lab, (struct lab){lab.L + off.L, lab.a + off.a, lab.b + off.b});
 }
 
-static void every_form_takes_a_linear_camera_back_exactly(void **state)
+static void every_form_that_was_not_learnt_takes_a_linear_camera_back_exactly(void **state)
 {
     struct colour_patch patches[PATCHES];
     struct colour_check check;
@@ -49,7 +49,7 @@ static void every_form_takes_a_linear_camera_back_exactly(void **state)
 
     (void)state;
     take_patches(0, patches);
-    for (int form = 0; form < COLOUR_FORMS; form++) {
+    for (int form = 0; form < COLOUR_LEARNT; form++) {
         struct colour_model model = start((enum colour_form)form, 30);
 
         assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
@@ -58,16 +58,32 @@ static void every_form_takes_a_linear_camera_back_exactly(void **state)
     }
 }
 
+static void an_unusual_camera_is_not_held_to_what_was_learnt(void **state)
+{
+    struct colour_patch patches[PATCHES];
+    struct colour_model learnt = start(COLOUR_LEARNT, 0), chosen = learnt;
+    struct colour_check learnt_check, check;
+    struct error error;
+
+    (void)state;
+    take_patches(0.9, patches);
+    assert_int_equal(colour_fit(patches, PATCHES, &learnt, &learnt_check, &error), STATUS_OK);
+    assert_int_equal(colour_fit_choose(patches, PATCHES, &chosen, &check, &error), STATUS_OK);
+    assert_int_not_equal(chosen.form, COLOUR_LEARNT);
+    assert_true(check.left_out_mean < learnt_check.left_out_mean - 0.2);
+}
+
 static void scaled_exposure_leaves_chromaticity_alone(void **state)
 {
-    static const enum colour_form forms[] = {COLOUR_MATRIX, COLOUR_ROOT_2, COLOUR_ROOT_3};
+    static const enum colour_form forms[] = {COLOUR_MATRIX, COLOUR_ROOT_2, COLOUR_ROOT_3,
+                                             COLOUR_LEARNT};
     struct colour_patch patches[PATCHES];
     struct colour_check check;
     struct error error;
 
     (void)state;
     take_patches(0.3, patches);
-    for (int f = 0; f < 3; f++) {
+    for (int f = 0; f < 4; f++) {
         struct colour_model model = start(forms[f], 3);
 
         assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &error), STATUS_OK);
@@ -198,7 +214,8 @@ static void patches_that_count_for_nothing_fix_no_model(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_form_takes_a_linear_camera_back_exactly),
+        cmocka_unit_test(every_form_that_was_not_learnt_takes_a_linear_camera_back_exactly),
+        cmocka_unit_test(an_unusual_camera_is_not_held_to_what_was_learnt),
         cmocka_unit_test(scaled_exposure_leaves_chromaticity_alone),
         cmocka_unit_test(roots_mend_what_a_matrix_leaves),
         cmocka_unit_test(the_left_out_error_is_that_of_a_fit_without_the_patch),

@@ -83,7 +83,7 @@ static struct colour_model bent_model(enum colour_form form)
         struct rgb rgb = linear_camera_scene(card.patch[i]);
 
         rgb.channel[0] += 0.2 * (sqrt(rgb.channel[0] * rgb.channel[1]) - rgb.channel[0]);
-        patches[i] = (struct colour_patch){rgb, card.patch[i], 1};
+        patches[i] = (struct colour_patch){rgb, card.patch[i], 1, i};
     }
     assert_int_equal(colour_fit(patches, CARD_PATCHES, &model, &check, &error), STATUS_OK);
     return model;

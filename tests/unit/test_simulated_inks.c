@@ -4,7 +4,7 @@
  */
 #include "accuracy/simulation.h"
 
-#include "correction/colour_model.h"
+#include "correction/colour_fit.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 
@@ -112,6 +112,45 @@ static void inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average(void **
     assert_true(statistics_quantile(outcome.error, outcome.count, 0.95) <= 3.0);
 }
 
+/* What a model fitted to the card's patches errs on a photo's inks, on average. */
+static double error_on_inks(const struct simulation_photo *photo, enum colour_form form,
+                            double ridge)
+{
+    struct colour_model model = {.form = form, .ridge = ridge};
+    struct colour_patch patches[CARD_PATCHES];
+    struct colour_check check;
+    struct error error;
+    double sum = 0, white = colour_xyz_from_lab(photo->input.card->patch[CARD_FIRST_NEUTRAL]).Y;
+
+    for (int i = 0; i < CARD_PATCHES; i++)
+        patches[i] = (struct colour_patch){photo->input.patch[i].rgb_linear,
+                                           photo->input.card->patch[i], 1, i};
+    for (int k = 0; k < 3; k++)
+        model.scale[k] = patches[CARD_FIRST_NEUTRAL].scene_linear.channel[k] / white;
+    assert_int_equal(colour_fit(patches, CARD_PATCHES, &model, &check, &error), STATUS_OK);
+    for (int i = 0; i < SIMULATION_CELLS; i++)
+        sum += colour_delta_e_2000(colour_model_lab(&model, photo->cell[i].rgb_linear),
+                                   photo->truth[i]) /
+               SIMULATION_CELLS;
+    return sum;
+}
+
+static void what_was_learnt_of_cameras_serves_cameras_it_was_not_learnt_from(void **state)
+{
+    double learnt = 0, matrix = 0, roots = 0;
+
+    for (int seed = 0; seed < PHOTOS; seed++) {
+        static struct simulation_photo photo;
+
+        simulation_take(*state, SIMULATION_LEARNING, 900 + (uint64_t)seed, &photo);
+        learnt += error_on_inks(&photo, COLOUR_LEARNT, 0);
+        matrix += error_on_inks(&photo, COLOUR_MATRIX, 0);
+        roots += error_on_inks(&photo, COLOUR_ROOT_2, 100);
+    }
+    assert_true(learnt < 0.98 * matrix);
+    assert_true(learnt < 0.98 * roots);
+}
+
 static void stated_radii_hold_the_truth_about_as_often_as_they_say(void **state)
 {
     static struct outcome outcome;
@@ -133,6 +172,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(inks_in_even_light_are_within_1_on_average),
         cmocka_unit_test(inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average),
+        cmocka_unit_test(what_was_learnt_of_cameras_serves_cameras_it_was_not_learnt_from),
         cmocka_unit_test(stated_radii_hold_the_truth_about_as_often_as_they_say),
     };
 

@@ -115,7 +115,7 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
                 0.01 * rgb.channel[0] + 0.10 * rgb.channel[1] + 0.71 * rgb.channel[2]});
 
             true_lab.L += n ? deviation * normal() : 0;
-            patches[i] = (struct colour_patch){rgb, true_lab, 1};
+            patches[i] = (struct colour_patch){rgb, true_lab, 1, i};
         }
         assert_int_equal(colour_fit(patches, COLOUR_PATCHES_MAX, &model, &check, &error), 0);
         lab = colour_model_lab(&model, ink);
