@@ -35,9 +35,11 @@ static const struct candidate {
 
 /* A candidate must lower the leave-one-out error below this share to be taken over a simpler, and
  * by this much, in delta E 2000, over the learnt one: that errs less on inks even where others fit
- * the card's pigments a little better. */
+ * the card's pigments a little better. But where it errs by more than this on the card itself, the
+ * light is too unlike those it was learnt in. From rendered photos. */
 #define WORTH_MORE 0.97
 #define LEARNT_AHEAD 0.2
+#define LEARNT_TRUSTED 0.9
 
 /* --- slopes --- */
 
@@ -320,6 +322,14 @@ static int patches_kept(const struct colour_patch *patches, int count)
     return kept;
 }
 
+/* How low a candidate's leave-one-out error has to be to be taken over one with this. */
+static double error_to_beat(enum colour_form form, double left_out_mean)
+{
+    if (form != COLOUR_LEARNT)
+        return WORTH_MORE * left_out_mean;
+    return left_out_mean > LEARNT_TRUSTED ? INFINITY : left_out_mean - LEARNT_AHEAD;
+}
+
 enum status colour_fit_choose(const struct colour_patch *patches, int count,
                               struct colour_model *model, struct colour_check *check,
                               struct error *error)
@@ -337,8 +347,7 @@ enum status colour_fit_choose(const struct colour_patch *patches, int count,
         trial.ridge = candidates[i].ridge;
         status = colour_fit(patches, count, &trial, &trial_check, error);
         if (!status && (i == 0 || trial_check.left_out_mean < least)) {
-            least = i == 0 ? trial_check.left_out_mean - LEARNT_AHEAD
-                           : trial_check.left_out_mean * WORTH_MORE;
+            least = error_to_beat(trial.form, trial_check.left_out_mean);
             *model = trial;
             *check = trial_check;
         }

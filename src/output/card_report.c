@@ -136,6 +136,7 @@ void card_report_make(const struct card *card, const struct measurement *measure
     report_left_out(card, measurement, report);
     report_apart(card, quality, report);
     if (quality->patches_used < PATCHES_MANY)
-        add_line(report, "Only %d of %d patches could be used: a simpler model stands in.",
+        add_line(report,
+                 "Only %d of %d patches could be used: colours between the others are less sure.",
                  quality->patches_used, CARD_PATCHES);
 }

@@ -26,6 +26,8 @@ PROCESSES = 2
 TAU_MINUTES = 20.0
 MINUTES = (2, 8, 16, 32, 64, 150)
 TOLERANCE = 1.8
+KINDS = ("dry", "two", "one", "same")
+SAME_MEDIAN = {"again": 0.3, "other": 1.0}  # delta E 2000 at most: the goals
 SIZE = ("--width", "1600", "--height", "1200", "--palette", "all", "--edition",
         "2014-11")
 
@@ -177,13 +179,34 @@ def one_photo(series):
     return facts
 
 
+# --- the same sheet again -----------------------------------------------------------------------
+
+
+def same_sheet(series):
+    """How far apart a sheet's readings are in two photos in one light, and in two lights."""
+    sheet = ("--rows", "6", "--columns", "6", "--sheet-seed", str(1000 + series.seed))
+    photos = {"first": ("--seed", "1", "--kelvin", "5300"), "again": ("--seed", "2", "--kelvin", "5300"),
+              "other": ("--seed", "3", "--kelvin", "7300")}
+    read = {}
+    for name, light in photos.items():
+        series.render(name, *sheet, *light)
+        printed = series.woad("measure", "--dry-run", series.folder / f"{name}.jpg", "--names",
+                              series.folder / f"{name}.names.csv", "--format", "json")
+        readings = json.loads(printed)["photos"][0]["readings"] if printed else []
+        read[name] = {(reading["row"], reading["column"]): [reading[channel] for channel in "Lab"]
+                      for reading in readings if reading["found"] == "ink"}
+    return [{other: delta_e(read["first"][cell], read[other][cell]) for other in ("again", "other")}
+            for cell in read["first"] if cell in read["again"] and cell in read["other"]]
+
+
 # --- all ----------------------------------------------------------------------------------------
 
 
 def facts_of(build, grade, seed):
     with tempfile.TemporaryDirectory(dir=build / "accuracy", prefix=f"again-{grade}-{seed}-") as folder:
         series = Series(build, folder, grade, seed)
-        return {"dry": drying(series), "two": two_photos(series), "one": one_photo(series)}
+        return {"dry": drying(series), "two": two_photos(series), "one": one_photo(series),
+                "same": same_sheet(series)}
 
 
 def measure_all(build, count):
@@ -192,7 +215,7 @@ def measure_all(build, count):
     with multiprocessing.pool.ThreadPool(PROCESSES) as pool:
         found = pool.starmap(facts_of, tasks, chunksize=1)
     return {grade: {kind: [fact for task, facts in zip(tasks, found) if task[1] == grade
-                           for fact in facts[kind]] for kind in ("dry", "two", "one")}
+                           for fact in facts[kind]] for kind in KINDS}
             for grade in GRADES}
 
 
@@ -244,6 +267,21 @@ def batch_lines(found):
             yield line(name, [part(filter(pick, found[grade][kind]), holds) for grade in GRADES])
 
 
+def same_lines(found):
+    yield ""
+    yield "The same sheet in two photos, delta E 2000 between its readings."
+    yield f"{'':38} {'even':>10} {'ordinary':>12}"
+    for other, words in (("again", "the same light"), ("other", "5300 and 7300 K")):
+        for name, share in (("median", 0.5), ("95th percentile", 0.95)):
+            yield line(f"{words}, {name}",
+                       [f"{quantile([fact[other] for fact in found[grade]['same']], share):5.2f}     "
+                        for grade in GRADES])
+
+
+def quantile(values, share):
+    return sorted(values)[int(share * (len(values) - 1) + 0.5)]
+
+
 def line(words, parts):
     return f"{words:38} " + "   ".join(parts)
 
@@ -272,6 +310,10 @@ def claims(build, count):
             yield (f"no verdict over {words} of the {grade} series is wrong, and half are given",
                    not wrong and 2 * len(told) >= len(facts) > 0,
                    f"{len(wrong)} wrong, {len(told)} of {len(facts)} given")
+        for other, words in (("again", "in one light"), ("other", "in two lights")):
+            median = quantile([fact[other] for fact in found[grade]["same"]], 0.5)
+            yield (f"the {grade} sheet photographed twice {words} is read nearly the same",
+                   median <= SAME_MEDIAN[other], f"median delta E {median:.2f}")
 
 
 def main(words):
@@ -279,7 +321,7 @@ def main(words):
         raise SystemExit(__doc__)
     build = pathlib.Path(words[0])
     found = measure_all(build, int(words[1]))
-    text = "\n".join([*drying_lines(found), *batch_lines(found)]) + "\n"
+    text = "\n".join([*drying_lines(found), *batch_lines(found), *same_lines(found)]) + "\n"
     (build / "accuracy" / "again.txt").write_text(text, encoding="utf-8")
     print(text)
 

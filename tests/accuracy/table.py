@@ -37,6 +37,8 @@ def figures_of_cells(cells):
         "  worst": f"{errors.max():.2f}",
         "dL*, mean with its sign": f"{values(cells, 'dL').mean():+.2f}",
         "truth within u95, %": f"{100.0 * (errors <= radii).mean():.1f}",
+        "  within half of it, %": f"{100.0 * (errors <= radii / 2).mean():.1f}",
+        "  within its double, %": f"{100.0 * (errors <= radii * 2).mean():.1f}",
         "u95, median": f"{numpy.median(radii):.2f}",
     }
 
@@ -94,14 +96,18 @@ def lines_of_faults(photos):
     return lines or ["no photo was refused or misread"]
 
 
+def column_of(photos):
+    cells = [cell for photo in photos for cell in photo.cells]
+    return figures_of_photos(photos) | figures_of_cells(cells) | figures_unnamed(photos)
+
+
 def table_lines(photos_by_grade):
     """The whole table, as text."""
     columns = {}
     for grade, photos in photos_by_grade.items():
-        cells = [cell for photo in photos for cell in photo.cells]
-        columns[grade] = (figures_of_photos(photos) | figures_of_cells(cells)
-                          | figures_unnamed(photos))
+        columns[grade] = column_of(photos)
     everything = [photo for photos in photos_by_grade.values() for photo in photos]
+    columns["all"] = column_of(everything)
     cells = [cell for photo in everything for cell in photo.cells]
     return (["Rendered photos measured by the program against the truth of their spectra.",
              "A photo whose card or chart was misread gives no cells. Without names, rows and",
