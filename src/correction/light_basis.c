@@ -11,7 +11,8 @@
  * whole field, and the swerves of a sheet that curls and of a desk that shines. */
 static const double falls[LIGHT_SWERVES] = {0.3, 0.3, 0.08, 0.08, 0.08};
 #define FALL 0.1
-#define SWERVE 0.015
+#define SWERVE_OF_PAPER 0.015
+#define SWERVE_OF_DESK 0.005
 
 #define HELD 1e13 /* the precision of what is known */
 #define LOOSE 1e-4
@@ -171,6 +172,7 @@ void light_prior(const struct light_field *field, struct point centre, double sh
     for (int i = LIGHT_LEVELS; i < LIGHT_SWERVE_OF_PAPER; i++)
         matrix[i * LIGHT_UNKNOWNS + i] += LOOSE;
     for (int i = LIGHT_SWERVE_OF_PAPER; i < LIGHT_OF_SHADOW; i++)
-        matrix[i * LIGHT_UNKNOWNS + i] += pow(share * SWERVE, -2);
+        matrix[i * LIGHT_UNKNOWNS + i] +=
+            pow(share * (i < LIGHT_SWERVE_OF_DESK ? SWERVE_OF_PAPER : SWERVE_OF_DESK), -2);
     matrix[LIGHT_OF_SHADOW * (LIGHT_UNKNOWNS + 1)] += pow(share * LIGHT_SHADOW_DEPTH, -2);
 }

@@ -34,7 +34,7 @@
 
 /* Samples that stand side by side err alike (paper texture, grain of wood): so many of them
  * tell no more than one. */
-static const double samples_alike[LIGHT_SURFACES] = {4, 1, 8};
+static const double samples_alike[LIGHT_SURFACES] = {4, 1, 4};
 static const double scatter_min[LIGHT_SURFACES] = {0.2, 0.2, 0.4};
 
 static double share_of(const struct light_field *field, const struct light_part *part)
