@@ -6,6 +6,7 @@
 #define STEP_DARKER 0.16
 #define STEP_LIGHTER 0.05
 #define TINT_STEP 0.03
+#define TINT_MAX 0.06 /* in all: where cells all but touch, their ink lies in the gaps */
 
 /* A shadow is wide: what lies in it has others around as dark as itself, and near its edge what is
  * brighter lies to one side. A mark in a gap has brighter paper all around. */
@@ -76,15 +77,41 @@ static bool joins(const struct paper *paper, size_t i, double pitch_px, const bo
            hypot(brighter.x, brighter.y) >= ONE_SIDED * brighter_count;
 }
 
+/* The tint of the paper that was known to be bare, and what a sample's is off it. */
+static void mean_tint(const struct paper *paper, const bool *bare, double tint[2])
+{
+    size_t count = 0;
+
+    tint[0] = tint[1] = 0;
+    for (size_t i = 0; i < paper->count; i++)
+        if (bare[i]) {
+            struct logarithms own = logarithms_of(&paper->samples[i]);
+
+            count++;
+            for (int k = 0; k < 2; k++)
+                tint[k] += (own.tint[k] - tint[k]) / (double)count;
+        }
+}
+
+static bool is_tinted(const struct area_sample *sample, const double tint[2])
+{
+    struct logarithms own = logarithms_of(sample);
+
+    return fmax(fabs(own.tint[0] - tint[0]), fabs(own.tint[1] - tint[1])) > TINT_MAX;
+}
+
 void paper_follow_shade(const struct paper *paper, const struct chart_pose *chart, bool *bare)
 {
     double pitch_px = sqrt(fabs(quad_area(&chart->corners)) / (chart->rows * chart->columns));
 
+    double tint[2];
+
+    mean_tint(paper, bare, tint);
     for (bool joined = true; joined;) {
         joined = false;
         for (size_t i = 0; i < paper->count; i++)
             if (!bare[i] && quad_contains(&chart->corners, paper->samples[i].at) &&
-                joins(paper, i, pitch_px, bare))
+                !is_tinted(&paper->samples[i], tint) && joins(paper, i, pitch_px, bare))
                 bare[i] = joined = true;
     }
 }
