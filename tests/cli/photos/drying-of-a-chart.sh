@@ -2,7 +2,7 @@
 # The clock that tells the inking has another offset than the one that tells the photos.
 dry() { # dry MINUTES WETNESS TIME
 	scene plain "t$1" --grade even --number 31 --rows 4 --columns 4 --width 1280 --height 960 \
-		--palette all --wet "$2" --seed "$1" --sheet-seed 77 --exposure "0.8$1" >/dev/null || exit 98
+		--palette all --edition 2014-11 --wet "$2" --seed "$1" --sheet-seed 77 --exposure "0.8$1" >/dev/null || exit 98
 	[ -e names.csv ] || sed 's/,/ @ 2026-05-03 12:20 +02:00,/g; s/$/ @ 2026-05-01 09:00/' "t$1.names.csv" >names.csv
 	quietly woad measure "t$1.jpg" --names names.csv --chart spring --at "2026-05-03 $3 +00:00" >measured
 }
