@@ -158,6 +158,7 @@ static inline uint64_t fixture_tiff_time(TIFF *tiff, const struct tiff_facts *fa
     if (facts->offset)
         TIFFSetField(tiff, EXIFTAG_OFFSETTIMEORIGINAL, facts->offset);
     assert_true(TIFFWriteCustomDirectory(tiff, &offset));
+    TIFFFreeDirectory(tiff);
     assert_int_equal(TIFFCreateDirectory(tiff), 0);
     return offset;
 }
