@@ -5,7 +5,7 @@
 #include "accuracy/simulation.h"
 
 #include "correction/colour_fit.h"
-#include "values/linear.h"
+#include "measurement/uncertainty.h"
 #include "values/statistics.h"
 
 #include <stdarg.h>
@@ -49,13 +49,10 @@ static int tear_down(void **state)
 
 static double radius_95(const struct correction *correction, struct point at, struct lab lab)
 {
-    double covariance[9], whitener[9], whitened[9], variances[3];
+    double covariance[9];
 
     correction_covariance(correction, at, lab, covariance);
-    colour_whitener(lab, whitener);
-    linear_carry_3x3(whitener, covariance, whitened);
-    linear_eigenvalues_3x3(whitened, variances);
-    return statistics_normal_radius(variances, 0.95);
+    return uncertainty_radius_95(lab, covariance);
 }
 
 static void read_cell(const struct correction *correction, const struct area_sample *cell,
