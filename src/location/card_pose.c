@@ -78,15 +78,15 @@ static double gather_outlines(const struct card_layout *layout, const struct hom
 }
 
 /* Fit the card's map to the refined corners of its patches: it is stiff, so all serve one map. */
-static bool fit_outlines(const struct card_layout *layout, const struct card_pose *pose,
-                         const bool *refined, double fraction, struct homography *map)
+static enum status fit_outlines(const struct card_layout *layout, const struct card_pose *pose,
+                                const bool *refined, double fraction, struct homography *map,
+                                struct error *error)
 {
     struct point from[CARD_PATCHES * 4], to[CARD_PATCHES * 4];
     double weight[CARD_PATCHES * 4];
     struct homography_points points = {from, to, weight, 0, 0};
-    struct error ignored;
     double rim = (1 - fraction) / 2;
-    bool fitted = true;
+    enum status status = STATUS_OK;
 
     for (int patch = 0; patch < CARD_PATCHES; patch++)
         for (int i = 0; refined[patch] && i < 4; i++) {
@@ -99,37 +99,40 @@ static bool fit_outlines(const struct card_layout *layout, const struct card_pos
             to[points.count] = pose->patch[patch].corner[i];
             weight[points.count++] = 1;
         }
-    for (int round = 0; fitted && round < FIT_ROUNDS; round++) {
-        fitted = !homography_fit(&points, map, &ignored);
-        for (size_t i = 0; fitted && i < points.count; i++) {
+    for (int round = 0; !status && round < FIT_ROUNDS; round++) {
+        status = homography_fit(&points, map, error);
+        for (size_t i = 0; !status && i < points.count; i++) {
             double off = point_distance(homography_apply(map, from[i]), to[i]) / OFF_SCALE_PX;
 
             weight[i] = 1 / (1 + off * off);
         }
     }
-    return fitted;
+    return status;
 }
 
 /* Move the patches onto the edges seen, then place all 24 by one map through their corners. */
-static void refine_patches(const struct photo *photo, const struct card_layout *layout,
-                           struct homography map, struct card_pose *pose)
+static enum status refine_patches(const struct photo *photo, const struct card_layout *layout,
+                                  struct homography map, struct card_pose *pose,
+                                  struct error *error)
 {
+    enum status status = STATUS_OK;
     bool refined[CARD_PATCHES];
     int count = 0;
-    double fraction;
+    double fraction = 0;
 
     for (int patch = 0; patch < CARD_PATCHES; patch++) {
         refined[patch] = outline_refine(photo, &outline_shifted, &pose->patch[patch]);
         count += refined[patch];
     }
     if (count < REFINED_MIN)
-        return;
-    for (int round = 0; round < 2; round++) { /* the fraction depends a little on the map */
+        return STATUS_OK;
+    for (int round = 0; !status && round < 2; round++) { /* the fraction depends on the map a bit */
         fraction = gather_outlines(layout, &map, pose, refined);
-        if (!fit_outlines(layout, pose, refined, fraction, &map))
-            return;
+        status = fit_outlines(layout, pose, refined, fraction, &map, error);
     }
-    place_patches(&map, layout, fraction, pose);
+    if (!status)
+        place_patches(&map, layout, fraction, pose);
+    return status == STATUS_MEMORY ? status : STATUS_OK; /* no map fits: the first one serves */
 }
 
 /* The median patch's misfit: a few that are covered do not raise it. */
@@ -141,14 +144,15 @@ static double usual_misfit(const struct recognition *recognition)
     return statistics_median(off, CARD_PATCHES);
 }
 
-static void pose_from_match(const struct photo *photo, const struct card_match *match,
-                            double fraction, struct card_pose *pose)
+static enum status pose_from_match(const struct photo *photo, const struct card_match *match,
+                                   double fraction, struct card_pose *pose, struct error *error)
 {
     const struct recognition *recognition = &match->recognition;
     double usual = usual_misfit(recognition);
+    enum status status;
 
     place_patches(&match->window.map, &match->layout, fraction, pose);
-    refine_patches(photo, &match->layout, match->window.map, pose);
+    status = refine_patches(photo, &match->layout, match->window.map, pose, error);
     pose->found = true;
     pose->turns = turns_of(&pose->corners);
     pose->misfit = recognition->misfit;
@@ -156,6 +160,7 @@ static void pose_from_match(const struct photo *photo, const struct card_match *
     for (int i = 0; i < CARD_PATCHES; i++)
         pose->hidden[i] =
             recognition->off[i] > HIDDEN_MISFIT && recognition->off[i] > HIDDEN_RATIO * usual;
+    return status;
 }
 
 static enum status judge(const struct photo *photo, const struct card_match *match,
@@ -205,12 +210,13 @@ enum status card_pose_find(const struct photo *photo, const struct lattices *lat
         status = card_match_lattice(photo, &lattices->items[i], card, &best, error);
     if (!status)
         status = judge(photo, &best.first, error);
-    if (status)
-        return status;
-    pose_from_match(photo, &best.first, patch_fraction(&best.first.window), pose);
-    if (is_second_card(&best.second))
-        pose_from_match(photo, &best.second, patch_fraction(&best.second.window), second);
-    return STATUS_OK;
+    if (!status)
+        status =
+            pose_from_match(photo, &best.first, patch_fraction(&best.first.window), pose, error);
+    if (!status && is_second_card(&best.second))
+        status = pose_from_match(photo, &best.second, patch_fraction(&best.second.window), second,
+                                 error);
+    return status;
 }
 
 /* The map of a 6 x 4 lattice whose outer patch corners are given, for patches of a usual size. */
@@ -247,9 +253,8 @@ enum status card_pose_from_corners(const struct photo *photo, const struct quad 
     }
     if (!status)
         status = judge(photo, &best.first, error);
-    if (status)
-        return status;
-    pose_from_match(photo, &best.first, PATCH_FRACTION_DEFAULT, pose);
-    pose->given = true;
-    return STATUS_OK;
+    if (!status)
+        status = pose_from_match(photo, &best.first, PATCH_FRACTION_DEFAULT, pose, error);
+    pose->given = !status;
+    return status;
 }

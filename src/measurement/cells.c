@@ -400,15 +400,16 @@ static enum cell_found what_was_read(enum cell_found found, const struct reading
     return found == CELL_INK && reading->u95 > U95_MAX ? CELL_UNREADABLE : found;
 }
 
-static void read_cell(const struct scene *scene, const struct measurement *measurement,
-                      struct reading *reading)
+/* Read a cell; one that too little is seen of stays unreadable. */
+static enum status read_cell(const struct scene *scene, const struct measurement *measurement,
+                             struct reading *reading, struct error *error)
 {
     struct cell cell = {.local_light = 1};
-    struct error ignored;
+    enum status status = sampling_area(&scene->photo, &reading->sampled, &cell.sample, error);
 
     reading->found = CELL_UNREADABLE;
-    if (sampling_area(&scene->photo, &reading->sampled, &cell.sample, &ignored))
-        return;
+    if (status)
+        return status == STATUS_QUALITY ? STATUS_OK : status;
     cell.light = light_on_cell(scene, &reading->outline, &cell.local_light);
     cell.rgb = divided(cell.sample.rgb_linear, cell.light);
     reading->evenness =
@@ -423,21 +424,25 @@ static void read_cell(const struct scene *scene, const struct measurement *measu
     reading->flags = flags_of(scene, &cell, reading);
     reading->found =
         what_was_read(what_is_in(scene, &measurement->chart, measurement->paper, reading), reading);
+    return STATUS_OK;
 }
 
-static void read_cells(const struct scene *scene, struct measurement *measurement)
+static enum status read_cells(const struct scene *scene, struct measurement *measurement,
+                              struct error *error)
 {
     const struct chart_pose *chart = &measurement->chart;
+    enum status status = STATUS_OK;
 
-    for (int i = 0; i < chart->rows * chart->columns; i++) {
+    for (int i = 0; !status && i < chart->rows * chart->columns; i++) {
         struct reading *reading = &measurement->readings[i];
 
         reading->row = i / chart->columns + 1;
         reading->column = i % chart->columns + 1;
         reading->outline = chart->outline[i];
         reading->sampled = quad_inset(&chart->outline[i], CELL_INSET);
-        read_cell(scene, measurement, reading);
+        status = read_cell(scene, measurement, reading, error);
     }
+    return status;
 }
 
 enum status cells_read(const struct photo *photo, const struct paper *paper,
@@ -454,7 +459,7 @@ enum status cells_read(const struct photo *photo, const struct paper *paper,
         status = measurement->readings ? STATUS_OK : error->status;
     }
     if (!status)
-        read_cells(&scene, measurement);
+        status = read_cells(&scene, measurement, error);
     scene_release(&scene);
     return status;
 }

@@ -93,8 +93,8 @@ static enum status sample_card(const struct photo *photo, const struct card_pose
 
 /* Read the second card through the first one's correction: how far off that is, is a check of all
  * that was done, on colours that had no part in it. */
-static void check_second_card(const struct photo *photo, const struct card *card,
-                              struct measurement *measurement)
+static enum status check_second_card(const struct photo *photo, const struct card *card,
+                                     struct measurement *measurement, struct error *error)
 {
     const struct card_pose *pose = &measurement->second_card;
     double sum = 0;
@@ -102,13 +102,17 @@ static void check_second_card(const struct photo *photo, const struct card *card
 
     for (int i = 0; pose->found && i < CARD_PATCHES; i++) {
         struct quad inner = quad_inset(&pose->patch[i], MEASUREMENT_PATCH_INSET);
+        enum status status;
         struct area_sample sample;
-        struct error ignored;
         struct rgb light;
         struct lab lab;
 
-        if (pose->hidden[i] || sampling_area(photo, &inner, &sample, &ignored) ||
-            sample.clipped > PATCH_CLIPPED_MAX)
+        if (pose->hidden[i])
+            continue;
+        status = sampling_area(photo, &inner, &sample, error);
+        if (status == STATUS_MEMORY)
+            return status;
+        if (status || sample.clipped > PATCH_CLIPPED_MAX)
             continue;
         light = correction_light(measurement->correction, sample.at);
         for (int k = 0; k < 3; k++)
@@ -120,6 +124,7 @@ static void check_second_card(const struct photo *photo, const struct card *card
         count++;
     }
     measurement->second_card_error = count ? sum / count : 0;
+    return STATUS_OK;
 }
 
 static enum status fit_correction(const struct photo *photo, const struct measurement_hints *hints,
@@ -136,7 +141,7 @@ static enum status fit_correction(const struct photo *photo, const struct measur
     if (!status)
         status = correction_fit(&input, &measurement->correction, &measurement->quality, error);
     if (!status)
-        check_second_card(photo, hints->card, measurement);
+        status = check_second_card(photo, hints->card, measurement, error);
     return status;
 }
 

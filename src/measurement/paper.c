@@ -87,20 +87,28 @@ static void gaps_at(const struct ring *ring, int row, int column, struct quad ga
         (struct quad){{here->corner[2], right->corner[3], across->corner[0], below->corner[1]}};
 }
 
-/* Sample one gap; false where it is too small, off the photo, or clipped. */
-static bool sample_gap(const struct photo *photo, const struct quad *gap,
-                       struct area_sample *sample)
+static bool shows_light(const struct area_sample *sample)
 {
-    struct quad inner = quad_inset(gap, GAP_INSET);
-    struct error ignored;
-
-    if (!quad_is_convex(&inner) || sampling_area(photo, &inner, sample, &ignored) ||
-        sample->clipped > 0.02)
-        return false;
     for (int k = 0; k < 3; k++)
         if (!(sample->rgb_linear.channel[k] > 0))
             return false;
-    return true;
+    return sample->clipped <= 0.02;
+}
+
+/* Sample one gap; none is added where it is too small, off the photo, or clipped. */
+static enum status sample_gap(const struct photo *photo, const struct quad *gap,
+                              struct paper *paper, struct error *error)
+{
+    struct quad inner = quad_inset(gap, GAP_INSET);
+    struct area_sample *sample = &paper->samples[paper->count];
+    enum status status;
+
+    if (!quad_is_convex(&inner))
+        return STATUS_OK;
+    status = sampling_area(photo, &inner, sample, error);
+    if (!status && shows_light(sample))
+        paper->count++;
+    return status == STATUS_QUALITY ? STATUS_OK : status;
 }
 
 static double spread_of(const struct area_sample *sample)
@@ -137,6 +145,7 @@ static enum status sample_gaps(const struct photo *photo, const struct ring *rin
                                struct paper *paper, struct error *error)
 {
     size_t room = (size_t)ring->rows * (size_t)ring->columns * GAPS_PER_CELL;
+    enum status status = STATUS_OK;
 
     paper->samples = memory_array(room, sizeof *paper->samples, "paper samples", error);
     if (!paper->samples)
@@ -146,11 +155,10 @@ static enum status sample_gaps(const struct photo *photo, const struct ring *rin
             struct quad gaps[GAPS_PER_CELL];
 
             gaps_at(ring, row, column, gaps);
-            for (int i = 0; i < GAPS_PER_CELL; i++)
-                if (sample_gap(photo, &gaps[i], &paper->samples[paper->count]))
-                    paper->count++;
+            for (int i = 0; !status && i < GAPS_PER_CELL; i++)
+                status = sample_gap(photo, &gaps[i], paper, error);
         }
-    return STATUS_OK;
+    return status;
 }
 
 /* The log-light equations of all samples, about the photo's middle. */
