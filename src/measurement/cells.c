@@ -21,7 +21,7 @@
  * uncertainty of one delta E 2000 for each beyond this. */
 #define MOTTLE_DELTA_E 2.0
 #define LOCAL_LIGHT_UNSURE 0.3 /* of what the paper beside a cell shows the light field to miss */
-#define U95_MAX 15.0           /* delta E 2000: a colour as little sure as this is none */
+#define U95_MAX 20.0           /* delta E 2000: a colour as little sure as this is none */
 /* Channels below this part of paper may be cut off at the photo's low end; by how much, in parts
  * of the cell's green, and its standard deviation: from 400 random inks out of range seen by 150
  * random cameras (tests/accuracy). */

@@ -27,7 +27,7 @@ static const char *const mark_words[MARKS] = {
     [MARK_NUMBERS] = ("L*, a*, b*; the true colour lies within \xC2\xB1 this much (delta E 2000), "
                       "95 times in 100"),
     [MARK_EMPTY] = "empty: no other colour than the paper's",
-    [MARK_UNREADABLE] = "unreadable: nothing was measured",
+    [MARK_UNREADABLE] = "unreadable: its colour could not be told",
     [MARK_WARNING] = "take a look: the words beside it say why",
     [MARK_PATCH] = "a patch of the card: left as measured, right as it should be",
     [MARK_LEFT_OUT] = "a patch left out",
