@@ -12,8 +12,6 @@
 struct rim {
     int pairs;      /* of facing sides with a gap wide enough to look into: 0 to 2 */
     double step[3]; /* log of inside over outside, per channel: the mean over the sides */
-    double slope;   /* the most that facing sides differ from their mean */
-    double apart;   /* the most that one pair's mean differs from the other's */
 };
 
 /** Look at the rims of a cell, counted row by row: just inside, and in the gap outside. */

@@ -124,7 +124,7 @@ static void look_across(const struct photo *photo, const struct chart_pose *char
                         int side, struct rim *rim)
 {
     const struct quad *here = &chart->outline[cell];
-    double step[2][3], size_px = size_across(here, side), far = 0;
+    double step[2][3], size_px = size_across(here, side);
 
     for (int i = 0; i < 2; i++) {
         double gap = gap_at(chart, cell, side + 2 * i);
@@ -135,12 +135,8 @@ static void look_across(const struct photo *photo, const struct chart_pose *char
     for (int k = 0; k < 3; k++) {
         double mean = (step[0][k] + step[1][k]) / 2;
 
-        if (rim->pairs)
-            far = fmax(far, fabs(mean - rim->step[k]));
         rim->step[k] = (mean + rim->pairs * rim->step[k]) / (rim->pairs + 1);
-        rim->slope = fmax(rim->slope, fabs(step[0][k] - step[1][k]) / 2);
     }
-    rim->apart = far;
     rim->pairs++;
 }
 

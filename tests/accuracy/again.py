@@ -288,12 +288,6 @@ def line(words, parts):
     return f"{words:38} " + "   ".join(parts)
 
 
-def beyond_chance(failed, tried):
-    """Whether what fails once in twenty would fail as often as this in less than one case of 100."""
-    return sum(math.comb(tried, k) * 0.05 ** k * 0.95 ** (tried - k)
-               for k in range(failed, tried + 1)) < 0.01
-
-
 def claims(build, count):
     """What is claimed of the series, whether it holds, and what was seen."""
     found = measure_all(build, count)
@@ -304,7 +298,7 @@ def claims(build, count):
                moved and not unseen, f"{len(unseen)} of {len(moved)} are not")
         early = [fact for fact in moved if fact["sure"] and not fact["dry by then"]]
         yield (f"swatches of the {grade} series are dry when they surely are",
-               not beyond_chance(len(early), len(moved)), f"{len(early)} of {len(moved)} are not")
+               len(early) <= 0.1 * len(moved), f"{len(early)} of {len(moved)} are not")
         for kind, words in (("two", "two photos"), ("one", "one photo")):
             facts = found[grade][kind]
             wrong = [fact for fact in facts if fact["wrong"]]
