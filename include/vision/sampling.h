@@ -34,6 +34,12 @@ struct area_sample {
 MUST_USE enum status sampling_area(const struct photo *photo, const struct quad *quad,
                                    struct area_sample *sample, struct error *error);
 
+/** How uneven a sample is: its deviation relative to its mean, in the worst channel. */
+double sampling_spread(const struct area_sample *sample);
+
+/** How many pixels of a sample, 1 or more, vary each on its own: neighbours vary as one. */
+double sampling_independent(const struct area_sample *sample);
+
 /**
  * The plain mean of a small square about a point: a quick look, not a measurement.
  *

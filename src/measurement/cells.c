@@ -53,10 +53,9 @@
     0.35 /* a change of light against the field, beyond which it is no paper                       \
           */
 #define POINTS_PER_SIDE 8
-#define GLARE_SIDE 10           /* points along a cell's side */
-#define GLARE_REACH 1.4         /* of the side: paper this near shows the same glare */
-#define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
-#define INDEPENDENT_MAX 36.0    /* patches of mottle a cell holds at most */
+#define GLARE_SIDE 10        /* points along a cell's side */
+#define GLARE_REACH 1.4      /* of the side: paper this near shows the same glare */
+#define INDEPENDENT_MAX 36.0 /* patches of mottle a cell holds at most */
 
 /* The photo with the camera's tone curve undone, and what its cells are read against. */
 struct scene {
@@ -213,7 +212,7 @@ static void add_unevenness(struct reading *reading)
 static void own_covariance(const struct scene *scene, const struct cell *cell,
                            struct reading *reading)
 {
-    double independent = fmin(fmax(cell->sample.kept / INDEPENDENT_PIXELS, 1), INDEPENDENT_MAX);
+    double independent = fmin(sampling_independent(&cell->sample), INDEPENDENT_MAX);
     double error[3], light[3];
 
     for (int k = 0; k < 3; k++) {

@@ -111,15 +111,6 @@ static enum status sample_gap(const struct photo *photo, const struct quad *gap,
     return status == STATUS_QUALITY ? STATUS_OK : status;
 }
 
-static double spread_of(const struct area_sample *sample)
-{
-    double spread = 0;
-
-    for (int k = 0; k < 3; k++)
-        spread = fmax(spread, sample->deviation_linear.channel[k] / sample->rgb_linear.channel[k]);
-    return spread;
-}
-
 /* Keep the samples that are of one colour, as even as the photo's grain lets them be. */
 static enum status keep_even(struct paper *paper, struct error *error)
 {
@@ -130,11 +121,11 @@ static enum status keep_even(struct paper *paper, struct error *error)
     if (!spreads)
         return error->status;
     for (size_t i = 0; i < paper->count; i++)
-        spreads[i] = spread_of(&paper->samples[i]);
+        spreads[i] = sampling_spread(&paper->samples[i]);
     limit = SPREAD_OVER_CALM * statistics_quantile(spreads, paper->count, SPREAD_CALM_QUANTILE);
     limit = fmin(fmax(limit, SPREAD_MAX), SPREAD_NEVER);
     for (size_t i = 0; i < paper->count; i++)
-        if (spread_of(&paper->samples[i]) <= limit)
+        if (sampling_spread(&paper->samples[i]) <= limit)
             paper->samples[kept++] = paper->samples[i];
     paper->count = kept;
     free(spreads);

@@ -15,8 +15,6 @@
 #define ALIKE_MIN 2
 #define ONE_SIDED 0.5 /* the mean of the directions to what is brighter, at least */
 
-#define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
-
 struct logarithms {
     double level;
     double tint[2];
@@ -26,13 +24,10 @@ struct logarithms {
 static struct logarithms logarithms_of(const struct area_sample *sample)
 {
     const double *rgb = sample->rgb_linear.channel;
-    double spread = 0;
 
-    for (int k = 0; k < 3; k++)
-        spread = fmax(spread, sample->deviation_linear.channel[k] / rgb[k]);
     return (struct logarithms){(log(rgb[0]) + log(rgb[1]) + log(rgb[2])) / 3,
                                {log(rgb[0] / rgb[1]), log(rgb[2] / rgb[1])},
-                               spread / sqrt(fmax(sample->kept / INDEPENDENT_PIXELS, 1))};
+                               sampling_spread(sample) / sqrt(sampling_independent(sample))};
 }
 
 static bool same_tint(const struct logarithms *a, const struct logarithms *b)
@@ -77,7 +72,7 @@ static bool joins(const struct paper *paper, size_t i, double pitch_px, const bo
            hypot(brighter.x, brighter.y) >= ONE_SIDED * brighter_count;
 }
 
-/* The tint of the paper that was known to be bare, and what a sample's is off it. */
+/* The tint of the paper that is known to be bare. */
 static void mean_tint(const struct paper *paper, const bool *bare, double tint[2])
 {
     size_t count = 0;
@@ -103,7 +98,6 @@ static bool is_tinted(const struct area_sample *sample, const double tint[2])
 void paper_follow_shade(const struct paper *paper, const struct chart_pose *chart, bool *bare)
 {
     double pitch_px = sqrt(fabs(quad_area(&chart->corners)) / (chart->rows * chart->columns));
-
     double tint[2];
 
     mean_tint(paper, bare, tint);

@@ -11,6 +11,7 @@
 #define OUTLIER_DEVIATIONS 3.0
 #define NORMAL_DEVIATION_PER_MAD 1.4826
 #define LEVELS 256
+#define INDEPENDENT_PIXELS 16.0 /* pixels of a photo that vary as one */
 #define PIXELS_ENOUGH                                                                              \
     2048 /* more add no accuracy: areas of four times as many, or more, are thinned */
 
@@ -172,6 +173,20 @@ enum status sampling_area(const struct photo *photo, const struct quad *quad,
                          photo->path, quad_centre(quad).x * photo->scale,
                          quad_centre(quad).y * photo->scale, pixels.count, SAMPLING_PIXELS_MIN);
     return STATUS_OK;
+}
+
+double sampling_spread(const struct area_sample *sample)
+{
+    double spread = 0;
+
+    for (int k = 0; k < IMAGE_CHANNELS; k++)
+        spread = fmax(spread, sample->deviation_linear.channel[k] / sample->rgb_linear.channel[k]);
+    return spread;
+}
+
+double sampling_independent(const struct area_sample *sample)
+{
+    return fmax(sample->kept / INDEPENDENT_PIXELS, 1);
 }
 
 bool sampling_glance(const struct photo *photo, struct point at, int radius_px,
