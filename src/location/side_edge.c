@@ -22,7 +22,7 @@
 #define GREY_MAX 0.2    /* of the ink's hue: what has no more beyond the edge is grey */
 #define GREY_FROM 6     /* steps beyond the edge, where the ink's blur has ended */
 #define GREY_TO 12
-#define FADE_REACH 6   /* steps by which the strongest change may lie off the half of the hue */
+#define FADE_REACH 4   /* steps by which the strongest change may lie off the half of the hue */
 #define LINE_REACH 8   /* steps beyond the edge within which a line cuts it short */
 #define LINE_RATIO 0.4 /* of the edge: as strong as this is a line */
 
@@ -275,9 +275,13 @@ static int edge_at_fade(const struct mean_profile *mean, int fade, double edge_m
     return nearest_peak(mean->slope, least, mean->profile.steps, fade, FADE_REACH);
 }
 
-static bool is_cut_short(const struct mean_profile *mean, int edge)
+/* Whether a line is drawn so close to where the hue fades that the strongest change is no guide. */
+static bool is_cut_short(const struct mean_profile *mean, int fade, int edge)
 {
-    for (int i = edge; i < edge + LINE_REACH && i + SPAN + 1 < mean->profile.steps; i++)
+    int from = edge < fade ? edge : fade;
+
+    for (int i = from > SPAN ? from : SPAN + 1;
+         i < edge + LINE_REACH && i + SPAN + 1 < mean->profile.steps; i++)
         if (!rises(&mean->profile.changes[i]) && mean->slope[i] >= mean->slope[i - 1] &&
             mean->slope[i] >= mean->slope[i + 1] && mean->slope[i] >= SURE * mean->error[i] &&
             mean->slope[i] > LINE_RATIO * mean->slope[edge])
@@ -302,7 +306,7 @@ void side_edge_find(const struct image *image, const struct side_scan *side,
     edge = fade < 0 ? first_edge(&mean, search) : edge_at_fade(&mean, fade, search->edge_min);
     found->count = 0;
     for (int i = 0; (fade >= 0 || edge >= 0) && i < SIDE_SCANS; i++) {
-        double at = fade >= 0 && (edge < 0 || is_cut_short(&mean, edge))
+        double at = fade >= 0 && (edge < 0 || is_cut_short(&mean, fade, edge))
                         ? fade_crossing(&scans[i], &hue, fade, reach)
                         : crossing_near(&scans[i], &mean.profile.changes[edge], edge, reach,
                                         search->edge_min);
