@@ -410,8 +410,8 @@ static void when_the_time_runs_out_the_gap_is_told(void **state)
     srand(14);
     scatter(inks, 900, 45, 0);
     assert_int_equal(cover_fewest(&task, 9, &cover, &error), STATUS_OK);
-    while (cover.cost_bound <= 0 &&
-           !cover.proven) { /* a slow machine needs more for a first bound */
+    /* a slow machine needs more for a first bound */
+    while (cover.cost_bound <= 0 && !cover.proven) {
         cover_release(&cover);
         task.seconds *= 2;
         assert_int_equal(cover_fewest(&task, 9, &cover, &error), STATUS_OK);
