@@ -228,7 +228,8 @@ static struct hue hue_of(const struct profile *mean)
     return hue;
 }
 
-static double hue_left(const struct profile *scan, const struct hue *hue, int i)
+/* How much more than half of the ink's hue is left at a step of a scan. */
+static double over_half(const struct profile *scan, const struct hue *hue, int i)
 {
     return dot(&scan->colours[i], &hue->axis) - HALF_GONE;
 }
@@ -240,8 +241,8 @@ static int fade_near(const struct profile *scan, const struct hue *hue, int near
     int best = -1;
 
     for (int i = 0; i + 1 < scan->steps; i++)
-        if (abs(i - near) <= reach && hue_left(scan, hue, i) >= 0 &&
-            hue_left(scan, hue, i + 1) < 0 && (best < 0 || abs(i - near) < abs(best - near)))
+        if (abs(i - near) <= reach && over_half(scan, hue, i) >= 0 &&
+            over_half(scan, hue, i + 1) < 0 && (best < 0 || abs(i - near) < abs(best - near)))
             best = i;
     return best;
 }
@@ -249,9 +250,9 @@ static int fade_near(const struct profile *scan, const struct hue *hue, int near
 static double fade_crossing(const struct profile *scan, const struct hue *hue, int near, int reach)
 {
     int at = fade_near(scan, hue, near, reach);
-    double before = at < 0 ? 0 : hue_left(scan, hue, at);
+    double before = at < 0 ? 0 : over_half(scan, hue, at);
 
-    return at < 0 ? NAN : at + before / (before - hue_left(scan, hue, at + 1));
+    return at < 0 ? NAN : at + before / (before - over_half(scan, hue, at + 1));
 }
 
 /* Where the ink's hue fades for good, to paper or a line in grey; -1 if it has too little hue, or
@@ -289,27 +290,44 @@ static bool is_cut_short(const struct mean_profile *mean, int fade, int edge)
     return false;
 }
 
+/* What a side's edge is told by: where the hue fades, unless -1, or else by the strongest change.
+ */
+struct guide {
+    struct hue hue;
+    int fade;
+    int edge;
+};
+
+static struct guide guide_of(const struct mean_profile *mean, const struct outline_search *search)
+{
+    struct guide guide = {hue_of(&mean->profile), -1, -1};
+
+    if (search->onto_paper)
+        guide.fade = hue_edge(&mean->profile, &guide.hue);
+    guide.edge = guide.fade < 0 ? first_edge(mean, search)
+                                : edge_at_fade(mean, guide.fade, search->edge_min);
+    if (guide.edge >= 0 && guide.fade >= 0 && !is_cut_short(mean, guide.fade, guide.edge))
+        guide.fade = -1;
+    return guide;
+}
+
 void side_edge_find(const struct image *image, const struct side_scan *side,
                     const struct outline_search *search, struct side_edge *found)
 {
     struct profile scans[SIDE_SCANS] = {0};
     struct mean_profile mean = {0};
     int reach = (int)((NEAR_REACH * point_distance(side->from, side->to) + 1) / STEP_PX);
-    struct hue hue;
-    int fade, edge;
+    struct guide guide;
 
     for (int i = 0; i < SIDE_SCANS; i++)
         scan_side(image, side, i, &scans[i]);
     find_mean(scans, &mean);
-    hue = hue_of(&mean.profile);
-    fade = search->onto_paper ? hue_edge(&mean.profile, &hue) : -1;
-    edge = fade < 0 ? first_edge(&mean, search) : edge_at_fade(&mean, fade, search->edge_min);
+    guide = guide_of(&mean, search);
     found->count = 0;
-    for (int i = 0; (fade >= 0 || edge >= 0) && i < SIDE_SCANS; i++) {
-        double at = fade >= 0 && (edge < 0 || is_cut_short(&mean, fade, edge))
-                        ? fade_crossing(&scans[i], &hue, fade, reach)
-                        : crossing_near(&scans[i], &mean.profile.changes[edge], edge, reach,
-                                        search->edge_min);
+    for (int i = 0; (guide.fade >= 0 || guide.edge >= 0) && i < SIDE_SCANS; i++) {
+        double at = guide.fade >= 0 ? fade_crossing(&scans[i], &guide.hue, guide.fade, reach)
+                                    : crossing_near(&scans[i], &mean.profile.changes[guide.edge],
+                                                    guide.edge, reach, search->edge_min);
 
         found->along[found->count] = along_side(i) - 0.5;
         found->offset_px[found->count] = at * STEP_PX - side->in_px;
