@@ -27,8 +27,8 @@ extern const struct outline_search outline_near;
 /**
  * Move an outline's sides onto the edges seen in the photo.
  *
- * Each side is crossed by scans from the inside outwards; the first strong
- * edge of each makes a line, robustly, and the lines meet in the corners.
+ * Each side is crossed by scans from the inside outwards; where they leave the
+ * ink makes a line, robustly, and the lines meet in the corners.
  *
  * Shape:   `outline` a guess, clockwise.
  * Returns: false, with `outline` as it was, where the edges do not make a

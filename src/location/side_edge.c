@@ -133,6 +133,11 @@ static double peak_offset(double before, double at, double after)
     return bend < 0 ? 0.5 * (before - after) / bend : 0;
 }
 
+static bool is_peak(const double slope[], int i)
+{
+    return slope[i] >= slope[i - 1] && slope[i] >= slope[i + 1];
+}
+
 /* Of the peaks that reach `least`, which may differ by place, the nearest to a place, if one lies
  * within reach of it; -1 if none does. The ends of a scan are no peaks. */
 static int nearest_peak(const double slope[], const double least[], int steps, int near, int reach)
@@ -140,8 +145,8 @@ static int nearest_peak(const double slope[], const double least[], int steps, i
     int best = -1;
 
     for (int i = SPAN + 1; i + SPAN + 1 < steps; i++)
-        if (abs(i - near) <= reach && slope[i] >= least[i] && slope[i] >= slope[i - 1] &&
-            slope[i] >= slope[i + 1] && (best < 0 || abs(i - near) < abs(best - near)))
+        if (abs(i - near) <= reach && slope[i] >= least[i] && is_peak(slope, i) &&
+            (best < 0 || abs(i - near) < abs(best - near)))
             best = i;
     return best;
 }
@@ -151,45 +156,45 @@ static bool rises(const struct colour *change)
     return change->channel[0] + change->channel[1] + change->channel[2] > 0;
 }
 
-/* What a mean's edge must reach at each step: `edge_min`, and more than chance. */
-static void find_least(const struct mean_profile *mean, double edge_min, bool rising,
-                       double least[STEPS_MAX])
+/* The mean's edge nearest to a place, of those that rise or of all: it must reach `edge_min`, and
+ * more than chance. */
+static int mean_edge_near(const struct mean_profile *mean, double edge_min, bool rising, int near,
+                          int reach)
 {
+    double least[STEPS_MAX];
+
     for (int i = 0; i < mean->profile.steps; i++)
         least[i] = rising && !rises(&mean->profile.changes[i])
                        ? INFINITY
                        : fmax(edge_min, SURE * mean->error[i]);
+    return nearest_peak(mean->slope, least, mean->profile.steps, near, reach);
 }
 
 /* Where ink ends its paper begins, which is lighter, and an outline is drawn beyond, which may be
  * far darker than the ink; failing that, the first strong edge. */
 static int first_edge(const struct mean_profile *mean, const struct outline_search *search)
 {
-    double edge_min = MEAN_EDGE * search->edge_min, strongest = 0, least[STEPS_MAX];
-    int steps = mean->profile.steps, edge = -1;
+    double edge_min = MEAN_EDGE * search->edge_min, strongest = 0;
+    int steps = mean->profile.steps;
+    int edge = search->onto_paper ? mean_edge_near(mean, edge_min, true, 0, steps) : -1;
 
-    if (search->onto_paper) {
-        find_least(mean, edge_min, true, least);
-        edge = nearest_peak(mean->slope, least, steps, 0, steps);
-    }
-    for (int i = 0; edge < 0 && i < steps; i++)
+    for (int i = 0; i < steps; i++)
         strongest = fmax(strongest, mean->slope[i]);
-    if (edge >= 0)
-        return edge;
-    find_least(mean, fmax(edge_min, EDGE_RATIO * strongest), false, least);
-    return nearest_peak(mean->slope, least, steps, 0, steps);
+    return edge >= 0
+               ? edge
+               : mean_edge_near(mean, fmax(edge_min, EDGE_RATIO * strongest), false, 0, steps);
 }
 
 /* One scan's own crossing of the mean's edge: where it changes most between the same colours. */
 static double crossing_near(const struct profile *scan, const struct colour *change, int near,
                             int reach, double edge_min)
 {
-    double slope[STEPS_MAX], least[STEPS_MAX];
+    double slope[STEPS_MAX], least[STEPS_MAX], size = length(change);
     int at;
 
     for (int i = 0; i < scan->steps; i++) {
-        slope[i] = dot(&scan->changes[i], change) / length(change);
-        least[i] = fmax(edge_min, LIKENESS_MIN * length(change));
+        slope[i] = dot(&scan->changes[i], change) / size;
+        least[i] = fmax(edge_min, LIKENESS_MIN * size);
     }
     at = nearest_peak(slope, least, scan->steps, near, reach);
     return at < 0 ? NAN : at + peak_offset(slope[at - 1], slope[at], slope[at + 1]);
@@ -267,15 +272,6 @@ static int hue_edge(const struct profile *mean, const struct hue *hue)
     return fade;
 }
 
-/* The strongest change about the place where the hue fades; -1 if there is none. */
-static int edge_at_fade(const struct mean_profile *mean, int fade, double edge_min)
-{
-    double least[STEPS_MAX];
-
-    find_least(mean, MEAN_EDGE * edge_min, true, least);
-    return nearest_peak(mean->slope, least, mean->profile.steps, fade, FADE_REACH);
-}
-
 /* Whether a line is drawn so close to where the hue fades that the strongest change is no guide. */
 static bool is_cut_short(const struct mean_profile *mean, int fade, int edge)
 {
@@ -283,8 +279,8 @@ static bool is_cut_short(const struct mean_profile *mean, int fade, int edge)
 
     for (int i = from > SPAN ? from : SPAN + 1;
          i < edge + LINE_REACH && i + SPAN + 1 < mean->profile.steps; i++)
-        if (!rises(&mean->profile.changes[i]) && mean->slope[i] >= mean->slope[i - 1] &&
-            mean->slope[i] >= mean->slope[i + 1] && mean->slope[i] >= SURE * mean->error[i] &&
+        if (!rises(&mean->profile.changes[i]) && is_peak(mean->slope, i) &&
+            mean->slope[i] >= SURE * mean->error[i] &&
             mean->slope[i] > LINE_RATIO * mean->slope[edge])
             return true;
     return false;
@@ -305,7 +301,8 @@ static struct guide guide_of(const struct mean_profile *mean, const struct outli
     if (search->onto_paper)
         guide.fade = hue_edge(&mean->profile, &guide.hue);
     guide.edge = guide.fade < 0 ? first_edge(mean, search)
-                                : edge_at_fade(mean, guide.fade, search->edge_min);
+                                : mean_edge_near(mean, MEAN_EDGE * search->edge_min, true,
+                                                 guide.fade, FADE_REACH);
     if (guide.edge >= 0 && guide.fade >= 0 && !is_cut_short(mean, guide.fade, guide.edge))
         guide.fade = -1;
     return guide;
