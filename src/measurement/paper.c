@@ -13,7 +13,7 @@
 #define MARGIN 0.12    /* of the pitch: the strip of paper looked for outside the outer cells */
 #define GAP_INSET 0.28 /* of a gap left out at each side: soft edges, outlines */
 /* A sample's relative deviation: more is an outline or a label, unless the photo is so grainy that
- * its calmest gaps come near it. */
+ * its calmest gaps come near it. The less light, the more grain. */
 #define SPREAD_MAX 0.06
 #define SPREAD_CALM_QUANTILE 0.25
 #define SPREAD_OVER_CALM 1.35
@@ -111,24 +111,33 @@ static enum status sample_gap(const struct photo *photo, const struct quad *gap,
     return status == STATUS_QUALITY ? STATUS_OK : status;
 }
 
+/* How uneven a sample is for its light: grain is least, relative, where there is most of it. */
+static double grain_of(const struct area_sample *sample)
+{
+    return sampling_spread(sample) * sqrt(sample->rgb_linear.channel[1]);
+}
+
 /* Keep the samples that are of one colour, as even as the photo's grain lets them be. */
 static enum status keep_even(struct paper *paper, struct error *error)
 {
-    double *spreads = memory_array(paper->count, sizeof *spreads, "paper samples", error);
-    double limit;
+    double *grains = memory_array(paper->count, sizeof *grains, "paper samples", error);
+    double grain;
     size_t kept = 0;
 
-    if (!spreads)
+    if (!grains)
         return error->status;
     for (size_t i = 0; i < paper->count; i++)
-        spreads[i] = sampling_spread(&paper->samples[i]);
-    limit = SPREAD_OVER_CALM * statistics_quantile(spreads, paper->count, SPREAD_CALM_QUANTILE);
-    limit = fmin(fmax(limit, SPREAD_MAX), SPREAD_NEVER);
-    for (size_t i = 0; i < paper->count; i++)
-        if (sampling_spread(&paper->samples[i]) <= limit)
+        grains[i] = grain_of(&paper->samples[i]);
+    grain = SPREAD_OVER_CALM * statistics_quantile(grains, paper->count, SPREAD_CALM_QUANTILE);
+    for (size_t i = 0; i < paper->count; i++) {
+        double spread = sampling_spread(&paper->samples[i]);
+
+        if (spread <= SPREAD_MAX ||
+            (grain_of(&paper->samples[i]) <= grain && spread <= SPREAD_NEVER))
             paper->samples[kept++] = paper->samples[i];
+    }
     paper->count = kept;
-    free(spreads);
+    free(grains);
     return STATUS_OK;
 }
 
