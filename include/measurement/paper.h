@@ -14,6 +14,8 @@
 struct paper {
     struct area_sample *samples;
     size_t count;
+    struct area_sample *lit; /* samples far lighter than the light of those: glare, perhaps */
+    size_t lit_count;
 };
 
 /**

@@ -6,11 +6,14 @@
 #include <stdbool.h>
 
 /**
- * Follow bare paper into shadows, from sample to sample between the chart's cells. Ink, outlines
- * and labels in a gap are darker than paper too, but have brighter paper all around.
+ * Follow bare paper into shadows and into the light of another lamp, from sample to sample between
+ * the chart's cells and right beside them. Ink, outlines and labels in a gap are darker than paper
+ * too, but have brighter paper all around.
  *
  * Shape:   `bare` one of each sample: whether it is known to be bare, before and after.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
-void paper_follow_shade(const struct paper *paper, const struct chart_pose *chart, bool *bare);
+MUST_USE enum status paper_follow_shade(const struct paper *paper, const struct chart_pose *chart,
+                                        bool *bare, struct error *error);
 
 #endif

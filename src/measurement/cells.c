@@ -71,7 +71,8 @@ struct cell {
     struct area_sample sample;
     struct rgb light;
     struct rgb rgb;     /* in the light of the card's middle, tone undone */
-    double local_light; /* what the paper beside the cell shows the field to miss */
+    bool on_paper;      /* bare paper beside it shows its light */
+    double local_light; /* what that shows the field to miss */
     struct rgb below;   /* how far channels at the low end lie below the photo's range */
     struct glare glare;
 };
@@ -108,16 +109,13 @@ static struct rgb divided(struct rgb rgb, struct rgb light)
 }
 
 /* Paper samples were taken before the tone was known; undo it on their means: paper is even. */
-static void correct_paper(struct scene *scene)
+static struct rgb over_paper(const struct correction *correction, const struct area_sample *sample)
 {
-    for (size_t i = 0; i < scene->paper->count; i++) {
-        const struct area_sample *sample = &scene->paper->samples[i];
-        struct rgb rgb;
+    struct rgb rgb;
 
-        for (int k = 0; k < 3; k++)
-            rgb.channel[k] = correction_tone(scene->correction, k, sample->rgb_linear.channel[k]);
-        scene->paper_rgb[i] = divided(rgb, correction_paper_at(scene->correction, sample->at));
-    }
+    for (int k = 0; k < 3; k++)
+        rgb.channel[k] = correction_tone(correction, k, sample->rgb_linear.channel[k]);
+    return divided(rgb, correction_paper_at(correction, sample->at));
 }
 
 static enum status scene_create(const struct photo *photo, const struct correction *correction,
@@ -130,7 +128,8 @@ static enum status scene_create(const struct photo *photo, const struct correcti
     if (!scene->photo.linear_from_sample || !scene->paper_rgb)
         return error->status;
     undo_tone(photo, correction, scene->photo.linear_from_sample);
-    correct_paper(scene);
+    for (size_t i = 0; i < paper->count; i++)
+        scene->paper_rgb[i] = over_paper(correction, &paper->samples[i]);
     return STATUS_OK;
 }
 
@@ -237,7 +236,7 @@ static void state_uncertainty(const struct scene *scene, const struct cell *cell
     double total[9];
 
     own_covariance(scene, cell, reading);
-    if (scene->paper->count)
+    if (cell->on_paper)
         correction_covariance_on_paper(scene->correction, reading->lab, reading->covariance_shared);
     else
         correction_covariance(scene->correction, cell->sample.at, reading->lab,
@@ -263,21 +262,21 @@ static unsigned flags_of(const struct scene *scene, const struct cell *cell,
 }
 
 /* The light on a cell, as bare paper shows it: the fitted field, and what the paper right beside
- * the cell shows that to miss. Without paper anywhere it is the field alone. */
+ * the cell shows that to miss. Without paper there it is the field alone. */
 static struct rgb light_on_cell(const struct scene *scene, const struct quad *outline,
-                                double *local)
+                                struct cell *cell)
 {
     struct point at = quad_centre(outline);
     struct rgb light, beside;
 
-    *local = 1;
     if (!scene->paper->count)
         return correction_light(scene->correction, at);
     light = divided(correction_paper_at(scene->correction, at), scene->paper_colour);
-    if (!beside_paper(scene->paper, scene->paper_rgb, at,
-                      PAPER_REACH * sqrt(fabs(quad_area(outline))), &beside))
+    cell->on_paper = beside_paper(scene->paper, scene->paper_rgb, at,
+                                  PAPER_REACH * sqrt(fabs(quad_area(outline))), &beside);
+    if (!cell->on_paper)
         return light;
-    *local = beside.channel[1];
+    cell->local_light = beside.channel[1];
     for (int k = 0; k < 3; k++)
         if (fabs(beside.channel[k] - 1) < LOCAL_LIGHT_MAX)
             light.channel[k] *= beside.channel[k];
@@ -318,6 +317,11 @@ static void find_glare(const struct scene *scene, const struct reading *reading,
         if (point_distance(scene->paper->samples[i].at, centre) < GLARE_REACH * side_px)
             points[count++] =
                 (struct glare_point){scene->paper->samples[i].at, scene->paper_rgb[i], true};
+    for (size_t i = 0; i < scene->paper->lit_count && count < GLARE_POINTS_MAX; i++)
+        if (point_distance(scene->paper->lit[i].at, centre) < GLARE_REACH * side_px)
+            points[count++] =
+                (struct glare_point){scene->paper->lit[i].at,
+                                     over_paper(scene->correction, &scene->paper->lit[i]), true};
     glare_fit(points, count, side_px, glare);
 }
 
@@ -361,7 +365,7 @@ static double distance_from(struct lab paper, struct lab lab)
 }
 
 /* Whether a cell that looks like pale ink shows the rim of ink. */
-static enum cell_found look_at_rim(const struct rim *rim, double distance)
+static enum cell_found look_at_rim(const struct rim *rim, double distance, bool may_be_paper)
 {
     double darkest = fmin(fmin(rim->step[0], rim->step[1]), rim->step[2]);
     double lightest = fmax(fmax(rim->step[0], rim->step[1]), rim->step[2]);
@@ -373,7 +377,7 @@ static enum cell_found look_at_rim(const struct rim *rim, double distance)
         return CELL_UNREADABLE;
     if (distance < PALEST_DISTANCE * UNSEEN_SHARE && !clean && darkest > -UNCLEAR_STEP)
         return CELL_UNREADABLE;
-    return CELL_INK;
+    return may_be_paper && !clean ? CELL_UNREADABLE : CELL_INK;
 }
 
 static enum cell_found what_is_in(const struct scene *scene, const struct chart_pose *chart,
@@ -390,7 +394,7 @@ static enum cell_found what_is_in(const struct scene *scene, const struct chart_
     rim_look(&scene->photo, chart, cell, &rim);
     if (distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX))
         return distance < EMPTY_SURELY || rim.pairs ? CELL_EMPTY : CELL_UNREADABLE;
-    return look_at_rim(&rim, distance);
+    return look_at_rim(&rim, distance, colour_delta_e_2000(paper, reading->lab) < reading->u95);
 }
 
 /* A cell whose colour is too unsure to be one has none. */
@@ -409,7 +413,7 @@ static enum status read_cell(const struct scene *scene, const struct measurement
     reading->found = CELL_UNREADABLE;
     if (status)
         return status == STATUS_QUALITY ? STATUS_OK : status;
-    cell.light = light_on_cell(scene, &reading->outline, &cell.local_light);
+    cell.light = light_on_cell(scene, &reading->outline, &cell);
     cell.rgb = divided(cell.sample.rgb_linear, cell.light);
     reading->evenness =
         evenness(scene, &reading->sampled, cell.light, lab_of(scene->correction, cell.rgb));

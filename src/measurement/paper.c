@@ -19,8 +19,10 @@
 #define SPREAD_OVER_CALM 1.35
 #define SPREAD_NEVER 0.16
 #define FIELD_TERMS 6 /* a quadratic field of log light: enough to tell paper from marks */
-#define FIELD_ROUNDS 10
-#define DARKER_SCALE 0.015 /* relative: what lies below the field counts ever less */
+#define FIELD_ROUNDS 14
+#define DARKER_SCALE 0.015 /* relative: what lies below the field counts ever less; from wider, */
+#define FIRST_SCALE 0.12   /* that the field be of all paper, not of the brightest alone */
+#define SCALE_RATIO 0.7    /* from round to round */
 #define DARKER_MAX 0.035   /* and this far off it is no bare paper */
 #define GAPS_PER_CELL 3
 
@@ -178,25 +180,39 @@ static void field_equations(const struct photo *photo, const struct paper *paper
     }
 }
 
-/* How far a sample lies under the field, relative, in its worst channel; over it counts half. */
+/* How far a sample lies under the field in each channel, relative. */
+static void under_field(const double *terms, const double *target, const double *solution,
+                        double under[3])
+{
+    for (int k = 0; k < 3; k++) {
+        under[k] = -target[k];
+        for (int j = 0; j < FIELD_TERMS; j++)
+            under[k] += terms[j] * solution[3 * j + k];
+    }
+}
+
+/* The same in its worst channel; over it counts half. */
 static double darker_than(const double *terms, const double *target, const double *solution)
 {
-    double worst = 0;
+    double under[3], worst = 0;
 
-    for (int k = 0; k < 3; k++) {
-        double field = 0, under;
-
-        for (int j = 0; j < FIELD_TERMS; j++)
-            field += terms[j] * solution[3 * j + k];
-        under = field - target[k];
-        worst = fmax(worst, under > 0 ? under : -under / 2);
-    }
+    under_field(terms, target, solution, under);
+    for (int k = 0; k < 3; k++)
+        worst = fmax(worst, under[k] > 0 ? under[k] : -under[k] / 2);
     return worst;
 }
 
-/* Fit the field to the bright samples, ever more closely, then tell those on it. */
+static bool is_lighter(const double *terms, const double *target, const double *solution)
+{
+    double under[3];
+
+    under_field(terms, target, solution, under);
+    return under[0] < 0 && under[1] < 0 && under[2] < 0;
+}
+
+/* Fit the field to the bright samples, ever more closely, then tell those on it and over it. */
 static enum status tell_bare(const struct photo *photo, const struct paper *paper, bool *bare,
-                             struct error *error)
+                             bool *lit, struct error *error)
 {
     double *design =
         memory_array(paper->count, (FIELD_TERMS + 5) * sizeof *design, "paper light", error);
@@ -212,16 +228,19 @@ static enum status tell_bare(const struct photo *photo, const struct paper *pape
     for (size_t i = 0; !status && i < paper->count; i++)
         weight[i] = exp(4 * (target[3 * i] + target[3 * i + 1] + target[3 * i + 2]) / 3);
     for (int round = 0; !status && round < FIELD_ROUNDS; round++) {
+        double scale = fmax(FIRST_SCALE * pow(SCALE_RATIO, round), DARKER_SCALE);
+
         status = linear_least_squares(&problem, solution, error);
         for (size_t i = 0; !status && i < paper->count; i++) {
-            double off =
-                darker_than(design + FIELD_TERMS * i, target + 3 * i, solution) / DARKER_SCALE;
+            double off = darker_than(design + FIELD_TERMS * i, target + 3 * i, solution) / scale;
 
             weight[i] = 1 / (1 + off * off * off * off);
         }
     }
-    for (size_t i = 0; !status && i < paper->count; i++)
+    for (size_t i = 0; !status && i < paper->count; i++) {
         bare[i] = darker_than(design + FIELD_TERMS * i, target + 3 * i, solution) < DARKER_MAX;
+        lit[i] = is_lighter(design + FIELD_TERMS * i, target + 3 * i, solution);
+    }
     free(design);
     return status == STATUS_NOT_FOUND ? STATUS_OK : status; /* too few to tell: no paper */
 }
@@ -229,15 +248,22 @@ static enum status tell_bare(const struct photo *photo, const struct paper *pape
 static enum status keep_bare(const struct photo *photo, const struct chart_pose *chart,
                              struct paper *paper, struct error *error)
 {
-    bool *bare = memory_array(paper->count, sizeof *bare, "paper samples", error);
-    enum status status = bare ? tell_bare(photo, paper, bare, error) : error->status;
+    bool *bare = memory_array(2 * paper->count, sizeof *bare, "paper samples", error);
+    bool *lit = bare ? bare + paper->count : NULL;
+    enum status status = bare ? tell_bare(photo, paper, bare, lit, error) : error->status;
     size_t kept = 0;
 
     if (!status)
-        paper_follow_shade(paper, chart, bare);
-    for (size_t i = 0; !status && i < paper->count; i++)
+        status = paper_follow_shade(paper, chart, bare, error);
+    paper->lit = memory_array(paper->count, sizeof *paper->lit, "paper samples", error);
+    if (!status && !paper->lit)
+        status = error->status;
+    for (size_t i = 0; !status && i < paper->count; i++) {
         if (bare[i])
             paper->samples[kept++] = paper->samples[i];
+        else if (lit[i])
+            paper->lit[paper->lit_count++] = paper->samples[i];
+    }
     paper->count = kept;
     free(bare);
     return status;
@@ -262,5 +288,6 @@ enum status paper_find(const struct photo *photo, const struct chart_pose *chart
 void paper_release(struct paper *paper)
 {
     free(paper->samples);
+    free(paper->lit);
     memset(paper, 0, sizeof *paper);
 }

@@ -74,10 +74,49 @@ static void paper_in_a_deep_shadow_is_found_though_it_is_grainy_there(void **sta
     photo_release(&photo);
 }
 
+/* Add glare as of a lamp: a bell of light over paper and ink alike. */
+static void draw_glare(struct point middle, double size_px, double height, struct photo *photo)
+{
+    for (int y = 0; y < photo->image.height_px; y++)
+        for (int x = 0; x < photo->image.width_px; x++) {
+            double away = point_distance(middle, (struct point){x + 0.5, y + 0.5}) / size_px;
+
+            for (int k = 0; k < 3; k++) {
+                uint16_t *sample = &image_at(&photo->image, x, y)[k];
+
+                *sample =
+                    drawing_encode(photo_linear(photo, k, *sample) + height * exp(-away * away));
+            }
+        }
+}
+
+static void paper_in_glare_is_no_bare_paper_but_tells_of_the_glare(void **state)
+{
+    const struct point middle = {340, 340}; /* between four cells */
+    struct quad outline[CELLS];
+    struct chart_pose chart = chart_drawn(outline);
+    struct paper paper = {0};
+    struct error error = {0};
+    struct photo photo;
+
+    (void)state;
+    draw_chart(1, 0.01, &photo);
+    draw_glare(middle, 70, 0.18, &photo);
+    assert_int_equal(paper_find(&photo, &chart, &paper, &error), STATUS_OK);
+    assert_true(paper.lit_count >= 3);
+    for (size_t i = 0; i < paper.count; i++)
+        assert_true(point_distance(paper.samples[i].at, middle) > 50);
+    for (size_t i = 0; i < paper.lit_count; i++)
+        assert_true(point_distance(paper.lit[i].at, middle) < 140);
+    paper_release(&paper);
+    photo_release(&photo);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(paper_in_a_deep_shadow_is_found_though_it_is_grainy_there),
+        cmocka_unit_test(paper_in_glare_is_no_bare_paper_but_tells_of_the_glare),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
