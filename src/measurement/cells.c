@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CELL_INSET 0.2      /* of the side left out at each rim */
+#define CELL_INSET 0.15 /* of the side left out at each rim */
 #define SMALL_PX 150        /* fewer pixels than this are flagged */
 #define CLIPPED_MAX 0.02    /* fraction of clipped pixels that is flagged */
 #define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
@@ -48,7 +48,6 @@
 #define LIGHTEST 110.0    /* L* of no ink, even one that glows: the light there is not known */
 #define GAP_SOILED 0.05   /* the rim this much lighter than its gap: ink or a label lies in that */
 
-#define PAPER_REACH 1.1 /* of a cell's side: how far around it paper tells of its light */
 #define LOCAL_LIGHT_MAX                                                                            \
     0.35 /* a change of light against the field, beyond which it is no paper                       \
           */
@@ -273,7 +272,7 @@ static struct rgb light_on_cell(const struct scene *scene, const struct quad *ou
         return correction_light(scene->correction, at);
     light = divided(correction_paper_at(scene->correction, at), scene->paper_colour);
     cell->on_paper = beside_paper(scene->paper, scene->paper_rgb, at,
-                                  PAPER_REACH * sqrt(fabs(quad_area(outline))), &beside);
+                                  sqrt(fabs(quad_area(outline))), &beside);
     if (!cell->on_paper)
         return light;
     cell->local_light = beside.channel[1];
