@@ -31,10 +31,12 @@ extern const struct outline_search outline_near;
  * ink makes a line, robustly, and the lines meet in the corners.
  *
  * Shape:   `outline` a guess, clockwise.
- * Returns: false, with `outline` as it was, where the edges do not make a
- *          plausible outline (blank cell, blot, edge hidden).
+ * Units:   `corner_error` in parts of the side: how far off 1 corner in 100 may be, by how blurred
+ *          and how rough the edges are; from rendered photos.
+ * Returns: false, with `outline` as it was and `corner_error` INFINITY, where the edges do not make
+ *          a plausible outline (blank cell, blot, edge hidden).
  */
 bool outline_refine(const struct photo *photo, const struct outline_search *search,
-                    struct quad *outline);
+                    struct quad *outline, double *corner_error);
 
 #endif

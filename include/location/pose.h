@@ -31,7 +31,7 @@ struct chart_pose {
         corners; /* outer corners of the corner cells, clockwise from the chart's top left */
     struct quad *outline; /* rows * columns quads, row by row */
     bool *seen;           /* the cell's own edges were found; false: placed by the lattice */
-    bool *refined;        /* and its outline lies on them */
+    double *corner_error; /* and its outline lies on them this well (location/outline.h) */
     bool given;           /* by hand, with --chart-at */
     int charts;           /* how many charts the photo shows */
     int number;           /* which of them this is, from the left or from above; 1 is the first */

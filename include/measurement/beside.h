@@ -14,7 +14,7 @@
  * Shape:   `rgb` one colour a paper sample; `side_px` of the cell.
  * Returns: false with fewer than three samples right beside it.
  */
-bool beside_paper(const struct paper *paper, const struct rgb *rgb, struct point at,
-                  double side_px, struct rgb *here);
+bool beside_paper(const struct paper *paper, const struct rgb *rgb, struct point at, double side_px,
+                  struct rgb *here);
 
 #endif

@@ -118,10 +118,10 @@ static enum status refine_patches(const struct photo *photo, const struct card_l
     enum status status = STATUS_OK;
     bool refined[CARD_PATCHES];
     int count = 0;
-    double fraction = 0;
+    double fraction = 0, unasked;
 
     for (int patch = 0; patch < CARD_PATCHES; patch++) {
-        refined[patch] = outline_refine(photo, &outline_shifted, &pose->patch[patch]);
+        refined[patch] = outline_refine(photo, &outline_shifted, &pose->patch[patch], &unasked);
         count += refined[patch];
     }
     if (count < REFINED_MIN)

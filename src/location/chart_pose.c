@@ -22,7 +22,7 @@ void chart_pose_release(struct chart_pose *pose)
 {
     free(pose->outline);
     free(pose->seen);
-    free(pose->refined);
+    free(pose->corner_error);
     memset(pose, 0, sizeof *pose);
 }
 
@@ -32,8 +32,13 @@ static enum status allocate_cells(struct chart_pose *pose, struct error *error)
 
     pose->outline = memory_array(count, sizeof *pose->outline, "the chart's cells", error);
     pose->seen = memory_array(count, sizeof *pose->seen, "the chart's cells", error);
-    pose->refined = memory_array(count, sizeof *pose->refined, "the chart's cells", error);
-    return pose->outline && pose->seen && pose->refined ? STATUS_OK : error->status;
+    pose->corner_error =
+        memory_array(count, sizeof *pose->corner_error, "the chart's cells", error);
+    if (!pose->outline || !pose->seen || !pose->corner_error)
+        return error->status;
+    for (size_t i = 0; i < count; i++)
+        pose->corner_error[i] = INFINITY;
+    return STATUS_OK;
 }
 
 /* A region as it would be seen if it filled an outline evenly: its moments are those of the two
@@ -77,17 +82,16 @@ static void place_seen(const struct photo *photo, const struct warp *warp,
     for (size_t i = 0; i < lattice->count; i++) {
         struct lattice_node *node = &lattice->nodes[i];
         int row = node->row - extent->row, column = node->column - extent->column;
+        int cell = row * pose->columns + column;
         struct cell_box box = cell_box_of_node(warp, node);
         struct quad outline = cell_box_outline(warp, &box);
 
         if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns)
             continue;
-        pose->refined[row * pose->columns + column] =
-            outline_refine(photo, &outline_of_region, &outline);
-        if (pose->refined[row * pose->columns + column])
+        if (outline_refine(photo, &outline_of_region, &outline, &pose->corner_error[cell]))
             node->region = region_of_outline(&outline);
-        pose->outline[row * pose->columns + column] = outline;
-        pose->seen[row * pose->columns + column] = true;
+        pose->outline[cell] = outline;
+        pose->seen[cell] = true;
     }
 }
 
@@ -115,12 +119,12 @@ static void settle_seen(const struct photo *photo, const struct warp *warp,
 
         box.middle = (struct point){i % pose->columns + extent->column + 0.5,
                                     i / pose->columns + extent->row + 0.5};
-        if (!pose->seen[i] ||
-            (pose->refined[i] && off_box(warp, &box, &pose->outline[i]) < OWN_OFF_MAX))
+        if (!pose->seen[i] || (isfinite(pose->corner_error[i]) &&
+                               off_box(warp, &box, &pose->outline[i]) < OWN_OFF_MAX))
             continue;
         outline = cell_box_outline(warp, &box);
-        pose->refined[i] = outline_refine(photo, &outline_near, &outline);
-        if (pose->refined[i] || off_box(warp, &box, &pose->outline[i]) > UNLIKE_OFF_MIN)
+        if (outline_refine(photo, &outline_near, &outline, &pose->corner_error[i]) ||
+            off_box(warp, &box, &pose->outline[i]) > UNLIKE_OFF_MIN)
             pose->outline[i] = outline;
     }
 }

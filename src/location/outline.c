@@ -6,12 +6,16 @@
 #include <math.h>
 
 #define IN_MORE_PX 2 /* a scan goes this much farther: at its ends no edge can be told */
-#define OUT_MORE_PX 3
+#define OUT_MORE_PX 5
 #define POINTS_MIN 6 /* scans of a side that must find an edge */
 #define LINE_ROUNDS 4
 #define LINE_SCALE 0.006   /* of the side: points farther off the line lose their weight */
 #define LINE_OFF_MAX 0.012 /* of the side: the median point may lie no farther off */
-#define MOVE_MAX 1.3       /* of how far a side may move: no corner moves farther */
+/* Of a side whose edge is blurred over 16 % of it, or scatters by 0.45 %, 1 corner in
+ * 100 is off by 2 % and more: from rendered photos. */
+#define ERROR_BY_BLUR (0.02 / 0.16)
+#define ERROR_BY_SCATTER (0.02 / 0.0045)
+#define MOVE_MAX 1.3 /* of how far a side may move: no corner moves farther */
 
 const struct outline_search outline_of_region = {0.11, 0.09, 0.02, 800, true};
 const struct outline_search outline_shifted = {0.11, 0.09, 0.06, 1500, false};
@@ -24,39 +28,68 @@ struct line {
     double slope;
 };
 
+static double off_line(const struct side_edge *found, const struct line *line, int i)
+{
+    return found->offset_px[i] - line->offset - line->slope * found->along[i];
+}
+
+static double weight_of(double off_px, double side_px)
+{
+    double share = off_px / (LINE_SCALE * side_px + 0.3);
+
+    return 1 / (1 + share * share);
+}
+
+static void fit_once(const struct side_edge *found, double side_px, struct line *line)
+{
+    double w = 0, wx = 0, wy = 0, wxx = 0, wxy = 0;
+
+    for (int i = 0; i < found->count; i++) {
+        double x = found->along[i], y = found->offset_px[i];
+        double weight = weight_of(off_line(found, line, i), side_px);
+
+        w += weight;
+        wx += weight * x;
+        wy += weight * y;
+        wxx += weight * x * x;
+        wxy += weight * x * y;
+    }
+    line->slope = (w * wxy - wx * wy) / fmax(w * wxx - wx * wx, 1e-9);
+    line->offset = (wy - line->slope * wx) / w;
+}
+
 /* Fit a line through the edge points of one side; false if they are few or scattered. */
 static bool fit_line(const struct side_edge *found, double side_px, struct line *line)
 {
-    const double *along = found->along, *edge = found->offset_px;
-    int count = found->count;
-    double off[SIDE_SCANS];
-    double middle[SIDE_SCANS];
+    double values[SIDE_SCANS];
+    size_t count = (size_t)found->count;
 
-    if (count < POINTS_MIN)
+    if (found->count < POINTS_MIN)
         return false;
-    for (int i = 0; i < count; i++)
-        middle[i] = edge[i];
-    *line = (struct line){statistics_median(middle, (size_t)count), 0};
-    for (int round = 0; round < LINE_ROUNDS; round++) {
-        double w = 0, wx = 0, wy = 0, wxx = 0, wxy = 0;
+    for (int i = 0; i < found->count; i++)
+        values[i] = found->offset_px[i];
+    *line = (struct line){statistics_median(values, count), 0};
+    for (int round = 0; round < LINE_ROUNDS; round++)
+        fit_once(found, side_px, line);
+    for (int i = 0; i < found->count; i++)
+        values[i] = fabs(off_line(found, line, i));
+    return statistics_median(values, count) < LINE_OFF_MAX * side_px + 0.5;
+}
 
-        for (int i = 0; i < count; i++) {
-            double distance =
-                (edge[i] - line->offset - line->slope * along[i]) / (LINE_SCALE * side_px + 0.3);
-            double weight = 1 / (1 + distance * distance);
+/* How far off the corners of a side may be, in parts of it: the more blurred its edge, and the
+ * more its points scatter about the line, of those that count. */
+static double side_error(const struct side_edge *found, const struct line *line, double side_px)
+{
+    double squares = 0, weights = 0, scatter_px;
 
-            w += weight;
-            wx += weight * along[i];
-            wy += weight * edge[i];
-            wxx += weight * along[i] * along[i];
-            wxy += weight * along[i] * edge[i];
-        }
-        line->slope = (w * wxy - wx * wy) / fmax(w * wxx - wx * wx, 1e-9);
-        line->offset = (wy - line->slope * wx) / w;
+    for (int i = 0; i < found->count; i++) {
+        double off_px = off_line(found, line, i), weight = weight_of(off_px, side_px);
+
+        squares += weight * off_px * off_px;
+        weights += weight;
     }
-    for (int i = 0; i < count; i++)
-        off[i] = fabs(edge[i] - line->offset - line->slope * along[i]);
-    return statistics_median(off, (size_t)count) < LINE_OFF_MAX * side_px + 0.5;
+    scatter_px = sqrt(squares / weights);
+    return fmax(ERROR_BY_BLUR * found->blur_px, ERROR_BY_SCATTER * scatter_px) / side_px;
 }
 
 /* One side of an outline as two points on its edge, and how far that is from the guess. */
@@ -64,6 +97,7 @@ struct side {
     struct point from;
     struct point to;
     double moved_px; /* outwards, at the middle */
+    double error;    /* of its corners, in parts of it */
 };
 
 static struct side_scan scan_of(const struct outline_search *search, const struct quad *outline,
@@ -84,15 +118,17 @@ static bool refine_side(const struct image *image, const struct outline_search *
                         const struct quad *outline, int index, struct side *refined)
 {
     struct side_scan side = scan_of(search, outline, index);
+    double side_px = point_distance(side.from, side.to);
     struct side_edge edge;
     struct line line;
 
     side_edge_find(image, &side, search, &edge);
-    if (!fit_line(&edge, point_distance(side.from, side.to), &line))
+    if (!fit_line(&edge, side_px, &line))
         return false;
     refined->from = point_add(side.from, point_scale(side.outward, line.offset - line.slope / 2));
     refined->to = point_add(side.to, point_scale(side.outward, line.offset + line.slope / 2));
     refined->moved_px = line.offset;
+    refined->error = side_error(&edge, &line, side_px);
     return true;
 }
 
@@ -115,26 +151,35 @@ static bool moved_alike(const struct side sides[4], double unlike_px)
     return most - least < unlike_px;
 }
 
+/* The outline whose sides these are; false if it is none that the guess could have moved to. */
+static bool join_sides(const struct side sides[4], double reach_px, const struct quad *guess,
+                       struct quad *outline)
+{
+    for (int i = 0; i < 4; i++) {
+        outline->corner[i] = meet(&sides[(i + 3) % 4], &sides[i]);
+        if (!(point_distance(outline->corner[i], guess->corner[i]) < reach_px))
+            return false;
+    }
+    return quad_is_convex(outline);
+}
+
 bool outline_refine(const struct photo *photo, const struct outline_search *search,
-                    struct quad *outline)
+                    struct quad *outline, double *corner_error)
 {
     struct quad refined;
     struct side sides[4];
-    double side_px = sqrt(fabs(quad_area(outline)));
+    double side_px = sqrt(fabs(quad_area(outline))), error = 0;
 
-    for (int i = 0; i < 4; i++)
+    *corner_error = INFINITY;
+    for (int i = 0; i < 4; i++) {
         if (!refine_side(&photo->image, search, outline, i, &sides[i]))
             return false;
-    if (!moved_alike(sides, search->unlike * side_px + 1))
-        return false;
-    for (int i = 0; i < 4; i++) {
-        refined.corner[i] = meet(&sides[(i + 3) % 4], &sides[i]);
-        if (!(point_distance(refined.corner[i], outline->corner[i]) <
-              MOVE_MAX * search->out * side_px + 2))
-            return false;
+        error = fmax(error, sides[i].error);
     }
-    if (!quad_is_convex(&refined))
+    if (!moved_alike(sides, search->unlike * side_px + 1) ||
+        !join_sides(sides, MOVE_MAX * search->out * side_px + 2, outline, &refined))
         return false;
     *outline = refined;
+    *corner_error = error;
     return true;
 }

@@ -17,10 +17,12 @@
                          */
 #define NEAR_REACH 0.03 /* of the side: how far a scan's edge may lie from that of the mean */
 #define INSIDE_STEPS 3  /* the first of a scan: surely ink */
-#define HUE_MIN 3000    /* of 65535: what differs less from paper has no hue to go by */
-#define HALF_GONE 0.5   /* of the ink's hue, at its edge */
-#define GREY_MAX 0.2    /* of the ink's hue: what has no more beyond the edge is grey */
-#define GREY_FROM 6     /* steps beyond the edge, where the ink's blur has ended */
+#define PAPER_REACH 0.2 /* of the side: how much farther out than a scan paper is looked for */
+#define PAPER_STEPS 12
+#define HUE_MIN 3000  /* of 65535: what differs less from paper has no hue to go by */
+#define HALF_GONE 0.5 /* of the ink's hue, at its edge */
+#define GREY_MAX 0.2  /* of the ink's hue: what has no more beyond the edge is grey */
+#define GREY_FROM 6   /* steps beyond the edge, where the ink's blur has ended */
 #define GREY_TO 12
 #define FADE_REACH 4   /* steps by which the strongest change may lie off the half of the hue */
 #define LINE_REACH 8   /* steps beyond the edge within which a line cuts it short */
@@ -212,15 +214,40 @@ static double least_channel(const struct colour *colour)
     return fmin(fmin(colour->channel[0], colour->channel[1]), colour->channel[2]);
 }
 
-static struct hue hue_of(const struct profile *mean)
+/* The lightest of what the scans of a side have in common, looking farther out than they reach. */
+static struct colour paper_of(const struct image *image, const struct side_scan *side,
+                              const struct profile *mean)
 {
-    struct colour ink = {{0}}, paper = mean->colours[0];
-    struct hue hue;
-    double whiteness;
+    struct colour paper = mean->colours[0];
 
     for (int i = 0; i < mean->steps; i++)
         if (least_channel(&mean->colours[i]) > least_channel(&paper))
             paper = mean->colours[i];
+    for (int i = 0; i < PAPER_STEPS; i++) {
+        double out_px =
+            side->out_px + PAPER_REACH * point_distance(side->from, side->to) * i / PAPER_STEPS;
+        struct colour here = {{0}};
+
+        for (int j = 0; j < SIDE_SCANS; j++) {
+            struct point at = point_between(side->from, side->to, along_side(j));
+            struct colour one = colour_at(image, point_add(at, point_scale(side->outward, out_px)));
+
+            for (int k = 0; k < 3; k++)
+                here.channel[k] += one.channel[k] / SIDE_SCANS;
+        }
+        if (least_channel(&here) > least_channel(&paper))
+            paper = here;
+    }
+    return paper;
+}
+
+static struct hue hue_of(const struct image *image, const struct side_scan *side,
+                         const struct profile *mean)
+{
+    struct colour ink = {{0}}, paper = paper_of(image, side, mean);
+    struct hue hue;
+    double whiteness;
+
     for (int i = 0; i < INSIDE_STEPS; i++)
         for (int k = 0; k < 3; k++)
             ink.channel[k] += mean->colours[i].channel[k] / INSIDE_STEPS;
@@ -294,9 +321,10 @@ struct guide {
     int edge;
 };
 
-static struct guide guide_of(const struct mean_profile *mean, const struct outline_search *search)
+static struct guide guide_of(const struct image *image, const struct side_scan *side,
+                             const struct mean_profile *mean, const struct outline_search *search)
 {
-    struct guide guide = {hue_of(&mean->profile), -1, -1};
+    struct guide guide = {hue_of(image, side, &mean->profile), -1, -1};
 
     if (search->onto_paper)
         guide.fade = hue_edge(&mean->profile, &guide.hue);
@@ -306,6 +334,23 @@ static struct guide guide_of(const struct mean_profile *mean, const struct outli
     if (guide.edge >= 0 && guide.fade >= 0 && !is_cut_short(mean, guide.fade, guide.edge))
         guide.fade = -1;
     return guide;
+}
+
+/* How far the mean of the scans takes to change as a whole, as steeply as it does at its edge. */
+static double blur_of(const struct profile *mean, const struct guide *guide)
+{
+    const struct colour *axis = guide->fade >= 0 ? &guide->hue.axis : &mean->changes[guide->edge];
+    int at = guide->fade >= 0 ? guide->fade : guide->edge;
+    int before = at > SPAN ? at - SPAN : 0;
+    int after = at + SPAN < mean->steps ? at + SPAN : mean->steps - 1;
+    double low = INFINITY, high = -INFINITY;
+
+    for (int i = 0; i < mean->steps; i++) {
+        low = fmin(low, dot(&mean->colours[i], axis));
+        high = fmax(high, dot(&mean->colours[i], axis));
+    }
+    return (high - low) * (after - before) * STEP_PX /
+           fabs(dot(&mean->colours[after], axis) - dot(&mean->colours[before], axis));
 }
 
 void side_edge_find(const struct image *image, const struct side_scan *side,
@@ -319,9 +364,12 @@ void side_edge_find(const struct image *image, const struct side_scan *side,
     for (int i = 0; i < SIDE_SCANS; i++)
         scan_side(image, side, i, &scans[i]);
     find_mean(scans, &mean);
-    guide = guide_of(&mean, search);
+    guide = guide_of(image, side, &mean, search);
     found->count = 0;
-    for (int i = 0; (guide.fade >= 0 || guide.edge >= 0) && i < SIDE_SCANS; i++) {
+    if (guide.fade < 0 && guide.edge < 0)
+        return;
+    found->blur_px = blur_of(&mean.profile, &guide);
+    for (int i = 0; i < SIDE_SCANS; i++) {
         double at = guide.fade >= 0 ? fade_crossing(&scans[i], &guide.hue, guide.fade, reach)
                                     : crossing_near(&scans[i], &mean.profile.changes[guide.edge],
                                                     guide.edge, reach, search->edge_min);

@@ -21,6 +21,7 @@ struct side_edge {
     double along[SIDE_SCANS];     /* of the side, from its middle: -0.5 to 0.5 */
     double offset_px[SIDE_SCANS]; /* outwards of the guess */
     int count;
+    double blur_px; /* over which the colour changes there */
 };
 
 /**

@@ -12,7 +12,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CELL_INSET 0.15 /* of the side left out at each rim */
+#define INSET 0.15          /* of the side left out at each rim */
+#define INSET_UNSEEN 0.2    /* where its edges are not seen */
 #define SMALL_PX 150        /* fewer pixels than this are flagged */
 #define CLIPPED_MAX 0.02    /* fraction of clipped pixels that is flagged */
 #define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
@@ -271,8 +272,8 @@ static struct rgb light_on_cell(const struct scene *scene, const struct quad *ou
     if (!scene->paper->count)
         return correction_light(scene->correction, at);
     light = divided(correction_paper_at(scene->correction, at), scene->paper_colour);
-    cell->on_paper = beside_paper(scene->paper, scene->paper_rgb, at,
-                                  sqrt(fabs(quad_area(outline))), &beside);
+    cell->on_paper =
+        beside_paper(scene->paper, scene->paper_rgb, at, sqrt(fabs(quad_area(outline))), &beside);
     if (!cell->on_paper)
         return light;
     cell->local_light = beside.channel[1];
@@ -441,7 +442,8 @@ static enum status read_cells(const struct scene *scene, struct measurement *mea
         reading->row = i / chart->columns + 1;
         reading->column = i % chart->columns + 1;
         reading->outline = chart->outline[i];
-        reading->sampled = quad_inset(&chart->outline[i], CELL_INSET);
+        reading->sampled =
+            quad_inset(&chart->outline[i], isfinite(chart->corner_error[i]) ? INSET : INSET_UNSEEN);
         status = read_cell(scene, measurement, reading, error);
     }
     return status;

@@ -2,8 +2,9 @@
  * Prints where the program sees the cells of a photo, and the area of each that it averages, for
  * location.py: usage: cell_outlines PHOTO CARD [ROWS COLUMNS PATTERN]
  * PATTERN has a character for each cell as named, row by row: '1' for a name, '0' for none.
- * Out, a line each, in pixels of the upright photo: row column refined, x and y of the 4 corners of
- * the cell, x and y of the 4 corners of the area.
+ * Out, a line each, in pixels of the upright photo: row column refined (1 where the program is sure
+ * of the corners to 2 % of the side), x and y of the 4 corners of the cell, x and y of the 4
+ * corners of the area.
  */
 
 #include "files/card.h"
@@ -13,6 +14,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#define SURE_MAX 0.02 /* of the side: an outline that claims to be this good is held to it */
 
 static void print_quad(const struct quad *quad, double scale)
 {
@@ -27,7 +30,7 @@ static void print_cells(const struct measurement *measurement, double scale)
     for (int i = 0; i < chart->rows * chart->columns; i++) {
         const struct reading *reading = &measurement->readings[i];
 
-        printf("%d %d %d", reading->row, reading->column, chart->refined[i]);
+        printf("%d %d %d", reading->row, reading->column, chart->corner_error[i] <= SURE_MAX);
         print_quad(&reading->outline, scale);
         print_quad(&reading->sampled, scale);
         printf("\n");

@@ -16,7 +16,6 @@ from location_compare import LocationTruth, card_faults, locate, outlines_agains
 from location_table import table_lines
 
 TO_BE_REFUSED = {"card-missing": "card", "chart-missing": "chart", "mirrored": "mirror"}
-UNSHARP = ("motion", "defocus", "heavy-jpeg")
 SIZED = ("card-small", "megapixel", "many-megapixels")
 REFUSALS = (4, 5)
 
@@ -37,7 +36,7 @@ class LocatedPhoto:
         self.truths = [LocationTruth(self.file(".truth.csv"), which) for which in ("", "second_")]
         self.truths = [truth for truth in self.truths if truth.cells] or self.truths[:1]
         self.grade, self.item = self.truths[0].grade, self.truths[0].item
-        self.corners, self.inside = [], []
+        self.corners, self.inside = {True: [], False: []}, []
         self.named = self.outcome(build, named=True) if self.names_can_be_laid() else None
         self.unnamed = self.every_chart(build) if len(self.truths) > 1 else self.outcome(build)
         if not os.environ.get("KEEP"):
@@ -97,8 +96,6 @@ class LocatedPhoto:
         hints = [truth.rows, truth.columns, truth.pattern()] if named else []
         lines = run([build / "cell_outlines", self.file(".jpg"), EDITIONS[truth.edition], *hints])
         self.corners, self.inside = outlines_against(truth, lines.stdout.splitlines())
-        if self.item in UNSHARP:
-            self.corners = []
 
 
 def photo_of_set(build, folder, grade, number):

@@ -161,16 +161,17 @@ def corner_errors(outline, painted):
 
 
 def outlines_against(truth, lines):
-    """Corner errors of the cells seen, and every cell's share of averaged area inside its ink."""
-    corners, inside = [], []
+    """Corner errors of the cells whose outline is sure and of those where it is not, and every
+    cell's share of averaged area inside its ink."""
+    corners, inside = {True: [], False: []}, []
     for line in lines:
         fields = line.split()
-        cell, seen = (int(fields[0]), int(fields[1])), fields[2] == "1"
+        cell, sure = (int(fields[0]), int(fields[1])), fields[2] == "1"
         outline, sampled = numpy.array(fields[3:], float).reshape(2, 4, 2)
         painted = truth.painted.get(cell)
         if painted is None:
             continue
         inside.append(share_inside(sampled, painted))
-        if truth.sharp and seen:
-            corners += corner_errors(outline, painted).tolist()
+        if truth.sharp:
+            corners[sure] += corner_errors(outline, painted).tolist()
     return corners, inside

@@ -9,7 +9,7 @@ from accuracy import GRADES
 
 HEAD = (f"{'':18}{'photos':>7}{'right':>7}{'refused':>9}{'misread':>9}"
         f"{'no names: right':>17}{'refused':>9}{'misread':>9}"
-        f"{'corners, %':>12}{'inside, %':>11}{'worst':>7}")
+        f"{'sure, %':>9}{'corners, %':>12}{'others':>8}{'inside, %':>11}{'worst':>7}")
 
 
 def count(outcomes, kind):
@@ -26,14 +26,17 @@ def percentile(values, which):
 
 def line_of(label, photos):
     named, unnamed = ([getattr(photo, name) for photo in photos] for name in ("named", "unnamed"))
-    corners = [error for photo in photos for error in photo.corners]
+    sure, others = ([error for photo in photos for error in photo.corners[which]]
+                    for which in (True, False))
+    share = f"{100.0 * len(sure) / len(sure + others):.0f}" if sure + others else "-"
     inside = [share for photo in photos for share in photo.inside]
     mean = f"{100.0 * numpy.mean(inside):.1f}" if inside else "-"
     right, refused, misread = counts(named)
     bare = counts(unnamed)
     return (f"{label:18}{len(photos):7}{right:7}{refused:9}{misread:9}"
             f"{bare[0]:17}{bare[1]:9}{bare[2]:9}"
-            f"{percentile(corners, 99):>12}{mean:>11}{percentile(inside, 1):>7}")
+            f"{share:>9}{percentile(sure, 99):>12}{percentile(others, 99):>8}"
+            f"{mean:>11}{percentile(inside, 1):>7}")
 
 
 def lines_of_reasons(photos):
@@ -67,9 +70,10 @@ def table_lines(photos):
     return (["Rendered photos of the location set: are card and chart found where they are?",
              "A photo that must be refused (mirrored, no card, no chart) is right when it is, with",
              "the reason. With names: those whose sheet lies upright, or whose blanks tell how.",
-             "corners: 99th percentile of the distance of a seen cell's corners from the ink's as",
-             "painted, in widths of the cell, where its edge is sharp; inside: the share of the",
-             "averaged area that lies in the ink, its mean, and all but the worst hundredth.", "",
+             "sure: the share of cells, of those with straight edges, whose corners the program is",
+             "sure of to 2 % of the width; corners: how far theirs are from the ink's as painted, in",
+             "widths of the cell, 99th percentile; others: the same of the rest. inside: the share of",
+             "the averaged area that lies in the ink, its mean, and all but the worst hundredth.", "",
              HEAD]
             + [line_of(grade, [photo for photo in photos if photo.grade == grade])
                for grade in GRADES]
