@@ -4,7 +4,7 @@
 #include "base/error.h"
 #include "correction/colour_model.h"
 
-/* Fitting colour models to the card, so that delta E 2000 is least, and choosing among them. */
+/* Fitting colour models to the card, so that delta E 2000 is least. */
 #define COLOUR_PATCHES_MAX 24
 #define COLOUR_PATCHES_MIN 12
 
@@ -34,13 +34,9 @@ MUST_USE enum status colour_fit(const struct colour_patch *patches, int count,
                                 struct colour_model *model, struct colour_check *check,
                                 struct error *error);
 
-/**
- * Fit every candidate that so many patches allow and keep the learnt one, unless another's
- * leave-one-out error is much smaller: then the camera or the light is an unusual one.
- */
-MUST_USE enum status colour_fit_choose(const struct colour_patch *patches, int count,
-                                       struct colour_model *model, struct colour_check *check,
-                                       struct error *error);
+/** What a model leaves of each patch, and the mean of `left_out`, which is given. */
+void colour_fit_check(const struct colour_patch *patches, int count,
+                      const struct colour_model *model, struct colour_check *check);
 
 /** Weigh patches down that a fit without them misses by far more than the usual. */
 void colour_fit_reweigh(const struct colour_check *check, struct colour_patch *patches, int count);

@@ -8,7 +8,7 @@
  * the camera's values. The terms past the third vanish on greys, and a ridge
  * or what was learnt of cameras holds them, so that few patches fix a model.
  */
-#define COLOUR_TERMS_MAX 13
+#define COLOUR_TERMS_MAX 14
 
 enum colour_form {
     COLOUR_MATRIX,
@@ -16,17 +16,20 @@ enum colour_form {
     COLOUR_ROOT_2, /* root-polynomials: Finlayson, Mackiewicz and Hurlbert 2015 */
     COLOUR_ROOT_3,
     COLOUR_LEARNT, /* a root-polynomial 2 held near the usual camera's: correction/colour_prior.h */
+    COLOUR_BLEND,  /* a sum of shares of the others */
     COLOUR_FORMS
 };
 
 struct colour_model {
     enum colour_form form;
+    enum colour_form mostly; /* of a blend: the form that has the largest share in it */
     double ridge;
     double scale[3]; /* camera values of the perfect white: what the model divides by */
     double coefficient[COLOUR_TERMS_MAX][3];
 };
 
-const char *colour_form_name(enum colour_form form);
+/** Its form in words; a blend goes by the form with the largest share. */
+const char *colour_model_name(const struct colour_model *model);
 
 /* --- its terms, for fitting --- */
 
@@ -38,6 +41,9 @@ void colour_model_evaluate(const struct colour_model *model, struct rgb scene_li
 
 /** XYZ as the sum of terms, weighted by the coefficients. */
 struct xyz colour_model_sum(const struct colour_model *model, const double *terms);
+
+/** Add a share of a model to a blend of the same scale. */
+void colour_model_blend(const struct colour_model *model, double share, struct colour_model *blend);
 
 /* --- applying it --- */
 

@@ -44,8 +44,8 @@ struct correction_quality {
 };
 
 /**
- * Fit tone, light and colour to the card and the bare paper, in turns, robustly; then choose the
- * colour model by its leave-one-out error.
+ * Fit tone, light and colour to the card and the bare paper, in turns, robustly; then blend
+ * colour models by their leave-one-out errors.
  *
  * Units:   positions in working pixels; a few hundred samples of paper are plenty, none will do.
  * Owns:    the caller releases the correction; `input` is not kept.

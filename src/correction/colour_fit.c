@@ -16,31 +16,6 @@
 #define LAB_KAPPA (24389.0 / 27.0)
 #define LAB_EPSILON (216.0 / 24389.0)
 
-/* The candidates, the learnt one first, then simpler ones first. */
-static const struct candidate {
-    enum colour_form form;
-    double ridge;
-    int patches_min;
-} candidates[] = {
-    {COLOUR_LEARNT, 0, COLOUR_PATCHES_MIN},
-    {COLOUR_MATRIX, 0, COLOUR_PATCHES_MIN},
-    {COLOUR_MATRIX_OFFSET, 0, 14},
-    {COLOUR_ROOT_2, 300, 14},
-    {COLOUR_ROOT_2, 100, 16},
-    {COLOUR_ROOT_2, 30, 16},
-    {COLOUR_ROOT_2, 3, 18},
-    {COLOUR_ROOT_3, 100, 20},
-    {COLOUR_ROOT_3, 30, 20},
-};
-
-/* A candidate must lower the leave-one-out error below this share to be taken over a simpler, and
- * by this much, in delta E 2000, over the learnt one: that errs less on inks even where others fit
- * the card's pigments a little better. But where it errs by more than this on the card itself, the
- * light is too unlike those it was learnt in. From rendered photos. */
-#define WORTH_MORE 0.97
-#define LEARNT_AHEAD 0.2
-#define LEARNT_TRUSTED 0.9
-
 /* --- slopes --- */
 
 static double lab_function_slope(double t)
@@ -260,6 +235,20 @@ static double size_at(struct lab lab, struct lab off)
     return colour_delta_e_2000(lab, (struct lab){lab.L + off.L, lab.a + off.a, lab.b + off.b});
 }
 
+void colour_fit_check(const struct colour_patch *patches, int count,
+                      const struct colour_model *model, struct colour_check *check)
+{
+    double sum = 0, weights = 0;
+
+    for (int i = 0; i < count; i++) {
+        check->residual[i] =
+            lab_minus(colour_model_lab(model, patches[i].scene_linear), patches[i].lab);
+        sum += patches[i].weight * size_at(patches[i].lab, check->left_out[i]);
+        weights += patches[i].weight;
+    }
+    check->left_out_mean = sum / weights;
+}
+
 /*
  * The residual that each patch would have if it were left out, from the fit
  * with it: exact for a linear fit, and near it the fit is linear.
@@ -269,7 +258,6 @@ static enum status leave_one_out(const struct fit *fit, const struct colour_mode
 {
     double covariance[PARAMETERS_MAX * PARAMETERS_MAX];
     struct linear_problem problem = problem_of(fit);
-    double sum = 0, weights = 0;
     enum status status = linear_covariance(&problem, covariance, error);
 
     if (status)
@@ -284,12 +272,9 @@ static enum status leave_one_out(const struct fit *fit, const struct colour_mode
         linear_invert_3x3(rest, inverse);
         linear_apply_3x3(fit->whitener[i], difference, whitened);
         linear_apply_3x3(inverse, whitened, left_out);
-        check->residual[i] = off;
         check->left_out[i] = unwhiten(fit->whitener[i], left_out);
-        sum += fit->patches[i].weight * size_at(fit->patches[i].lab, check->left_out[i]);
-        weights += fit->patches[i].weight;
     }
-    check->left_out_mean = sum / weights;
+    colour_fit_check(fit->patches, fit->count, model, check);
     if (!isfinite(check->left_out_mean))
         return error_set(error, STATUS_NOT_FOUND, "the card's %d patches fix no colour model",
                          fit->count);
@@ -308,50 +293,6 @@ enum status colour_fit(const struct colour_patch *patches, int count, struct col
         status = fit_refine(&fit, model, error);
     if (!status)
         status = leave_one_out(&fit, model, check, error);
-    return status;
-}
-
-/* --- choosing --- */
-
-static int patches_kept(const struct colour_patch *patches, int count)
-{
-    int kept = 0;
-
-    for (int i = 0; i < count; i++)
-        kept += patches[i].weight > 0.5;
-    return kept;
-}
-
-/* How low a candidate's leave-one-out error has to be to be taken over one with this. */
-static double error_to_beat(enum colour_form form, double left_out_mean)
-{
-    if (form != COLOUR_LEARNT)
-        return WORTH_MORE * left_out_mean;
-    return left_out_mean > LEARNT_TRUSTED ? INFINITY : left_out_mean - LEARNT_AHEAD;
-}
-
-enum status colour_fit_choose(const struct colour_patch *patches, int count,
-                              struct colour_model *model, struct colour_check *check,
-                              struct error *error)
-{
-    struct colour_model trial = *model;
-    struct colour_check trial_check;
-    int kept = patches_kept(patches, count);
-    double least = INFINITY;
-    enum status status = STATUS_OK;
-
-    for (size_t i = 0; !status && i < sizeof candidates / sizeof *candidates; i++) {
-        if (kept < candidates[i].patches_min && i > 0)
-            continue;
-        trial.form = candidates[i].form;
-        trial.ridge = candidates[i].ridge;
-        status = colour_fit(patches, count, &trial, &trial_check, error);
-        if (!status && (i == 0 || trial_check.left_out_mean < least)) {
-            least = error_to_beat(trial.form, trial_check.left_out_mean);
-            *model = trial;
-            *check = trial_check;
-        }
-    }
     return status;
 }
 

@@ -5,32 +5,39 @@
 #include <math.h>
 #include <string.h>
 
+#define ROOT_TERMS 13
 #define INVERSE_STEPS 6
 
-const char *colour_form_name(enum colour_form form)
+const char *colour_model_name(const struct colour_model *model)
 {
-    static const char *const names[COLOUR_FORMS] = {"matrix", "matrix with offset",
+    static const char *const names[COLOUR_BLEND] = {"matrix", "matrix with offset",
                                                     "root-polynomial 2", "root-polynomial 3",
                                                     "root-polynomial 2, learnt"};
 
-    return names[form];
+    return names[model->form == COLOUR_BLEND ? model->mostly : model->form];
 }
 
 /* --- terms --- */
 
 int colour_model_terms(enum colour_form form)
 {
-    static const int counts[COLOUR_FORMS] = {3, 4, 6, 13, 6};
+    static const int counts[COLOUR_FORMS] = {3, 4, 6, ROOT_TERMS, 6, COLOUR_TERMS_MAX};
 
     return counts[form];
 }
 
-/* The terms: each a root of a product of channels. Past the third, the mean of its parts is taken
- * off, so that it vanishes on greys. */
+/* The term that is 1 for every colour; -1 for none. */
+static int constant_term(enum colour_form form)
+{
+    return form == COLOUR_MATRIX_OFFSET ? 3 : form == COLOUR_BLEND ? ROOT_TERMS : -1;
+}
+
+/* The other terms: each a root of a product of channels. Past the third, the mean of its parts is
+ * taken off, so that it vanishes on greys. */
 static const struct power {
     int count;
     int parts[3];
-} powers[COLOUR_TERMS_MAX] = {
+} powers[ROOT_TERMS] = {
     {1, {0}},       {1, {1}},       {1, {2}},       {2, {0, 1}},    {2, {1, 2}},
     {2, {2, 0}},    {3, {0, 1, 1}}, {3, {0, 2, 2}}, {3, {1, 0, 0}}, {3, {1, 2, 2}},
     {3, {2, 0, 0}}, {3, {2, 1, 1}}, {3, {0, 1, 2}},
@@ -53,16 +60,16 @@ void colour_model_evaluate(const struct colour_model *model, struct rgb scene_li
 
     for (int k = 0; k < 3; k++)
         terms[k] = fmax(scene_linear.channel[k] / model->scale[k], 0);
-    if (model->form == COLOUR_MATRIX_OFFSET)
-        terms[3] = 1;
+    if (constant_term(model->form) >= 0)
+        terms[constant_term(model->form)] = 1;
     if (colour_model_terms(model->form) >= 6)
         for (int term = 3; term < 6; term++)
             terms[term] = square_root_term(terms, powers[term].parts);
-    if (model->form != COLOUR_ROOT_3)
+    if (colour_model_terms(model->form) < ROOT_TERMS)
         return;
     for (int k = 0; k < 3; k++)
         root[k] = cbrt(terms[k]);
-    for (int term = 6; term < COLOUR_TERMS_MAX; term++)
+    for (int term = 6; term < ROOT_TERMS; term++)
         terms[term] = cube_root_term(terms, root, powers[term].parts);
 }
 
@@ -74,6 +81,16 @@ struct xyz colour_model_sum(const struct colour_model *model, const double *term
         for (int k = 0; k < 3; k++)
             sum[k] += terms[i] * model->coefficient[i][k];
     return (struct xyz){sum[0], sum[1], sum[2]};
+}
+
+void colour_model_blend(const struct colour_model *model, double share, struct colour_model *blend)
+{
+    for (int i = 0; i < colour_model_terms(model->form); i++) {
+        int term = i == constant_term(model->form) ? ROOT_TERMS : i;
+
+        for (int k = 0; k < 3; k++)
+            blend->coefficient[term][k] += share * model->coefficient[i][k];
+    }
 }
 
 struct lab colour_model_lab(const struct colour_model *model, struct rgb scene_linear)
@@ -103,12 +120,13 @@ static void add_power(struct colour_expansion *expansion, const int *parts, int 
 struct colour_expansion colour_model_expand(const struct colour_model *model)
 {
     struct colour_expansion expansion = {0};
-    int linear = model->form == COLOUR_MATRIX_OFFSET ? 3 : colour_model_terms(model->form);
+    int constant = constant_term(model->form);
+    int roots = constant < 0 ? colour_model_terms(model->form) : constant;
 
-    for (int term = 0; term < linear; term++)
+    for (int term = 0; term < roots; term++)
         add_power(&expansion, powers[term].parts, powers[term].count, model->coefficient[term]);
-    if (model->form == COLOUR_MATRIX_OFFSET)
-        memcpy(expansion.offset, model->coefficient[3], sizeof expansion.offset);
+    if (constant >= 0)
+        memcpy(expansion.offset, model->coefficient[constant], sizeof expansion.offset);
     return expansion;
 }
 

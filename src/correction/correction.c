@@ -1,6 +1,7 @@
 #include "correction/correction.h"
 
 #include "base/memory.h"
+#include "correction/colour_blend.h"
 #include "correction/gamut.h"
 #include "correction/parts.h"
 #include "correction/quality.h"
@@ -15,7 +16,7 @@
 #define NEUTRALS_MIN 3
 #define CLIPPED_MAX 0.02
 
-/* The model of the rounds before the choice: it serves with any number of patches. */
+/* The model of the rounds before the blend: it serves with any number of patches. */
 #define WORKING_FORM COLOUR_ROOT_2
 #define WORKING_RIDGE 100.0
 
@@ -254,11 +255,11 @@ static enum status fit_colour(struct correction *correction, struct error *error
     return status;
 }
 
-static enum status choose_colour(struct correction *correction, struct error *error)
+static enum status blend_colour(struct correction *correction, struct error *error)
 {
     undo_tone_and_light(correction);
-    return colour_fit_choose(correction->patches, correction->count, &correction->model,
-                             &correction->check, error);
+    return colour_blend_fit(correction->patches, correction->count, &correction->model,
+                            &correction->check, error);
 }
 
 /* --- the fit --- */
@@ -300,7 +301,7 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
     if (!status)
         status = fit_colour(correction, error);
     if (!status)
-        status = choose_colour(correction, error);
+        status = blend_colour(correction, error);
     if (!status)
         status = check_fit(correction, error);
     if (!status)

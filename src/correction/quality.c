@@ -8,8 +8,7 @@
 
 static void rate_patches(const struct correction *correction, struct correction_quality *quality)
 {
-    snprintf(quality->method, sizeof quality->method, "%s",
-             colour_form_name(correction->model.form));
+    snprintf(quality->method, sizeof quality->method, "%s", colour_model_name(&correction->model));
     for (int i = 0; i < correction->count; i++) {
         int patch = correction->card_index[i];
         struct lab truth = correction->patches[i].lab;

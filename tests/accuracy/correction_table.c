@@ -4,7 +4,7 @@
  */
 #include "accuracy/simulation.h"
 
-#include "correction/colour_fit.h"
+#include "correction/colour_blend.h"
 #include "measurement/uncertainty.h"
 #include "values/statistics.h"
 
@@ -106,7 +106,8 @@ static const struct {
 } tried[] = {{COLOUR_MATRIX, 0},   {COLOUR_MATRIX_OFFSET, 0}, {COLOUR_ROOT_2, 1000},
              {COLOUR_ROOT_2, 300}, {COLOUR_ROOT_2, 100},      {COLOUR_ROOT_2, 30},
              {COLOUR_ROOT_2, 3},   {COLOUR_ROOT_2, 1e-6},     {COLOUR_ROOT_3, 300},
-             {COLOUR_ROOT_3, 100}, {COLOUR_ROOT_3, 30},       {COLOUR_ROOT_3, 3}};
+             {COLOUR_ROOT_3, 100}, {COLOUR_ROOT_3, 30},       {COLOUR_ROOT_3, 3},
+             {COLOUR_LEARNT, 0}};
 
 #define TRIED (sizeof tried / sizeof *tried)
 
@@ -138,7 +139,7 @@ static void try_model(const struct simulation_photo *photo, const struct colour_
 
 static void print_model(const char *name, double ridge, struct grade_tally *tally)
 {
-    printf("%-20s %7g  %5.2f  %5.2f  %5.2f\n", name, ridge, tally->left_out,
+    printf("%-26s %7g  %5.2f  %5.2f  %5.2f\n", name, ridge, tally->left_out,
            statistics_mean(tally->all.error, tally->all.count),
            statistics_quantile(tally->all.error, tally->all.count, 0.95));
 }
@@ -150,7 +151,7 @@ static void compare_models(const struct simulation_world *world)
     for (int seed = 0; seed < PHOTOS; seed++) {
         static struct simulation_photo photo;
         struct colour_patch patches[CARD_PATCHES];
-        struct colour_model model = {COLOUR_MATRIX, 0, {1, 1, 1}, {{0}}};
+        struct colour_model model = {.form = COLOUR_MATRIX, .scale = {1, 1, 1}};
         struct colour_check check;
         struct error error;
         int count;
@@ -163,13 +164,14 @@ static void compare_models(const struct simulation_world *world)
             if (!colour_fit(patches, count, &model, &check, &error))
                 try_model(&photo, &model, &check, &tallies[i]);
         }
-        if (!colour_fit_choose(patches, count, &model, &check, &error))
+        if (!colour_blend_fit(patches, count, &model, &check, &error))
             try_model(&photo, &model, &check, &tallies[TRIED]);
     }
-    printf("\n%-20s %7s  %5s  %5s  %5s\n", "model (clean)", "ridge", "left", "mean", "p95");
+    printf("\n%-26s %7s  %5s  %5s  %5s\n", "model (clean)", "ridge", "left", "mean", "p95");
     for (size_t i = 0; i < TRIED; i++)
-        print_model(colour_form_name(tried[i].form), tried[i].ridge, &tallies[i]);
-    print_model("chosen", 0, &tallies[TRIED]);
+        print_model(colour_model_name(&(struct colour_model){.form = tried[i].form}),
+                    tried[i].ridge, &tallies[i]);
+    print_model("blended", 0, &tallies[TRIED]);
 }
 
 int main(void)

@@ -1,4 +1,4 @@
-#include "correction/colour_fit.h"
+#include "correction/colour_blend.h"
 #include "correction/correction.h"
 #include "correction/icc.h"
 #include "linear_camera.h"
@@ -75,7 +75,7 @@ static struct colour_model bent_model(enum colour_form form)
 {
     struct card card = card_values();
     struct colour_patch patches[CARD_PATCHES];
-    struct colour_model model = {form, 3, {1, 1, 1}, {{0}}};
+    struct colour_model model = {.form = form, .ridge = 3, .scale = {1, 1, 1}};
     struct colour_check check;
     struct error error;
 
@@ -85,7 +85,9 @@ static struct colour_model bent_model(enum colour_form form)
         rgb.channel[0] += 0.2 * (sqrt(rgb.channel[0] * rgb.channel[1]) - rgb.channel[0]);
         patches[i] = (struct colour_patch){rgb, card.patch[i], 1, i};
     }
-    assert_int_equal(colour_fit(patches, CARD_PATCHES, &model, &check, &error), STATUS_OK);
+    assert_int_equal((form == COLOUR_BLEND ? colour_blend_fit : colour_fit)(patches, CARD_PATCHES,
+                                                                            &model, &check, &error),
+                     STATUS_OK);
     return model;
 }
 

@@ -102,7 +102,7 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
 
     for (int n = 0; n < FITS; n++) {
         struct colour_patch patches[COLOUR_PATCHES_MAX];
-        struct colour_model model = {COLOUR_MATRIX, 0, {1, 1, 1}, {{0}}};
+        struct colour_model model = {.form = COLOUR_MATRIX, .scale = {1, 1, 1}};
         struct colour_check check;
         struct error error;
         struct lab lab;
