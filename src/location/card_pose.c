@@ -176,7 +176,8 @@ static enum status judge(const struct photo *photo, const struct card_match *mat
         return error_set(error, STATUS_NOT_FOUND,
                          "%s: no reference card found: the likeliest grid's colours miss the "
                          "card's by delta E %.0f (%.0f at most is wanted); check that the whole "
-                         "card is in the photo, or give its four corners with --card-at",
+                         "card is in the photo and has not faded, or give its four corners "
+                         "with --card-at",
                          photo->path, match->recognition.misfit, MISFIT_MAX);
     if (match->layout.mirrored)
         return error_set(error, STATUS_NOT_FOUND,
