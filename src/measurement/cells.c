@@ -23,6 +23,7 @@
 #define MOTTLE_DELTA_E 2.0
 #define LOCAL_LIGHT_UNSURE 0.3 /* of what the paper beside a cell shows the light field to miss */
 #define U95_MAX 20.0           /* delta E 2000: a colour as little sure as this is none */
+#define EMPTY_U95_MAX 8.0      /* and what is paper as little sure as this may be pale ink */
 /* Channels below this part of paper may be cut off at the photo's low end; by how much, in parts
  * of the cell's green, and its standard deviation: from 400 random inks out of range seen by 150
  * random cameras (tests/accuracy). */
@@ -44,6 +45,7 @@
 #define PALE_DISTANCE 15.0
 #define PALEST_DISTANCE 8.0
 #define FLAT_STEP 0.035
+#define SURELY_UNLIKE 1.2 /* of u95: a rim that seems flat has a line or a label in it */
 #define UNCLEAR_STEP 0.07
 #define UNSEEN_SHARE 0.56 /* of that distance, where no clean gap shows the rim */
 #define LIGHTEST 110.0    /* L* of no ink, even one that glows: the light there is not known */
@@ -364,20 +366,21 @@ static double distance_from(struct lab paper, struct lab lab)
                  lighter * (lighter > 0 ? LIGHTER_SHARE : DARKER_SHARE));
 }
 
-/* Whether a cell that looks like pale ink shows the rim of ink. */
-static enum cell_found look_at_rim(const struct rim *rim, double distance, bool may_be_paper)
+/* Whether a cell that looks like pale ink shows the rim of ink; `unlike` is how far it is from its
+ * paper in parts of its u95. */
+static enum cell_found look_at_rim(const struct rim *rim, double distance, double unlike)
 {
     double darkest = fmin(fmin(rim->step[0], rim->step[1]), rim->step[2]);
     double lightest = fmax(fmax(rim->step[0], rim->step[1]), rim->step[2]);
     bool clean = rim->pairs > 0 && lightest < GAP_SOILED;
 
     if (clean && darkest > -FLAT_STEP)
-        return CELL_EMPTY;
+        return unlike < SURELY_UNLIKE ? CELL_EMPTY : CELL_UNREADABLE;
     if (distance < PALEST_DISTANCE && clean && darkest > -UNCLEAR_STEP)
         return CELL_UNREADABLE;
     if (distance < PALEST_DISTANCE * UNSEEN_SHARE && !clean && darkest > -UNCLEAR_STEP)
         return CELL_UNREADABLE;
-    return may_be_paper && !clean ? CELL_UNREADABLE : CELL_INK;
+    return unlike < 1 && !clean ? CELL_UNREADABLE : CELL_INK;
 }
 
 static enum cell_found what_is_in(const struct scene *scene, const struct chart_pose *chart,
@@ -394,13 +397,15 @@ static enum cell_found what_is_in(const struct scene *scene, const struct chart_
     rim_look(&scene->photo, chart, cell, &rim);
     if (distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX))
         return distance < EMPTY_SURELY || rim.pairs ? CELL_EMPTY : CELL_UNREADABLE;
-    return look_at_rim(&rim, distance, colour_delta_e_2000(paper, reading->lab) < reading->u95);
+    return look_at_rim(&rim, distance, colour_delta_e_2000(paper, reading->lab) / reading->u95);
 }
 
-/* A cell whose colour is too unsure to be one has none. */
+/* A cell whose colour is too unsure to be one has none, and may not be empty either. */
 static enum cell_found what_was_read(enum cell_found found, const struct reading *reading)
 {
-    return found == CELL_INK && reading->u95 > U95_MAX ? CELL_UNREADABLE : found;
+    double most = found == CELL_EMPTY ? EMPTY_U95_MAX : U95_MAX;
+
+    return reading->u95 > most ? CELL_UNREADABLE : found;
 }
 
 /* Read a cell; one that too little is seen of stays unreadable. */
