@@ -25,7 +25,8 @@ struct glare {
     bool found;
     struct rgb over_paper; /* the ink without it */
     double removed;        /* mean over the ink's points, of the paper's light */
-    double uncertain;      /* standard deviation of that */
+    double uncertain;      /* standard deviation of that, or of what may be glare though none is
+                              found: paper around differs from place to place */
 };
 
 /**

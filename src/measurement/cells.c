@@ -228,8 +228,7 @@ static void own_covariance(const struct scene *scene, const struct cell *cell,
     add_moved(scene, cell, light, reading);
     add_unevenness(reading);
     add_below(scene, cell, reading);
-    if (cell->glare.found)
-        add_moved(scene, cell, error, reading);
+    add_moved(scene, cell, error, reading);
 }
 
 static void state_uncertainty(const struct scene *scene, const struct cell *cell,

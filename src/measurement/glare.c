@@ -21,6 +21,7 @@
 
 /* Of the glare taken off, the part that is unsure; and what is unsure of a point without any. */
 #define UNSURE 0.7
+#define USUAL_SPREAD 0.02 /* of paper around a cell, from place to place */
 #define NOISE_OF_POINT 0.02
 
 /* The bell's unknowns: height, middle, size, and what the ink's points are off by. */
@@ -186,15 +187,18 @@ static bool may_shine(const struct bell *bell)
            (paper_count > 2 && statistics_quantile(papers, paper_count, 0.9) > RANGE_MIN);
 }
 
+static const double no_bell[UNKNOWNS] = {-12, 0, 0, 0, 0};
+
 /* How much likelier the bell makes the points than none; its unknowns are fitted from the start. */
 static double fit_bell(const struct bell *bell, double *unknowns)
 {
-    double none[UNKNOWNS] = {-12, 0, 0, 0, 0}, offsets[GLARE_POINTS_MAX];
+    double none[UNKNOWNS], offsets[GLARE_POINTS_MAX];
     struct linear_residuals problem = {evaluate, (void *)bell, UNKNOWNS,
                                        (size_t)bell->count + PRIORS, ITERATIONS};
     struct error ignored;
     size_t inks = 0;
 
+    memcpy(none, no_bell, sizeof none);
     for (int i = 0; i < bell->count; i++)
         if (!bell->points[i].is_paper)
             offsets[inks++] = -bell->amount[i];
@@ -202,6 +206,24 @@ static double fit_bell(const struct bell *bell, double *unknowns)
     if (linear_minimise(&problem, unknowns, &ignored))
         return 0;
     return sum_of_squares(bell, none) - NONE_PRIOR - sum_of_squares(bell, unknowns);
+}
+
+/* By how much the paper around differs from place to place, beyond what is usual, in what a bell
+ * leaves of it: that may lie on the ink, too. */
+static double paper_unexplained(const struct bell *bell, const double *unknowns)
+{
+    double mean = 0, squares = 0;
+    int count = 0;
+
+    for (int i = 0; i < bell->count; i++)
+        if (bell->points[i].is_paper) {
+            double left = bell->amount[i] - bell_at(bell, unknowns, bell->points[i].at);
+            double off = left - mean;
+
+            mean += off / ++count;
+            squares += off * (left - mean); /* Welford 1962 */
+        }
+    return count ? sqrt(fmax(squares / count - USUAL_SPREAD * USUAL_SPREAD, 0)) : 0;
 }
 
 /* The ink without the glare: points that lie in less of it count more. */
@@ -224,7 +246,7 @@ static void take_off(const struct bell *bell, const double *unknowns, struct gla
     for (int k = 0; k < 3; k++)
         glare->over_paper.channel[k] /= weights;
     glare->removed /= weights;
-    glare->uncertain = UNSURE * glare->removed;
+    glare->uncertain = hypot(UNSURE * glare->removed, paper_unexplained(bell, unknowns));
 }
 
 void glare_fit(const struct glare_point *points, int count, double size_px, struct glare *glare)
@@ -234,6 +256,7 @@ void glare_fit(const struct glare_point *points, int count, double size_px, stru
 
     memset(glare, 0, sizeof *glare);
     read_points(&bell);
+    glare->uncertain = paper_unexplained(&bell, no_bell);
     if (!may_shine(&bell))
         return;
     start(&bell, unknowns);
