@@ -1,6 +1,7 @@
 #ifndef WOAD_MEASUREMENT_GLARE_H
 #define WOAD_MEASUREMENT_GLARE_H
 
+#include "base/error.h"
 #include "values/colour.h"
 #include "values/geometry.h"
 
@@ -32,8 +33,10 @@ struct glare {
 /**
  * Fit one bell of glare to the points of a cell and of the paper around it.
  *
- * Units: `size_px` the cell's side.
+ * Units:   `size_px` the cell's side.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
-void glare_fit(const struct glare_point *points, int count, double size_px, struct glare *glare);
+MUST_USE enum status glare_fit(const struct glare_point *points, int count, double size_px,
+                               struct glare *glare, struct error *error);
 
 #endif

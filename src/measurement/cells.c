@@ -302,8 +302,8 @@ static int points_of(const struct photo *photo, const struct quad *quad, struct 
     return count;
 }
 
-static void find_glare(const struct scene *scene, const struct reading *reading,
-                       struct glare *glare)
+static enum status find_glare(const struct scene *scene, const struct reading *reading,
+                              struct glare *glare, struct error *error)
 {
     struct glare_point points[GLARE_POINTS_MAX];
     struct rgb seen[GLARE_SIDE * GLARE_SIDE];
@@ -323,7 +323,7 @@ static void find_glare(const struct scene *scene, const struct reading *reading,
             points[count++] =
                 (struct glare_point){scene->paper->lit[i].at,
                                      over_paper(scene->correction, &scene->paper->lit[i]), true};
-    glare_fit(points, count, side_px, glare);
+    return glare_fit(points, count, side_px, glare, error);
 }
 
 /* Read the cell against the field alone: the paper beside it lies in the glare too. */
@@ -422,7 +422,9 @@ static enum status read_cell(const struct scene *scene, const struct measurement
     reading->evenness =
         evenness(scene, &reading->sampled, cell.light, lab_of(scene->correction, cell.rgb));
     if (scene->paper->count)
-        find_glare(scene, reading, &cell.glare);
+        status = find_glare(scene, reading, &cell.glare, error);
+    if (status)
+        return status;
     if (cell.glare.found)
         take_off_glare(scene, &cell);
     cell.below = below_range(scene, &cell);

@@ -189,13 +189,14 @@ static bool may_shine(const struct bell *bell)
 
 static const double no_bell[UNKNOWNS] = {-12, 0, 0, 0, 0};
 
-/* How much likelier the bell makes the points than none; its unknowns are fitted from the start. */
-static double fit_bell(const struct bell *bell, double *unknowns)
+/* Fit the bell's unknowns from the start; how much likelier it makes the points than none. */
+static enum status fit_bell(const struct bell *bell, double *unknowns, double *gain,
+                            struct error *error)
 {
     double none[UNKNOWNS], offsets[GLARE_POINTS_MAX];
     struct linear_residuals problem = {evaluate, (void *)bell, UNKNOWNS,
                                        (size_t)bell->count + PRIORS, ITERATIONS};
-    struct error ignored;
+    enum status status;
     size_t inks = 0;
 
     memcpy(none, no_bell, sizeof none);
@@ -203,9 +204,9 @@ static double fit_bell(const struct bell *bell, double *unknowns)
         if (!bell->points[i].is_paper)
             offsets[inks++] = -bell->amount[i];
     none[OFFSET] = statistics_median(offsets, inks);
-    if (linear_minimise(&problem, unknowns, &ignored))
-        return 0;
-    return sum_of_squares(bell, none) - NONE_PRIOR - sum_of_squares(bell, unknowns);
+    status = linear_minimise(&problem, unknowns, error);
+    *gain = status ? 0 : sum_of_squares(bell, none) - NONE_PRIOR - sum_of_squares(bell, unknowns);
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status;
 }
 
 /* By how much the paper around differs from place to place, beyond what is usual, in what a bell
@@ -249,19 +250,23 @@ static void take_off(const struct bell *bell, const double *unknowns, struct gla
     glare->uncertain = hypot(UNSURE * glare->removed, paper_unexplained(bell, unknowns));
 }
 
-void glare_fit(const struct glare_point *points, int count, double size_px, struct glare *glare)
+enum status glare_fit(const struct glare_point *points, int count, double size_px,
+                      struct glare *glare, struct error *error)
 {
     struct bell bell = {points, count, centre_of(points, count), size_px, {0}, {0}};
-    double unknowns[UNKNOWNS];
+    double unknowns[UNKNOWNS], gain;
+    enum status status;
 
     memset(glare, 0, sizeof *glare);
     read_points(&bell);
     glare->uncertain = paper_unexplained(&bell, no_bell);
     if (!may_shine(&bell))
-        return;
+        return STATUS_OK;
     start(&bell, unknowns);
-    if (fit_bell(&bell, unknowns) < GAIN_MIN || exp(unknowns[SIZE]) > SIZE_MAX)
-        return;
+    status = fit_bell(&bell, unknowns, &gain, error);
+    if (status || gain < GAIN_MIN || exp(unknowns[SIZE]) > SIZE_MAX)
+        return status;
     take_off(&bell, unknowns, glare);
     glare->found = glare->removed > GLARE_MIN;
+    return STATUS_OK;
 }

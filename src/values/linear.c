@@ -11,6 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define FEW 256 /* numbers of equations that the stack has room for */
 #define SINGULAR 1e-13
 #define DERIVATIVE_STEP 1e-6
 #define DAMPING_START 1e-3
@@ -132,23 +133,25 @@ enum status linear_log_determinant(const double *matrix, size_t n, double *logar
                                 "a matrix of %zu rows has no positive determinant", n);
 }
 
+/* Fits of few unknowns, which are made to choose among things, can't fail for want of memory. */
 enum status linear_least_squares(const struct linear_problem *problem, double *solution,
                                  struct error *error)
 {
     size_t n = problem->columns;
-    size_t targets = problem->targets;
-    double *normal = memory_array(n * (n + targets + 1), sizeof *normal, "a linear fit", error);
-    double *right = normal ? normal + n * n : NULL;
+    size_t targets = problem->targets, size = n * (n + targets + 1);
+    double few[FEW] = {0};
+    double *many = size > FEW ? memory_array(size, sizeof *many, "a linear fit", error) : NULL;
+    double *normal = many ? many : few, *right = normal + n * n;
     bool solved;
 
-    if (!normal)
+    if (size > FEW && !many)
         return error->status;
     normal_equations(problem, normal, right);
     solved = solve_normal(normal, right, right + n * targets, n, targets);
     for (size_t i = 0; solved && i < n; i++)
         for (size_t t = 0; t < targets; t++)
             solution[i * targets + t] = right[t * n + i];
-    free(normal);
+    free(many);
     if (!solved)
         return error_set(error, STATUS_NOT_FOUND,
                          "%zu values do not fix %zu unknowns: the points are too few or too alike",

@@ -19,6 +19,8 @@ struct view {
 
 static void look(double (*light_at)(struct point at), uint32_t seed, struct view *view)
 {
+    struct error error = {0};
+
     for (int i = 0; i < INKS + PAPERS; i++) {
         struct glare_point *point = &view->points[i];
         double way = 6.283185307179586 * i / PAPERS;
@@ -33,7 +35,8 @@ static void look(double (*light_at)(struct point at), uint32_t seed, struct view
                                            light_at(point->at) +
                                            0.01 * (drawing_random(&seed) - 0.5);
     }
-    glare_fit(view->points, INKS + PAPERS, SIDE_PX, &view->glare);
+    assert_int_equal(glare_fit(view->points, INKS + PAPERS, SIDE_PX, &view->glare, &error),
+                     STATUS_OK);
 }
 
 static double none(struct point at)
