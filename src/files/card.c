@@ -64,7 +64,10 @@ static enum status open_table(const char *path, struct table *table, struct erro
     if (!table->context)
         return error_set(error, STATUS_MEMORY, "%s: out of memory to read it", path);
     cmsSetLogErrorHandlerTHR(table->context, on_complaint);
+    errno = 0;
     table->handle = cmsIT8LoadFromFile(table->context, path);
+    if (!table->handle && errno == ENOMEM)
+        return error_set(error, STATUS_MEMORY, "%s: out of memory to read it", path);
     if (!table->handle)
         return error_set(error, STATUS_FORMAT, "%s: can't be read as CGATS (%s); " WANTED, path,
                          table->complaint[0] ? table->complaint : "it does not begin as one");

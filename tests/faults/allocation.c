@@ -3,8 +3,8 @@
  * With COUNT_TO naming a file, the number of allocations that count is written there at the end.
  *
  * Left out are allocations made within the libraries of `excused`: lcms2 and fontconfig use some of
- * theirs without looking, the HEIC decoder's C++ ends where it gets none before `main` begins, and
- * no caller can mend that.
+ * theirs without looking, pixman and the HEIC decoder's C++ end where they get none before `main`
+ * begins, and no caller can mend that.
  */
 #include <dlfcn.h>
 #include <errno.h>
@@ -18,8 +18,8 @@ void *__libc_malloc(size_t size);
 void *__libc_calloc(size_t count, size_t size);
 void *__libc_realloc(void *memory, size_t size);
 
-static const char *const excused[] = {"liblcms2", "libfontconfig", "libexpat",
-                                      "ld-linux", "libnuma",       "libstdc++"};
+static const char *const excused[] = {"liblcms2", "libfontconfig", "libexpat", "ld-linux",
+                                      "libnuma",  "libstdc++",     "libpixman"};
 static long counted;
 
 static bool is_excused(void *caller)
