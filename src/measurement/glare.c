@@ -22,6 +22,7 @@
 /* Of the glare taken off, the part that is unsure; and what is unsure of a point without any. */
 #define UNSURE 0.7
 #define USUAL_SPREAD 0.02 /* of paper around a cell, from place to place */
+#define UNSEEN_SHARE 0.5  /* of what more it differs by, where no bell is seen on the ink itself */
 #define NOISE_OF_POINT 0.02
 
 /* The bell's unknowns: height, middle, size, and what the ink's points are off by. */
@@ -209,20 +210,30 @@ static enum status fit_bell(const struct bell *bell, double *unknowns, double *g
     return status == STATUS_NOT_FOUND ? STATUS_OK : status;
 }
 
-/* By how much the paper around differs from place to place, beyond what is usual, in what a bell
- * leaves of it: that may lie on the ink, too. */
-static double paper_unexplained(const struct bell *bell, const double *unknowns)
+static double paper_mean(const struct bell *bell)
 {
-    double mean = 0, squares = 0;
+    double mean = 0;
+    int count = 0;
+
+    for (int i = 0; i < bell->count; i++)
+        if (bell->points[i].is_paper)
+            mean += (bell->amount[i] - mean) / ++count;
+    return mean;
+}
+
+/* How far what a bell leaves of the paper around lies off a value, root mean square, beyond what is
+ * usual: that may lie on the ink, too. */
+static double paper_off(const struct bell *bell, const double *unknowns, double value)
+{
+    double squares = 0;
     int count = 0;
 
     for (int i = 0; i < bell->count; i++)
         if (bell->points[i].is_paper) {
             double left = bell->amount[i] - bell_at(bell, unknowns, bell->points[i].at);
-            double off = left - mean;
 
-            mean += off / ++count;
-            squares += off * (left - mean); /* Welford 1962 */
+            squares += pow(left - value, 2);
+            count++;
         }
     return count ? sqrt(fmax(squares / count - USUAL_SPREAD * USUAL_SPREAD, 0)) : 0;
 }
@@ -247,7 +258,7 @@ static void take_off(const struct bell *bell, const double *unknowns, struct gla
     for (int k = 0; k < 3; k++)
         glare->over_paper.channel[k] /= weights;
     glare->removed /= weights;
-    glare->uncertain = hypot(UNSURE * glare->removed, paper_unexplained(bell, unknowns));
+    glare->uncertain = hypot(UNSURE * glare->removed, paper_off(bell, unknowns, 0));
 }
 
 enum status glare_fit(const struct glare_point *points, int count, double size_px,
@@ -259,7 +270,7 @@ enum status glare_fit(const struct glare_point *points, int count, double size_p
 
     memset(glare, 0, sizeof *glare);
     read_points(&bell);
-    glare->uncertain = paper_unexplained(&bell, no_bell);
+    glare->uncertain = UNSEEN_SHARE * paper_off(&bell, no_bell, paper_mean(&bell));
     if (!may_shine(&bell))
         return STATUS_OK;
     start(&bell, unknowns);
