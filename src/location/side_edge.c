@@ -214,30 +214,39 @@ static double least_channel(const struct colour *colour)
     return fmin(fmin(colour->channel[0], colour->channel[1]), colour->channel[2]);
 }
 
-/* The lightest of what the scans of a side have in common, looking farther out than they reach. */
+/* What the scans of a side have in common so far outwards. */
+static struct colour mean_colour_at(const struct image *image, const struct side_scan *side,
+                                    double out_px)
+{
+    struct colour mean = {{0}};
+
+    for (int j = 0; j < SIDE_SCANS; j++) {
+        struct point start = point_between(side->from, side->to, along_side(j));
+        struct colour one = colour_at(image, point_add(start, point_scale(side->outward, out_px)));
+
+        for (int k = 0; k < 3; k++)
+            mean.channel[k] += one.channel[k] / SIDE_SCANS;
+    }
+    return mean;
+}
+
+static struct colour lighter_of(struct colour a, struct colour b)
+{
+    return least_channel(&b) > least_channel(&a) ? b : a;
+}
+
+/* The lightest of what the scans have in common, looking farther out than they reach. */
 static struct colour paper_of(const struct image *image, const struct side_scan *side,
                               const struct profile *mean)
 {
+    double farther_px = PAPER_REACH * point_distance(side->from, side->to);
     struct colour paper = mean->colours[0];
 
-    for (int i = 0; i < mean->steps; i++)
-        if (least_channel(&mean->colours[i]) > least_channel(&paper))
-            paper = mean->colours[i];
-    for (int i = 0; i < PAPER_STEPS; i++) {
-        double out_px =
-            side->out_px + PAPER_REACH * point_distance(side->from, side->to) * i / PAPER_STEPS;
-        struct colour here = {{0}};
-
-        for (int j = 0; j < SIDE_SCANS; j++) {
-            struct point at = point_between(side->from, side->to, along_side(j));
-            struct colour one = colour_at(image, point_add(at, point_scale(side->outward, out_px)));
-
-            for (int k = 0; k < 3; k++)
-                here.channel[k] += one.channel[k] / SIDE_SCANS;
-        }
-        if (least_channel(&here) > least_channel(&paper))
-            paper = here;
-    }
+    for (int i = 1; i < mean->steps; i++)
+        paper = lighter_of(paper, mean->colours[i]);
+    for (int i = 0; i < PAPER_STEPS; i++)
+        paper = lighter_of(
+            paper, mean_colour_at(image, side, side->out_px + farther_px * i / PAPER_STEPS));
     return paper;
 }
 
@@ -324,10 +333,12 @@ struct guide {
 static struct guide guide_of(const struct image *image, const struct side_scan *side,
                              const struct mean_profile *mean, const struct outline_search *search)
 {
-    struct guide guide = {hue_of(image, side, &mean->profile), -1, -1};
+    struct guide guide = {.fade = -1};
 
-    if (search->onto_paper)
+    if (search->onto_paper) {
+        guide.hue = hue_of(image, side, &mean->profile);
         guide.fade = hue_edge(&mean->profile, &guide.hue);
+    }
     guide.edge = guide.fade < 0 ? first_edge(mean, search)
                                 : mean_edge_near(mean, MEAN_EDGE * search->edge_min, true,
                                                  guide.fade, FADE_REACH);

@@ -123,12 +123,14 @@ bool beside_paper(const struct paper *paper, const struct rgb *rgb, struct point
                   struct rgb *here)
 {
     struct fit near, far;
+    const struct fit *better;
 
     fit_around(paper, rgb, at, NEAR_REACH * side_px, &near);
     if (near.samples < NEAR_MIN)
         return false;
     fit_around(paper, rgb, at, FAR_REACH * side_px, &far);
+    better = differs(&near, &far) ? &near : &far;
     for (int k = 0; k < 3; k++)
-        here->channel[k] = differs(&near, &far) ? near.value[k] : far.value[k];
+        here->channel[k] = better->value[k];
     return here->channel[0] > 0 && here->channel[1] > 0 && here->channel[2] > 0;
 }

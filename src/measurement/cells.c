@@ -65,6 +65,7 @@ struct scene {
     const struct correction *correction;
     const struct paper *paper;
     struct rgb *paper_rgb;   /* each paper sample, tone undone, over what paper should give there */
+    struct rgb *lit_rgb;     /* the same of each lit one; behind those */
     struct rgb paper_colour; /* of the paper in the light of the card's middle */
 };
 
@@ -123,15 +124,20 @@ static struct rgb over_paper(const struct correction *correction, const struct a
 static enum status scene_create(const struct photo *photo, const struct correction *correction,
                                 const struct paper *paper, struct scene *scene, struct error *error)
 {
-    *scene = (struct scene){*photo, correction, paper, NULL, correction_paper(correction)};
+    *scene = (struct scene){.photo = *photo, .correction = correction, .paper = paper};
+    scene->paper_colour = correction_paper(correction);
     scene->photo.linear_from_sample = memory_array(
         (size_t)IMAGE_CHANNELS << 16, sizeof *scene->photo.linear_from_sample, "tables", error);
-    scene->paper_rgb = memory_array(paper->count, sizeof *scene->paper_rgb, "paper", error);
+    scene->paper_rgb =
+        memory_array(paper->count + paper->lit_count, sizeof *scene->paper_rgb, "paper", error);
     if (!scene->photo.linear_from_sample || !scene->paper_rgb)
         return error->status;
+    scene->lit_rgb = scene->paper_rgb + paper->count;
     undo_tone(photo, correction, scene->photo.linear_from_sample);
     for (size_t i = 0; i < paper->count; i++)
         scene->paper_rgb[i] = over_paper(correction, &paper->samples[i]);
+    for (size_t i = 0; i < paper->lit_count; i++)
+        scene->lit_rgb[i] = over_paper(correction, &paper->lit[i]);
     return STATUS_OK;
 }
 
@@ -302,27 +308,38 @@ static int points_of(const struct photo *photo, const struct quad *quad, struct 
     return count;
 }
 
+/* Where paper shows the same glare as a cell. */
+struct around {
+    struct point centre;
+    double reach_px;
+};
+
+static void add_paper(const struct area_sample *sample, struct rgb over_paper,
+                      const struct around *around, struct glare_point points[GLARE_POINTS_MAX],
+                      int *count)
+{
+    if (*count < GLARE_POINTS_MAX && point_distance(sample->at, around->centre) < around->reach_px)
+        points[(*count)++] = (struct glare_point){sample->at, over_paper, true};
+}
+
 static enum status find_glare(const struct scene *scene, const struct reading *reading,
                               struct glare *glare, struct error *error)
 {
+    const struct paper *paper = scene->paper;
     struct glare_point points[GLARE_POINTS_MAX];
     struct rgb seen[GLARE_SIDE * GLARE_SIDE];
-    struct point places[GLARE_SIDE * GLARE_SIDE], centre = quad_centre(&reading->outline);
+    struct point places[GLARE_SIDE * GLARE_SIDE];
     double side_px = sqrt(fabs(quad_area(&reading->outline)));
+    struct around around = {quad_centre(&reading->outline), GLARE_REACH * side_px};
     int count = 0, inks = points_of(&scene->photo, &reading->sampled, seen, places);
 
     for (int i = 0; i < inks; i++)
         points[count++] = (struct glare_point){
             places[i], divided(seen[i], correction_paper_at(scene->correction, places[i])), false};
-    for (size_t i = 0; i < scene->paper->count && count < GLARE_POINTS_MAX; i++)
-        if (point_distance(scene->paper->samples[i].at, centre) < GLARE_REACH * side_px)
-            points[count++] =
-                (struct glare_point){scene->paper->samples[i].at, scene->paper_rgb[i], true};
-    for (size_t i = 0; i < scene->paper->lit_count && count < GLARE_POINTS_MAX; i++)
-        if (point_distance(scene->paper->lit[i].at, centre) < GLARE_REACH * side_px)
-            points[count++] =
-                (struct glare_point){scene->paper->lit[i].at,
-                                     over_paper(scene->correction, &scene->paper->lit[i]), true};
+    for (size_t i = 0; i < paper->count; i++)
+        add_paper(&paper->samples[i], scene->paper_rgb[i], &around, points, &count);
+    for (size_t i = 0; i < paper->lit_count; i++)
+        add_paper(&paper->lit[i], scene->lit_rgb[i], &around, points, &count);
     return glare_fit(points, count, side_px, glare, error);
 }
 

@@ -28,7 +28,8 @@ struct logarithms {
     struct point at; /* in pitches */
     double level;
     double tint[2];
-    double grain; /* the standard error of any of them */
+    double grain;  /* the standard error of any of them */
+    bool on_sheet; /* for certain */
 };
 
 /* All samples of a sheet, and which of them are known to be bare so far. */
@@ -39,14 +40,16 @@ struct shade {
     double lightest; /* of those known from the first */
 };
 
-static struct logarithms logarithms_of(const struct area_sample *sample, double pitch_px)
+static struct logarithms logarithms_of(const struct area_sample *sample, double pitch_px,
+                                       bool on_sheet)
 {
     const double *rgb = sample->rgb_linear.channel;
 
     return (struct logarithms){point_scale(sample->at, 1 / pitch_px),
                                (log(rgb[0]) + log(rgb[1]) + log(rgb[2])) / 3,
                                {log(rgb[0] / rgb[1]), log(rgb[2] / rgb[1])},
-                               sampling_spread(sample) / sqrt(sampling_independent(sample))};
+                               sampling_spread(sample) / sqrt(sampling_independent(sample)),
+                               on_sheet};
 }
 
 static bool same_tint(const struct logarithms *a, const struct logarithms *b)
@@ -132,16 +135,16 @@ static bool is_tinted(const struct shade *shade, size_t i)
 
 static bool joins(const struct shade *shade, size_t i)
 {
-    return shade->samples[i].level < shade->lightest && is_reached(shade, i) &&
-           lies_as_in_shadow(shade, i) && !is_tinted(shade, i);
+    return shade->samples[i].on_sheet && shade->samples[i].level < shade->lightest &&
+           is_reached(shade, i) && lies_as_in_shadow(shade, i) && !is_tinted(shade, i);
 }
 
-static void follow(const struct shade *shade, const bool *on_sheet)
+static void follow(const struct shade *shade)
 {
     for (bool joined = true; joined;) {
         joined = false;
         for (size_t i = 0; i < shade->count; i++)
-            if (!shade->bare[i] && on_sheet[i] && joins(shade, i))
+            if (!shade->bare[i] && joins(shade, i))
                 shade->bare[i] = joined = true;
     }
 }
@@ -164,19 +167,17 @@ enum status paper_follow_shade(const struct paper *paper, const struct chart_pos
 {
     double pitch_px = sqrt(fabs(quad_area(&chart->corners)) / (chart->rows * chart->columns));
     struct logarithms *samples = memory_array(paper->count, sizeof *samples, "paper", error);
-    bool *on_sheet = memory_array(paper->count, sizeof *on_sheet, "paper", error);
     struct shade shade = {samples, paper->count, bare, -INFINITY};
-    enum status status = samples && on_sheet ? STATUS_OK : error->status;
+    enum status status = samples ? STATUS_OK : error->status;
 
     for (size_t i = 0; !status && i < paper->count; i++) {
-        samples[i] = logarithms_of(&paper->samples[i], pitch_px);
-        on_sheet[i] = is_on_sheet(chart, paper->samples[i].at);
+        samples[i] =
+            logarithms_of(&paper->samples[i], pitch_px, is_on_sheet(chart, paper->samples[i].at));
         if (bare[i])
             shade.lightest = fmax(shade.lightest, samples[i].level);
     }
     if (!status)
-        follow(&shade, on_sheet);
+        follow(&shade);
     free(samples);
-    free(on_sheet);
     return status;
 }

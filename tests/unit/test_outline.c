@@ -9,6 +9,9 @@ static const struct lab pale_yellow = {90, -6, 22};
 static const struct lab pale_green = {84, -12, 8};
 static const struct lab blue = {35, 10, -35};
 static const struct lab red = {42, 55, 30};
+static const struct lab *const inks[] = {&pale_yellow, &pale_green, &blue, &red};
+
+#define INKS (sizeof inks / sizeof *inks)
 
 static struct quad ink_outline(void)
 {
@@ -51,27 +54,25 @@ static void assert_outline_is_found(struct photo *photo, struct lab ink)
 
 static void ink_on_bare_paper_ends_at_its_edge(void **state)
 {
-    struct lab inks[] = {pale_yellow, pale_green, blue, red};
     struct photo photo;
 
     (void)state;
-    for (size_t i = 0; i < 4; i++) {
+    for (size_t i = 0; i < INKS; i++) {
         drawing_create(210, 210, drawing_paper, &photo);
-        assert_outline_is_found(&photo, inks[i]);
+        assert_outline_is_found(&photo, *inks[i]);
     }
 }
 
 static void ink_ends_before_the_frame_printed_about_it(void **state)
 {
-    struct lab inks[] = {pale_yellow, pale_green, blue, red};
     struct photo photo;
 
     (void)state;
-    for (size_t i = 0; i < 4; i++) {
+    for (size_t i = 0; i < INKS; i++) {
         drawing_create(210, 210, drawing_paper, &photo);
         draw_grown(&photo, 5, drawing_grey(90));
         draw_grown(&photo, 2.5, drawing_paper);
-        assert_outline_is_found(&photo, inks[i]);
+        assert_outline_is_found(&photo, *inks[i]);
     }
 }
 
