@@ -48,6 +48,8 @@ SCENE_OBJECTS := $(SCENE_SOURCES:tests/%.c=$(T)/%.o)
 RENDERER := $(filter-out $(T)/scene/scene.o,$(SCENE_OBJECTS))
 BLEND_PAIRS := $(patsubst %,$(T)/%.o,accuracy/blend_pairs scene/inks scene/spectrum scene/noise \
                                      scene/basics)
+SIMULATION := $(patsubst %,$(T)/%.o,accuracy/simulation accuracy/card_spectra scene/smooth \
+                                    scene/spectrum scene/basics)
 FUZZ_TARGETS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ_REPLAYS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/replay_%)
 FUZZERS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/fuzz_%)
@@ -139,7 +141,7 @@ tests: $(TESTS)
 $(UNIT_TESTS): $(T)/test_%: $(T)/unit/test_%.o $(BUILD)/libwoad.a
 $(UNIT_TESTS) $(SCENE_TESTS): LDLIBS += -lcmocka
 $(SCENE_TESTS): $(T)/%: $(T)/scene/%.o $(RENDERER)
-$(T)/test_simulated_inks: $(T)/accuracy/simulation.o $(T)/accuracy/spectra.o
+$(T)/test_simulated_inks: $(SIMULATION)
 $(T)/test_batches $(T)/test_drying: $(T)/accuracy/analysis_rates.o
 $(T)/test_blend: $(BLEND_PAIRS)
 
@@ -223,10 +225,8 @@ $(BUILD)/colour_values: $(T)/accuracy/colour_values.o $(BUILD)/libwoad.a
 $(BUILD)/cell_outlines: $(T)/accuracy/cell_outlines.o $(BUILD)/libwoad.a
 $(BUILD)/analysis_table: $(T)/accuracy/analysis_table.o $(T)/accuracy/analysis_rates.o \
                          $(BUILD)/libwoad.a
-$(BUILD)/correction_table: $(T)/accuracy/correction_table.o $(T)/accuracy/simulation.o \
-                           $(T)/accuracy/spectra.o $(BUILD)/libwoad.a
-$(BUILD)/learn_prior: $(T)/accuracy/learn_prior.o $(T)/accuracy/simulation.o \
-                      $(T)/accuracy/spectra.o $(BUILD)/libwoad.a
+$(BUILD)/correction_table: $(T)/accuracy/correction_table.o $(SIMULATION) $(BUILD)/libwoad.a
+$(BUILD)/learn_prior: $(T)/accuracy/learn_prior.o $(SIMULATION) $(BUILD)/libwoad.a
 $(BUILD)/blend_table: $(T)/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoad.a
 
 # --- source text ----------------------------------------------------------------------------

@@ -15,7 +15,7 @@ enum colour_form {
     COLOUR_MATRIX_OFFSET,
     COLOUR_ROOT_2, /* root-polynomials: Finlayson, Mackiewicz and Hurlbert 2015 */
     COLOUR_ROOT_3,
-    COLOUR_LEARNT, /* a root-polynomial 2 held near the usual camera's: correction/colour_prior.h */
+    COLOUR_LEARNT, /* a root-polynomial 3 held near the usual camera's: correction/colour_prior.h */
     COLOUR_BLEND,  /* a sum of shares of the others */
     COLOUR_FORMS
 };
@@ -44,6 +44,12 @@ struct xyz colour_model_sum(const struct colour_model *model, const double *term
 
 /** Add a share of a model to a blend of the same scale. */
 void colour_model_blend(const struct colour_model *model, double share, struct colour_model *blend);
+
+/**
+ * What a grey sends to a camera's channels, as parts of the perfect white: near greys red, green
+ * and blue go about as X, Y and Z, so that a white patch's cast does not pass for the camera's.
+ */
+void colour_model_grey(struct lab grey, double parts[3]);
 
 /* --- applying it --- */
 

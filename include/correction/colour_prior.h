@@ -5,12 +5,13 @@
 
 /*
  * What is known of a colour model before the card is looked at: how the
- * coefficients of a root-polynomial 2 vary from camera to camera and light to
+ * coefficients of a root-polynomial 3 vary from camera to camera and light to
  * light, and how far a patch's own pigment takes it from what the model makes
- * of inks. Learnt by tests/accuracy/learn_prior.c from simulated cameras,
- * lights and inks; the rendered photos of the accuracy table have others.
+ * of inks. Learnt by tests/accuracy/learn_prior.c from the card's published
+ * spectra and simulated cameras, lights and inks; the rendered photos of the
+ * accuracy table have others, and a card of other pigments.
  */
-#define COLOUR_PRIOR_TERMS 6
+#define COLOUR_PRIOR_TERMS 13
 #define COLOUR_PRIOR_SIZE (3 * COLOUR_PRIOR_TERMS)
 
 struct colour_prior {

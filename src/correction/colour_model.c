@@ -12,7 +12,7 @@ const char *colour_model_name(const struct colour_model *model)
 {
     static const char *const names[COLOUR_BLEND] = {"matrix", "matrix with offset",
                                                     "root-polynomial 2", "root-polynomial 3",
-                                                    "root-polynomial 2, learnt"};
+                                                    "root-polynomial 3, learnt"};
 
     return names[model->form == COLOUR_BLEND ? model->mostly : model->form];
 }
@@ -21,7 +21,7 @@ const char *colour_model_name(const struct colour_model *model)
 
 int colour_model_terms(enum colour_form form)
 {
-    static const int counts[COLOUR_FORMS] = {3, 4, 6, ROOT_TERMS, 6, COLOUR_TERMS_MAX};
+    static const int counts[COLOUR_FORMS] = {3, 4, 6, ROOT_TERMS, ROOT_TERMS, COLOUR_TERMS_MAX};
 
     return counts[form];
 }
@@ -143,6 +143,15 @@ void colour_whitener(struct lab at, double whitener[9])
     w[4] = sqrt(fmax(g[4] - w[1] * w[1], 1e-9));
     w[5] = (g[5] - w[1] * w[2]) / w[4];
     w[8] = sqrt(fmax(g[8] - w[2] * w[2] - w[5] * w[5], 1e-9));
+}
+
+void colour_model_grey(struct lab grey, double parts[3])
+{
+    struct xyz xyz = colour_xyz_from_lab(grey), white = colour_white();
+
+    parts[0] = xyz.X / white.X;
+    parts[1] = xyz.Y / white.Y;
+    parts[2] = xyz.Z / white.Z;
 }
 
 /* --- backwards --- */

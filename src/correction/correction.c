@@ -226,18 +226,21 @@ static void undo_tone_and_light(struct correction *correction)
 /* Camera values of the perfect white, from the neutrals: what makes the fit free of exposure. */
 static void set_scale(struct correction *correction)
 {
-    double luminance = 0, seen[3] = {0, 0, 0};
+    double wanted[3] = {0, 0, 0}, seen[3] = {0, 0, 0};
 
     for (int i = 0; i < correction->count; i++)
         if (neutral(correction, i)) {
-            double weight = correction->patches[i].weight;
+            const struct colour_patch *patch = &correction->patches[i];
+            double parts[3];
 
-            luminance += weight * colour_xyz_from_lab(correction->patches[i].lab).Y;
-            for (int k = 0; k < 3; k++)
-                seen[k] += weight * correction->patches[i].scene_linear.channel[k];
+            colour_model_grey(patch->lab, parts);
+            for (int k = 0; k < 3; k++) {
+                wanted[k] += patch->weight * parts[k];
+                seen[k] += patch->weight * patch->scene_linear.channel[k];
+            }
         }
     for (int k = 0; k < 3; k++)
-        correction->model.scale[k] = seen[k] / luminance;
+        correction->model.scale[k] = seen[k] / wanted[k];
 }
 
 static enum status fit_colour(struct correction *correction, struct error *error)

@@ -111,8 +111,7 @@ static const struct {
 
 #define TRIED (sizeof tried / sizeof *tried)
 
-static int take_clean_patches(const struct simulation_photo *photo, struct colour_patch *patches,
-                              double scale[3])
+static int take_clean_patches(const struct simulation_photo *photo, struct colour_patch *patches)
 {
     int count = 0;
 
@@ -120,8 +119,6 @@ static int take_clean_patches(const struct simulation_photo *photo, struct colou
         if (photo->input.use_patch[i])
             patches[count++] = (struct colour_patch){photo->input.patch[i].rgb_linear,
                                                      photo->input.card->patch[i], 1, i};
-    for (int k = 0; k < 3; k++)
-        scale[k] = photo->input.patch[CARD_FIRST_NEUTRAL + 1].rgb_linear.channel[k] / 0.59;
     return count;
 }
 
@@ -157,7 +154,8 @@ static void compare_models(const struct simulation_world *world)
         int count;
 
         simulation_take(world, SIMULATION_CLEAN, 5000 + (uint64_t)seed, &photo);
-        count = take_clean_patches(&photo, patches, model.scale);
+        count = take_clean_patches(&photo, patches);
+        simulation_white(&photo, model.scale);
         for (size_t i = 0; i < TRIED; i++) {
             model.form = tried[i].form;
             model.ridge = tried[i].ridge;
@@ -179,12 +177,8 @@ int main(void)
     static const char *const names[SIMULATION_GRADES] = {"clean", "even", "ordinary"};
     static struct simulation_world world;
     static struct grade_tally tally[SIMULATION_GRADES];
-    struct error error;
 
-    if (simulation_world_create(&world, &error)) {
-        fprintf(stderr, "%s\n", error.message);
-        return (int)error.status;
-    }
+    simulation_world_create(&world);
     printf("%-9s %-10s %6s  %5s  %5s  %5s  %6s  %5s\n", "grade", "cells", "number", "mean",
            "median", "p95", "worst", "held %");
     for (int grade = 0; grade < SIMULATION_GRADES; grade++) {

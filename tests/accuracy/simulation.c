@@ -1,17 +1,19 @@
 #include "accuracy/simulation.h"
 
+#include "accuracy/card_spectra.h"
 #include "card_values.h"
+#include "correction/colour_model.h"
+#include "scene/smooth.h"
 #include "values/linear.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#define ILLUMINANTS "/usr/share/colord/illuminant/"
 #define TUNGSTEN SIMULATION_DAYLIGHTS
 #define TABULATED 9 /* lights that are read, not made */
 #define LEDS_FROM 11
-#define PATCH_STRUCTURE 0.08     /* half logits */
+#define PATCH_STRUCTURE 0.16     /* logits */
 #define NEUTRAL_STRUCTURE 0.1875 /* of the others' */
 #define TRAINING 40 /* reflectances the camera's maker is taken to have built its matrix on */
 
@@ -29,37 +31,72 @@ struct scene_light {
     double mix, mix_x, mix_y;
 };
 
+/* --- random numbers --- */
+
+/* Source: SplitMix64, public domain (Vigna), from memory. */
+static double random_uniform(struct random *random, double low, double high)
+{
+    uint64_t z = random->state += 0x9E3779B97F4A7C15u;
+
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    z ^= z >> 31;
+    return low + (high - low) * (double)(z >> 11) / 9007199254740992.0;
+}
+
+static double random_normal(struct random *random)
+{
+    double u = random_uniform(random, 1e-12, 1);
+    double v = random_uniform(random, 0, 1);
+
+    return sqrt(-2 * log(u)) * cos(6.283185307179586 * v);
+}
+
 /* --- surfaces --- */
+
+static struct lab lab_of(const struct observer *observer, const struct spectrum *reflectance)
+{
+    double lab[3];
+
+    observer_lab(observer, reflectance, lab);
+    return (struct lab){lab[0], lab[1], lab[2]};
+}
 
 static double bump(double nm, double centre, double width)
 {
     return exp(-0.5 * (nm - centre) * (nm - centre) / (width * width));
 }
 
-/* Ink as one to three dyes over paper: absorption bands, steeper on the long side, on a weak
- * background. */
+/* What a dye absorbs at its peak's 1: a band, or all below an edge, as yellows to reds do. */
+static double dye_absorption(double nm, double centre, double width, double tail, bool edge)
+{
+    if (edge)
+        return 1 / (1 + exp((nm - centre) / (0.2 * width)));
+    return bump(nm, centre, nm > centre ? tail * width : width);
+}
+
+/* Ink as one to three dyes over paper, on a weak background. */
 static struct spectrum random_ink(struct random *random)
 {
     int dyes = 1 + (int)random_uniform(random, 0, 2.99);
     double black = random_uniform(random, 0, 1) < 0.3 ? random_uniform(random, 0, 1.2) : 0;
     struct spectrum ink;
 
-    for (int i = 0; i < SPECTRUM_BANDS; i++)
-        ink.band[i] = 0.03 + black;
+    for (int i = 0; i < BANDS; i++)
+        ink.at[i] = 0.03 + black;
     for (int k = 0; k < dyes; k++) {
-        double centre = random_uniform(random, 390, 680);
-        double width = random_uniform(random, 45, 85);
-        double tail = random_uniform(random, 0.5, 0.9);
+        bool edge = random_uniform(random, 0, 1) < 0.3;
+        double centre = edge ? random_uniform(random, 420, 620) : random_uniform(random, 390, 680);
+        double width = random_uniform(random, 35, 90);
+        double tail = random_uniform(random, 0.5, 1.4);
         double strength = exp(random_uniform(random, log(0.08), log(2.2)));
 
-        for (int i = 0; i < SPECTRUM_BANDS; i++) {
-            double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
-
-            ink.band[i] += strength * (0.06 + bump(nm, centre, nm > centre ? tail * width : width));
-        }
+        for (int i = 0; i < BANDS; i++)
+            ink.at[i] +=
+                strength * (0.06 + dye_absorption(spectrum_nm(i), centre, width, tail, edge));
     }
-    for (int i = 0; i < SPECTRUM_BANDS; i++)
-        ink.band[i] = 0.025 + 0.86 * exp(-ink.band[i]);
+    for (int i = 0; i < BANDS; i++)
+        ink.at[i] = 0.025 + 0.86 * exp(-ink.at[i]);
     return ink;
 }
 
@@ -68,48 +105,45 @@ static struct spectrum paper_spectrum(double yellowness)
 {
     struct spectrum paper;
 
-    for (int i = 0; i < SPECTRUM_BANDS; i++) {
-        double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
+    for (int i = 0; i < BANDS; i++) {
+        double nm = spectrum_nm(i);
 
-        paper.band[i] = 0.89 * (1 - yellowness / (1 + exp((nm - 440) / 25)));
+        paper.at[i] = 0.89 * (1 - yellowness / (1 + exp((nm - 440) / 25)));
     }
     return paper;
 }
 
-/* The structure that a pigment adds to the smoothest spectrum of its colour, in half logits: a
- * few soft bands, and the white pigment's edge in the violet. */
-static struct spectrum pigment_shape(struct random *random, double amount)
+/* A patch's spectrum on the logit scale, changed by a few soft bands: cards and their editions
+ * differ, also where their colours are the same. */
+static struct spectrum pigment_shape(struct random *random, int patch, double amount)
 {
-    struct spectrum shape;
+    struct spectrum shape = card_spectrum(patch);
 
-    for (int i = 0; i < SPECTRUM_BANDS; i++)
-        shape.band[i] = -0.8 / (1 + exp((SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM - 402) / 7.0));
+    for (int i = 0; i < BANDS; i++)
+        shape.at[i] = log(shape.at[i] / (1 - shape.at[i]));
     for (int k = 0; k < 4; k++) {
         double centre = random_uniform(random, 380, 730);
         double width = random_uniform(random, 25, 50);
         double height = amount * random_normal(random);
 
-        for (int i = 0; i < SPECTRUM_BANDS; i++)
-            shape.band[i] += height * bump(SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM, centre, width);
+        for (int i = 0; i < BANDS; i++)
+            shape.at[i] += height * bump(spectrum_nm(i), centre, width);
     }
     return shape;
 }
 
-enum status simulation_draw_cards(struct simulation_world *world, struct random *random,
-                                  double structure, struct error *error)
+void simulation_draw_cards(struct simulation_world *world, struct random *random, double structure)
 {
-    enum status status = STATUS_OK;
-
     for (int k = 0; k < SIMULATION_CARDS; k++)
-        for (int i = 0; !status && i < CARD_PATCHES; i++) {
+        for (int i = 0; i < CARD_PATCHES; i++) {
             bool neutral = i >= CARD_FIRST_NEUTRAL;
+            struct lab lab = world->card.patch[i];
             struct spectrum shape =
-                pigment_shape(random, structure * (neutral ? NEUTRAL_STRUCTURE : 1));
+                pigment_shape(random, i, structure * (neutral ? NEUTRAL_STRUCTURE : 1));
 
-            status = observer_reflectance(&world->observer, world->card.patch[i], &shape,
-                                          &world->patch[k][i], error);
+            world->patch[k][i] =
+                smooth_reflectance(&world->observer, (double[3]){lab.L, lab.a, lab.b}, &shape);
         }
-    return status;
 }
 
 /* --- lights --- */
@@ -119,10 +153,10 @@ static struct spectrum glowing_wire(double kelvin)
 {
     struct spectrum light;
 
-    for (int i = 0; i < SPECTRUM_BANDS; i++) {
-        double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
+    for (int i = 0; i < BANDS; i++) {
+        double nm = spectrum_nm(i);
 
-        light.band[i] = pow(nm / 560, -5) / (exp(1.4388e7 / (nm * kelvin)) - 1);
+        light.at[i] = pow(nm / 560, -5) / (exp(1.4388e7 / (nm * kelvin)) - 1);
     }
     return light;
 }
@@ -132,45 +166,37 @@ static struct spectrum led(double blue_nm, double blue, double phosphor_nm, doub
 {
     struct spectrum light;
 
-    for (int i = 0; i < SPECTRUM_BANDS; i++) {
-        double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
+    for (int i = 0; i < BANDS; i++) {
+        double nm = spectrum_nm(i);
 
-        light.band[i] = blue * bump(nm, blue_nm, 10) +
-                        bump(nm, phosphor_nm, nm > phosphor_nm ? 1.3 * width_nm : width_nm);
+        light.at[i] = blue * bump(nm, blue_nm, 10) +
+                      bump(nm, phosphor_nm, nm > phosphor_nm ? 1.3 * width_nm : width_nm);
     }
     return light;
 }
 
-static enum status read_lights(struct simulation_world *world, struct error *error)
+static void load_lights(struct simulation_world *world)
 {
     static const char *const tabulated[TABULATED] = {"D50", "D55", "D65", "A",  "F2",
                                                      "F7",  "F8",  "F11", "F12"};
-    enum status status = STATUS_OK;
-    char path[128];
 
-    for (int i = 0; !status && i < TABULATED; i++) {
-        snprintf(path, sizeof path, ILLUMINANTS "CIE-%s.sp", tabulated[i]);
-        status = spectra_read(path, &world->light[i], 1, error);
-    }
+    for (int i = 0; i < TABULATED; i++)
+        world->light[i] = illuminant_load(tabulated[i]);
     world->light[TABULATED] = glowing_wire(2700);
     world->light[TABULATED + 1] = glowing_wire(3200);
     world->light[LEDS_FROM] = led(452, 0.9, 560, 48);
     world->light[LEDS_FROM + 1] = led(450, 0.6, 600, 55);
     world->light[LEDS_FROM + 2] = led(455, 1.2, 540, 45);
-    return status;
 }
 
-enum status simulation_world_create(struct simulation_world *world, struct error *error)
+void simulation_world_create(struct simulation_world *world)
 {
     struct random random = {2};
-    enum status status = observer_read(&world->observer, error);
 
-    if (!status)
-        status = read_lights(world, error);
+    world->observer = observer_load();
+    load_lights(world);
     world->card = card_values();
-    if (!status)
-        status = simulation_draw_cards(world, &random, PATCH_STRUCTURE, error);
-    return status;
+    simulation_draw_cards(world, &random, PATCH_STRUCTURE);
 }
 
 /* --- camera --- */
@@ -189,11 +215,11 @@ static void random_sensitivities(struct random *random, struct spectrum channel[
         double side = side_height[k] * random_uniform(random, 0.2, 1.8);
         double side_c = side_centre[k] + 8 * random_normal(random);
 
-        for (int i = 0; i < SPECTRUM_BANDS; i++) {
-            double nm = SPECTRUM_FIRST_NM + i * SPECTRUM_STEP_NM;
+        for (int i = 0; i < BANDS; i++) {
+            double nm = spectrum_nm(i);
             double window = 1 / (1 + exp((nm - 665) / 9)) / (1 + exp((408 - nm) / 6));
 
-            channel[k].band[i] =
+            channel[k].at[i] =
                 (bump(nm, c, nm > c ? w * skew : w) + side * bump(nm, side_c, 28)) * window;
         }
     }
@@ -201,11 +227,10 @@ static void random_sensitivities(struct random *random, struct spectrum channel[
 
 static struct rgb respond(const struct spectrum channel[3], const struct spectrum *reflectance)
 {
-    struct rgb rgb = {{0, 0, 0}};
+    struct rgb rgb;
 
     for (int k = 0; k < 3; k++)
-        for (int i = 0; i < SPECTRUM_BANDS; i++)
-            rgb.channel[k] += channel[k].band[i] * reflectance->band[i];
+        rgb.channel[k] = spectrum_dot(&channel[k], reflectance);
     return rgb;
 }
 
@@ -233,7 +258,7 @@ static enum status maker_matrix(const struct simulation_world *world, struct ran
 
     for (int i = 0; i < TRAINING; i++) {
         struct spectrum ink = random_ink(random);
-        struct xyz xyz = colour_xyz_from_lab(observer_lab(&world->observer, &ink));
+        struct xyz xyz = colour_xyz_from_lab(lab_of(&world->observer, &ink));
         struct rgb wanted = transform(srgb_from_xyz, (struct rgb){{xyz.X, xyz.Y, xyz.Z}});
 
         memcpy(design + 3 * i, respond(camera->channel, &ink).channel, 3 * sizeof *design);
@@ -251,17 +276,17 @@ static void balance(struct camera *camera, const struct spectrum *light, struct 
     struct spectrum white;
     struct rgb response;
 
-    for (int i = 0; i < SPECTRUM_BANDS; i++) {
-        white.band[i] = 1;
+    for (int i = 0; i < BANDS; i++) {
+        white.at[i] = 1;
         for (int k = 0; k < 3; k++)
-            camera->channel[k].band[i] *= light->band[i];
+            camera->channel[k].at[i] *= light->at[i];
     }
     response = respond(camera->channel, &white);
     for (int k = 0; k < 3; k++) {
         double error = exp(0.03 * random_normal(random));
 
-        for (int i = 0; i < SPECTRUM_BANDS; i++)
-            camera->channel[k].band[i] *= error / response.channel[k];
+        for (int i = 0; i < BANDS; i++)
+            camera->channel[k].at[i] *= error / response.channel[k];
     }
 }
 
@@ -338,26 +363,17 @@ static struct area_sample record(struct shot *shot, const struct spectrum *surfa
 
 /* --- scene: the sheet over (0..1, 0..1.3), the card to its right or below --- */
 
-static double luminance(const struct observer *observer, const struct spectrum *light)
-{
-    double sum = 0;
-
-    for (int i = 0; i < SPECTRUM_BANDS; i++)
-        sum += observer->matching[1].band[i] * light->band[i];
-    return sum;
-}
-
 /* The camera's channels under the second light, at the same illuminance as the first. */
 static void relight(struct shot *shot, const struct spectrum *light)
 {
     const struct spectrum *second = &shot->world->light[TUNGSTEN];
-    double level =
-        luminance(&shot->world->observer, light) / luminance(&shot->world->observer, second);
+    const struct spectrum *eye = &shot->world->observer.matching[1];
+    double level = spectrum_dot(eye, light) / spectrum_dot(eye, second);
 
     for (int k = 0; k < 3; k++)
-        for (int i = 0; i < SPECTRUM_BANDS; i++)
-            shot->second_channel[k].band[i] =
-                shot->camera.channel[k].band[i] * level * second->band[i] / light->band[i];
+        for (int i = 0; i < BANDS; i++)
+            shot->second_channel[k].at[i] =
+                shot->camera.channel[k].at[i] * level * second->at[i] / light->at[i];
 }
 
 /* Daylight and lamps in turns. */
@@ -458,9 +474,9 @@ static void take_sheet(struct shot *shot, const struct spectrum *paper,
         struct point at = {(i % 8 + 0.5) / 8.0, 1.3 * (i / 8 + 0.5) / 10.0};
         struct spectrum ink = random_ink(shot->random);
 
-        for (int j = 0; j < SPECTRUM_BANDS; j++)
-            ink.band[j] *= paper->band[j] / 0.89;
-        photo->truth[i] = observer_lab(&shot->world->observer, &ink);
+        for (int j = 0; j < BANDS; j++)
+            ink.at[j] *= paper->at[j] / 0.89;
+        photo->truth[i] = lab_of(&shot->world->observer, &ink);
         photo->cell[i] = record(shot, &ink, at);
         photo->cell_clipped[i] = photo->cell[i].clipped > 0.02;
     }
@@ -481,4 +497,21 @@ void simulation_take(const struct simulation_world *world, enum simulation_grade
     set_exposure(&shot, &paper, centre);
     take_card(&shot, patches, centre, photo);
     take_sheet(&shot, &paper, photo);
+}
+
+void simulation_white(const struct simulation_photo *photo, double white[3])
+{
+    double wanted[3] = {0, 0, 0}, seen[3] = {0, 0, 0};
+
+    for (int i = CARD_FIRST_NEUTRAL; i < CARD_PATCHES; i++) {
+        double parts[3];
+
+        colour_model_grey(photo->input.card->patch[i], parts);
+        for (int k = 0; k < 3; k++) {
+            wanted[k] += parts[k];
+            seen[k] += photo->input.patch[i].rgb_linear.channel[k];
+        }
+    }
+    for (int k = 0; k < 3; k++)
+        white[k] = seen[k] / wanted[k];
 }

@@ -1,8 +1,8 @@
 #ifndef WOAD_TESTS_SIMULATION_H
 #define WOAD_TESTS_SIMULATION_H
 
-#include "accuracy/spectra.h"
 #include "correction/correction.h"
+#include "scene/spectrum.h"
 
 /*
  * A photo as numbers: the means that sampling would give for the card's
@@ -41,15 +41,22 @@ struct simulation_photo {
     struct lab truth[SIMULATION_CELLS];
 };
 
-MUST_USE enum status simulation_world_create(struct simulation_world *world, struct error *error);
+/* A small random generator, so that a seed means the same on every machine. */
+struct random {
+    uint64_t state;
+};
 
-/** Draw other pigments for the cards; `structure`, in half logits, is how far they are from smooth.
- */
-MUST_USE enum status simulation_draw_cards(struct simulation_world *world, struct random *random,
-                                           double structure, struct error *error);
+/** Read the CIE's tables, or end the program; as the renderer does. */
+void simulation_world_create(struct simulation_world *world);
+
+/** Draw other pigments for the cards; `structure`, in logits: how far they stray. */
+void simulation_draw_cards(struct simulation_world *world, struct random *random, double structure);
 
 /** Take one photo: `seed` chooses camera, light, card pigments, inks, tone and noise. */
 void simulation_take(const struct simulation_world *world, enum simulation_grade grade,
                      uint64_t seed, struct simulation_photo *photo);
+
+/** The camera values of the perfect white, found from the card's neutrals as correction.c does. */
+void simulation_white(const struct simulation_photo *photo, double white[3]);
 
 #endif

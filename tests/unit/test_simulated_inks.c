@@ -2,9 +2,11 @@
  * The whole correction on simulated photos: invented cameras, card pigments
  * and inks, of which none was in a fit. The goals are the product's own.
  */
+#include "accuracy/card_spectra.h"
 #include "accuracy/simulation.h"
 
 #include "correction/colour_fit.h"
+#include "files/card.h"
 #include "measurement/uncertainty.h"
 #include "values/statistics.h"
 
@@ -33,10 +35,9 @@ struct outcome {
 static int set_up(void **state)
 {
     struct simulation_world *world = malloc(sizeof *world);
-    struct error error;
 
     assert_non_null(world);
-    assert_int_equal(simulation_world_create(world, &error), STATUS_OK);
+    simulation_world_create(world);
     *state = world;
     return 0;
 }
@@ -45,6 +46,27 @@ static int tear_down(void **state)
 {
     free(*state);
     return 0;
+}
+
+/* Published spectra against published colours, of the same edition. Both from memory; that they
+ * agree is what vouches for either. */
+static void spectra_of_the_card_have_its_colours(void **state)
+{
+    const struct simulation_world *world = *state;
+    double off[CARD_PATCHES];
+    struct card card;
+    struct error error;
+
+    assert_int_equal(card_read("calibration/card24-before-2014-11.txt", &card, &error), STATUS_OK);
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        struct spectrum spectrum = card_spectrum(i);
+        double lab[3];
+
+        observer_lab(&world->observer, &spectrum, lab);
+        off[i] = colour_delta_e_2000(card.patch[i], (struct lab){lab[0], lab[1], lab[2]});
+    }
+    assert_true(statistics_mean(off, CARD_PATCHES) < 0.6);
+    assert_true(statistics_maximum(off, CARD_PATCHES) < 1.5);
 }
 
 static double radius_95(const struct correction *correction, struct point at, struct lab lab)
@@ -109,7 +131,8 @@ static void inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average(void **
     assert_true(statistics_quantile(outcome.error, outcome.count, 0.95) <= 3.0);
 }
 
-/* What a model fitted to the card's patches errs on a photo's inks, on average. */
+/* What a model fitted to the card's patches errs on a photo's inks, on average; as in the product,
+ * nothing is asked of what is clipped. */
 static double error_on_inks(const struct simulation_photo *photo, enum colour_form form,
                             double ridge)
 {
@@ -117,35 +140,44 @@ static double error_on_inks(const struct simulation_photo *photo, enum colour_fo
     struct colour_patch patches[CARD_PATCHES];
     struct colour_check check;
     struct error error;
-    double sum = 0, white = colour_xyz_from_lab(photo->input.card->patch[CARD_FIRST_NEUTRAL]).Y;
+    double sum = 0;
+    int used = 0, cells = 0;
 
+    simulation_white(photo, model.scale);
     for (int i = 0; i < CARD_PATCHES; i++)
-        patches[i] = (struct colour_patch){photo->input.patch[i].rgb_linear,
-                                           photo->input.card->patch[i], 1, i};
-    for (int k = 0; k < 3; k++)
-        model.scale[k] = patches[CARD_FIRST_NEUTRAL].scene_linear.channel[k] / white;
-    assert_int_equal(colour_fit(patches, CARD_PATCHES, &model, &check, &error), STATUS_OK);
+        if (photo->input.use_patch[i])
+            patches[used++] = (struct colour_patch){photo->input.patch[i].rgb_linear,
+                                                    photo->input.card->patch[i], 1, i};
+    assert_int_equal(colour_fit(patches, used, &model, &check, &error), STATUS_OK);
     for (int i = 0; i < SIMULATION_CELLS; i++)
-        sum += colour_delta_e_2000(colour_model_lab(&model, photo->cell[i].rgb_linear),
-                                   photo->truth[i]) /
-               SIMULATION_CELLS;
-    return sum;
+        if (!photo->cell_clipped[i]) {
+            sum += colour_delta_e_2000(colour_model_lab(&model, photo->cell[i].rgb_linear),
+                                       photo->truth[i]);
+            cells++;
+        }
+    return sum / cells;
 }
 
-static void what_was_learnt_of_cameras_serves_cameras_it_was_not_learnt_from(void **state)
+static void compare_models(const struct simulation_world *world, enum simulation_grade grade)
 {
     double learnt = 0, matrix = 0, roots = 0;
 
     for (int seed = 0; seed < PHOTOS; seed++) {
         static struct simulation_photo photo;
 
-        simulation_take(*state, SIMULATION_LEARNING, 900 + (uint64_t)seed, &photo);
+        simulation_take(world, grade, 900 + (uint64_t)seed, &photo);
         learnt += error_on_inks(&photo, COLOUR_LEARNT, 0);
         matrix += error_on_inks(&photo, COLOUR_MATRIX, 0);
         roots += error_on_inks(&photo, COLOUR_ROOT_2, 100);
     }
-    assert_true(learnt < 0.98 * matrix);
-    assert_true(learnt < 0.98 * roots);
+    assert_true(learnt < 0.95 * matrix);
+    assert_true(learnt < 0.95 * roots);
+}
+
+static void what_was_learnt_of_cameras_serves_cameras_it_was_not_learnt_from(void **state)
+{
+    compare_models(*state, SIMULATION_CLEAN);
+    compare_models(*state, SIMULATION_LEARNING);
 }
 
 static void stated_radii_hold_the_truth_about_as_often_as_they_say(void **state)
@@ -167,6 +199,7 @@ static void stated_radii_hold_the_truth_about_as_often_as_they_say(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(spectra_of_the_card_have_its_colours),
         cmocka_unit_test(inks_in_even_light_are_within_1_on_average),
         cmocka_unit_test(inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average),
         cmocka_unit_test(what_was_learnt_of_cameras_serves_cameras_it_was_not_learnt_from),
