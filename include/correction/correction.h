@@ -39,8 +39,9 @@ struct correction_quality {
     double left_out[CARD_PATCHES];     /* delta E 2000 predicted by a fit without it */
     double residual_mean, residual_max;
     double left_out_mean, left_out_max;
-    double light_falloff; /* largest to smallest light over card and paper, minus 1 */
-    double light_shift;   /* largest change of its colour over them, delta E 2000 of a white */
+    double as_other_edition; /* what left_out_mean were with the card's other edition; 0: none */
+    double light_falloff;    /* largest to smallest light over card and paper, minus 1 */
+    double light_shift;      /* largest change of its colour over them, delta E 2000 of a white */
 };
 
 /**

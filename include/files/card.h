@@ -19,6 +19,8 @@ struct card {
     char source[256];
     char patch_name[CARD_PATCHES][32];
     struct lab patch[CARD_PATCHES];
+    char other_edition[32]; /* what another edition of the same card goes by; empty: none known */
+    struct lab other_patch[CARD_PATCHES];
 };
 
 /**

@@ -14,9 +14,12 @@ struct card_report {
     char line[CARD_REPORT_LINES_MAX][CARD_REPORT_LINE_SIZE];
 };
 
-/** How the light looks from how well the card's colours can be told from one another. */
-enum card_light { CARD_LIGHT_GOOD, CARD_LIGHT_FAIR, CARD_LIGHT_POOR };
-enum card_light card_report_light(const struct correction_quality *quality);
+/**
+ * What comes of how well the card's colours can be told from one another: the light is good, fair
+ * or poor, or the card is of another edition than was told.
+ */
+enum card_verdict { CARD_LIGHT_GOOD, CARD_LIGHT_FAIR, CARD_LIGHT_POOR, CARD_OF_OTHER_EDITION };
+enum card_verdict card_report_verdict(const struct correction_quality *quality);
 
 /** Fill the report: patches left out, patches that stand apart, the light, what to do. */
 void card_report_make(const struct card *card, const struct measurement *measurement,

@@ -55,17 +55,37 @@ enum status commands_print(const struct table *table, enum table_format format, 
     return table_write(table, format, stdout, error);
 }
 
-enum status commands_read_card(const char *given, struct card *card, struct error *error)
+static enum status read_edition(const char *edition, struct card *card, struct error *error)
 {
     char path[1024];
-    enum status status;
+    enum status status = card_find(edition, path, sizeof path, error);
 
+    return status ? status : card_read(path, card, error);
+}
+
+/* The other edition only serves to say that the wrong one was given: without its file, so be it. */
+static enum status add_other_edition(const char *edition, struct card *card, struct error *error)
+{
+    struct card other;
+    enum status status = read_edition(edition, &other, error);
+
+    if (status)
+        return status == STATUS_MEMORY ? status : STATUS_OK;
+    snprintf(card->other_edition, sizeof card->other_edition, "%s", edition);
+    memcpy(card->other_patch, other.patch, sizeof card->other_patch);
+    return STATUS_OK;
+}
+
+enum status commands_read_card(const char *given, struct card *card, struct error *error)
+{
     given = given ? given : commands_edition[0];
     for (int i = 0; i < COMMANDS_EDITIONS; i++) {
+        enum status status;
+
         if (strcmp(given, commands_edition[i]) != 0)
             continue;
-        status = card_find(given, path, sizeof path, error);
-        return status ? status : card_read(path, card, error);
+        status = read_edition(given, card, error);
+        return status ? status : add_other_edition(commands_edition[!i], card, error);
     }
     return card_read(given, card, error);
 }

@@ -99,9 +99,10 @@ static void note_cells(const struct names *names, const char *path,
 }
 
 /* A poor fit may be the light's fault or the card's own; patches alone can't tell which. */
-static void note_light(const char *path, const struct correction_quality *quality, FILE *notes)
+static void note_light(const char *path, const struct card *card,
+                       const struct correction_quality *quality, FILE *notes)
 {
-    switch (card_report_light(quality)) {
+    switch (card_report_verdict(quality)) {
     case CARD_LIGHT_GOOD:
         return;
     case CARD_LIGHT_FAIR:
@@ -119,11 +120,18 @@ static void note_light(const char *path, const struct correction_quality *qualit
                 "uncertainty is widened to say so; if daylight from one window does not mend it, "
                 "it is the card\n",
                 path, quality->left_out_mean);
+        return;
+    case CARD_OF_OTHER_EDITION:
+        fprintf(notes,
+                "%s: card: it looks like its other edition, whose values leave %.2f delta E 2000 "
+                "instead of %.2f; if your card was made then, measure again with --card %s\n",
+                path, quality->as_other_edition, quality->left_out_mean, card->other_edition);
     }
 }
 
 /* Patches that were not used, and a second card, change how far the first can be trusted. */
-static void note_cards(const char *path, const struct measurement *measurement, FILE *notes)
+static void note_cards(const char *path, const struct card *card,
+                       const struct measurement *measurement, FILE *notes)
 {
     const struct correction_quality *quality = &measurement->quality;
     int hidden = 0;
@@ -140,7 +148,7 @@ static void note_cards(const char *path, const struct measurement *measurement, 
                 "%s: card: left out are %d patch%s without the card's colour (covered, glare, "
                 "dirt)\n",
                 path, hidden, hidden == 1 ? "" : "es");
-    note_light(path, quality, notes);
+    note_light(path, card, quality, notes);
     if (measurement->second_card.found)
         fprintf(notes,
                 "%s: a second card lies in the photo; read through the first it is off by "
@@ -167,7 +175,7 @@ void measure_note_measurement(const struct measure_run *run, const char *path,
                               const struct measurement *measurement, int measured, FILE *notes)
 {
     note_chart(path, &measurement->chart, measured, notes);
-    note_cards(path, measurement, notes);
+    note_cards(path, &run->card, measurement, notes);
     note_counts(path, measurement, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         note_cells(&run->names, path, measurement, &questions[i], notes);

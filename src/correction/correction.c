@@ -312,6 +312,32 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
     return status;
 }
 
+/* The same photo fitted as if the card were its other edition, the light left as it is: people
+ * seldom know which one they have. That it does not fit is no fault. */
+static enum status try_other_edition(const struct correction *correction, const struct card *card,
+                                     struct correction_quality *quality, struct error *error)
+{
+    struct correction other = *correction;
+    enum status status = STATUS_OK;
+
+    if (!card->other_edition[0])
+        return STATUS_OK;
+    for (int i = 0; i < other.count; i++)
+        other.patches[i].lab = card->other_patch[other.card_index[i]];
+    for (int round = 0; !status && round < ROUNDS; round++) {
+        status = fit_colour(&other, error);
+        if (!status)
+            status = fit_tone(&other, error);
+    }
+    if (!status)
+        status = fit_colour(&other, error);
+    if (!status)
+        status = blend_colour(&other, error);
+    if (!status)
+        quality->as_other_edition = other.check.left_out_mean;
+    return status == STATUS_MEMORY ? status : STATUS_OK;
+}
+
 enum status correction_fit(const struct correction_input *input, struct correction **correction,
                            struct correction_quality *quality, struct error *error)
 {
@@ -323,11 +349,14 @@ enum status correction_fit(const struct correction_input *input, struct correcti
     if (!made)
         return error->status;
     status = fit_rounds(input, made, error);
+    if (!status) {
+        quality_rate(made, input, quality);
+        status = try_other_edition(made, input->card, quality, error);
+    }
     if (status) {
         correction_release(made);
         return status;
     }
-    quality_rate(made, input, quality);
     *correction = made;
     return STATUS_OK;
 }

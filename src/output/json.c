@@ -137,14 +137,17 @@ static json_t *card_object(const struct measurement *measurement, double scale)
     const struct card_pose *card = &measurement->card;
 
     return json_pack(
-        "{s:o, s:i, s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "corners",
+        "{s:o, s:i, s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "corners",
         places_of_quad(&card->corners, scale), "turned", card->turns * 90, "mirrored",
         quad_area(&card->corners) < 0, "patches_used", quality->patches_used, "residual_mean",
         number(quality->residual_mean, FIGURE_DECIMALS), "residual_max",
         number(quality->residual_max, FIGURE_DECIMALS), "left_out_mean",
         number(quality->left_out_mean, FIGURE_DECIMALS), "left_out_max",
-        number(quality->left_out_max, FIGURE_DECIMALS), "confidence",
-        number(1 - card->misfit / card->next_best, FIGURE_DECIMALS), "second_card_error",
+        number(quality->left_out_max, FIGURE_DECIMALS), "left_out_mean_as_other_edition",
+        quality->as_other_edition > 0 ? number(quality->as_other_edition, FIGURE_DECIMALS)
+                                      : json_null(),
+        "confidence", number(1 - card->misfit / card->next_best, FIGURE_DECIMALS),
+        "second_card_error",
         measurement->second_card.found ? number(measurement->second_card_error, FIGURE_DECIMALS)
                                        : json_null());
 }

@@ -109,13 +109,15 @@ static void half_the_exposure_gives_the_same_colours(void **state)
                     0.02);
 }
 
-static void a_wrong_patch_moves_the_others_by_less_than_half_a_unit(void **state)
+static void a_wrong_patch_moves_other_colours_by_less_than_half_a_unit(void **state)
 {
     struct linear_scene scene;
     struct correction_quality quality;
 
     (void)state;
     for (int wrong = 0; wrong < CARD_PATCHES; wrong++) {
+        /* Without the black, the curve under the darkest inks is only continued. */
+        double bound = wrong == CARD_PATCHES - 1 ? 1 : 0.5;
         struct correction *correction;
 
         linear_camera_take(&hard_camera, &scene);
@@ -124,7 +126,7 @@ static void a_wrong_patch_moves_the_others_by_less_than_half_a_unit(void **state
         for (int i = 0; i < INKS; i++)
             assert_true(colour_delta_e_2000(linear_camera_read(&hard_camera, correction, inks[i],
                                                                (struct point){700, 500}),
-                                            inks[i]) < 0.8);
+                                            inks[i]) < bound);
         correction_release(correction);
     }
 }
@@ -256,7 +258,7 @@ int main(void)
         cmocka_unit_test(an_s_curve_and_falling_warming_light_are_undone_together),
         cmocka_unit_test(the_six_neutrals_come_back_neutral),
         cmocka_unit_test(half_the_exposure_gives_the_same_colours),
-        cmocka_unit_test(a_wrong_patch_moves_the_others_by_less_than_half_a_unit),
+        cmocka_unit_test(a_wrong_patch_moves_other_colours_by_less_than_half_a_unit),
         cmocka_unit_test(clipped_patches_are_left_out_and_said),
         cmocka_unit_test(too_few_patches_are_refused_with_what_was_seen),
         cmocka_unit_test(a_mirrored_card_is_refused),
