@@ -21,8 +21,9 @@
 #define HEADROOM 1.25
 #define CURVE_POINTS 4096
 
-/* Added to every channel before its logarithm, against the logarithm of nothing. */
-#define NEXT_TO_NOTHING 1e-12
+/* Added to every channel before its logarithm, against the logarithm of nothing; its cube root,
+ * which terms of the model have in them, must be next to nothing too. */
+#define NEXT_TO_NOTHING 1e-18
 
 struct icc_pipeline {
     double top[CHANNELS]; /* scene-linear values at the table's end */

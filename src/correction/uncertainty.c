@@ -15,7 +15,7 @@
 /* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
  * card's own pigments, and the more colourful an ink, and the further outside the card's
  * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
-#define ERROR_OF_GREYS 0.57
+#define ERROR_OF_GREYS 0.54
 #define ERROR_BY_CHROMA 0.0136
 #define ERROR_BY_DISTANCE 0.041
 
