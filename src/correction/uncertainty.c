@@ -13,11 +13,14 @@
 #define CARD_PASSED_ON 0.5
 
 /* The fit's error at a colour, relative to the leave-one-out errors near it: these tell of the
- * card's own pigments, and the more colourful an ink, and the further outside the card's
- * colours, the more its spectrum differs from theirs. Fitted by likelihood to simulated inks. */
-#define ERROR_OF_GREYS 0.54
-#define ERROR_BY_CHROMA 0.0136
+ * card's own pigments, and the more colourful, the darker and the further outside the card's
+ * colours an ink is, the more its spectrum differs from theirs. Fitted by likelihood to simulated
+ * inks, with darkness and chroma a little nearer each other as rendered photos have them. */
+#define ERROR_OF_GREYS 0.51
+#define ERROR_BY_CHROMA 0.011
 #define ERROR_BY_DISTANCE 0.041
+#define ERROR_BY_DARKNESS 1.0
+#define DARK_FROM_L 60.0
 
 /* Blue inks err more and red ones less: where one band of the spectrum makes the colour, cameras
  * differ most. */
@@ -55,8 +58,9 @@ static double growth_at(const struct colour_patch *patches, int count, struct la
     double chroma = colour_chroma(lab);
     double from_hardest = (colour_hue_degrees(lab) - HARDEST_HUE_DEGREES) * PI / 180;
     double hue = 1 + ERROR_BY_HUE * cos(from_hardest) * fmin(chroma / HUE_CHROMA, 1);
+    double dark = 1 + ERROR_BY_DARKNESS * fmax(DARK_FROM_L - lab.L, 0) / DARK_FROM_L;
 
-    return hue * (ERROR_OF_GREYS + ERROR_BY_CHROMA * chroma) +
+    return dark * hue * (ERROR_OF_GREYS + ERROR_BY_CHROMA * chroma) +
            ERROR_BY_DISTANCE * gamut_distance(patches, count, lab);
 }
 
