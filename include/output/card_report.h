@@ -7,7 +7,7 @@
 
 /* What a fitted card says of photo, light and card, in plain words. */
 #define CARD_REPORT_LINES_MAX 12
-#define CARD_REPORT_LINE_SIZE 400
+#define CARD_REPORT_LINE_SIZE 600
 
 struct card_report {
     int count;

@@ -113,13 +113,14 @@ static void note_light(const char *path, const struct card *card,
                 path);
         return;
     case CARD_LIGHT_POOR:
-        fprintf(notes,
-                "%s: card: its patches disagree with its table by %.1f delta E 2000: the light is "
-                "poor (a lamp of few wavelengths, mixed light, shadow or glare over the card), or "
-                "the card is faded, a poor print, or not the one given with --card; the "
-                "uncertainty is widened to say so; if daylight from one window does not mend it, "
-                "it is the card\n",
-                path, quality->left_out_mean);
+        fprintf(
+            notes,
+            "%s: card: its patches disagree with its table by %.1f delta E 2000: the light is "
+            "poor (a lamp of few wavelengths, mixed light, shadow or glare over the card), the "
+            "camera bends colours (filters, picture styles, HDR), or the card is faded, a poor "
+            "print, or not the one given with --card; the uncertainty is widened to say so; if "
+            "daylight from one window and the plainest setting do not mend it, it is the card\n",
+            path, quality->left_out_mean);
         return;
     case CARD_OF_OTHER_EDITION:
         fprintf(notes,

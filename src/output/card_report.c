@@ -113,12 +113,12 @@ static void report_light(const struct card *card, const struct correction_qualit
         "The light is fair: patches are foretold from the others within %.2f delta E 2000. "
         "Incandescent bulbs, fluorescent tubes and many LEDs do this, as do two kinds of light at "
         "once; daylight from one window would halve the uncertainty.",
-        "The light or the card is poor: patches are foretold from the others only within %.2f "
-        "delta E 2000. A "
-        "lamp of few wavelengths, mixed light, a shadow or glare over the card: photograph in "
-        "daylight from one window, lamps off. If that does not mend it, the card is faded, a poor "
-        "print, or not the one given with --card. The uncertainty of every reading is widened to "
-        "say so.",
+        "The light, the camera or the card is poor: patches are foretold from the others only "
+        "within %.2f delta E 2000. A lamp of few wavelengths, mixed light, a shadow or glare over "
+        "the card, or a camera that bends colours: photograph in daylight from one window, lamps "
+        "off, without filters, picture styles or HDR. If that does not mend it, the card is faded, "
+        "a poor print, or not the one given with --card. The uncertainty of every reading is "
+        "widened to say so.",
     };
 
     switch (card_report_verdict(quality)) {
