@@ -87,6 +87,9 @@ wrong_end() {
     ended=$1
     shift
     [ "$ended" -ne 2 ] || ! grep -q 'Cannot allocate memory' stderr || return
+    # Without memory in the midst of a stroke cairo itself ends the program, which no caller can mend.
+    [ "$ended" -ne 134 ] ||
+        ! grep -q -e '_cairo_error: Assertion' -e 'longjmp causes uninitialized' stderr || return
     for wanted in 0 "$@"; do
         if [ "$ended" -eq "$wanted" ]; then
             [ "$ended" -ne 0 ] || cmp -s stdout stdout.whole || echo "the result differs"
