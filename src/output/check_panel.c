@@ -4,6 +4,7 @@
 
 #include "files/clock.h"
 #include "measurement/words.h"
+#include "output/card_report.h"
 #include "output/table.h"
 
 #include <ctype.h>
@@ -180,6 +181,9 @@ static void draw_card_facts(const struct check_drawing *drawing, struct flow *fl
         "%.1f at worst",
         quality->patches_used, CARD_PATCHES, quality->left_out_mean, quality->left_out_max);
     list_left_out(drawing, flow);
+    if (card_report_verdict(quality) == CARD_OF_OTHER_EDITION)
+        check_flow_words(flow, "looks like its other edition, %s: that leaves %.1f",
+                         drawing->card->other_edition, quality->as_other_edition);
 }
 
 static void draw_light(const struct check_drawing *drawing, struct flow *flow)
