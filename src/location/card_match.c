@@ -226,12 +226,12 @@ static bool is_regular(const struct card_window *window)
 }
 
 /* The regions of a lattice that lie in a layout's window, with a map of their own: a lattice may
- * reach far past the card. */
-static bool window_of(const struct lattice *lattice, const struct card_layout *layout,
-                      struct card_window *window)
+ * reach far past the card. None if they don't lie as a card's patches do. */
+static enum status window_of(const struct lattice *lattice, const struct card_layout *layout,
+                             struct card_window *window, struct error *error)
 {
     struct lattice view = {.nodes = window->nodes};
-    struct error ignored;
+    enum status status;
 
     for (size_t i = 0; i < lattice->count && view.count < CARD_PATCHES; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
@@ -241,11 +241,16 @@ static bool window_of(const struct lattice *lattice, const struct card_layout *l
             node->row < layout->row + window_rows(layout))
             window->nodes[view.count++] = *node;
     }
-    if (view.count < WINDOW_NODES_MIN || lattice_fit(&view, &ignored))
-        return false;
+    if (view.count < WINDOW_NODES_MIN)
+        return STATUS_OK;
+    status = lattice_fit(&view, error);
+    if (status)
+        return status == STATUS_MEMORY ? status : STATUS_OK;
     window->count = view.count;
     window->map = view.map;
-    return is_regular(window);
+    if (!is_regular(window))
+        window->count = 0;
+    return STATUS_OK;
 }
 
 /* Look closely at one layout: all 24 places through the window's own map. */
@@ -278,50 +283,60 @@ static bool has_contrast(const struct colours *colours)
     return high > CONTRAST_MIN * low;
 }
 
+/* What is tried, and the best of it so far. */
+struct search {
+    const struct photo *photo;
+    const struct lattice *lattice;
+    const struct card *card;
+    struct glances glances;
+    struct card_matches *best;
+};
+
 /* Look at the regions of one layout, and closely if they might be the card. */
-static void consider_layout(const struct photo *photo, const struct lattice *lattice,
-                            const struct glances *glances, const struct card *card,
-                            struct card_match *match, struct card_matches *best)
+static enum status consider_layout(const struct search *search, const struct card_layout *layout,
+                                   struct error *error)
 {
+    struct card_match match = {.layout = *layout};
     struct colours colours;
-    int count = colours_of_regions(glances, &match->layout, &colours);
+    int count = colours_of_regions(&search->glances, layout, &colours);
+    enum status status;
 
     if (count < WINDOW_NODES_MIN || !has_contrast(&colours) ||
-        recognition_fit(colours.rgb_linear, colours.known, card).misfit > GLANCE_MISFIT_MAX ||
-        !window_of(lattice, &match->layout, &match->window))
-        return;
-    card_match_consider(photo, card, match, best);
+        recognition_fit(colours.rgb_linear, colours.known, search->card).misfit > GLANCE_MISFIT_MAX)
+        return STATUS_OK;
+    status = window_of(search->lattice, layout, &match.window, error);
+    if (!status && match.window.count)
+        card_match_consider(search->photo, search->card, &match, search->best);
+    return status;
 }
 
 /* Try every window of a lattice in one turn. */
-static void consider_turn(const struct photo *photo, const struct lattice *lattice,
-                          const struct glances *glances, const struct card *card,
-                          struct card_layout layout, struct card_matches *best)
+static enum status consider_turn(const struct search *search, struct card_layout layout,
+                                 struct error *error)
 {
-    int last_column = lattice->columns + SLACK - window_columns(&layout);
-    int last_row = lattice->rows + SLACK - window_rows(&layout);
+    int last_column = search->lattice->columns + SLACK - window_columns(&layout);
+    int last_row = search->lattice->rows + SLACK - window_rows(&layout);
+    enum status status = STATUS_OK;
 
     for (layout.row = -SLACK; layout.row <= last_row; layout.row++)
-        for (layout.column = -SLACK; layout.column <= last_column; layout.column++) {
-            struct card_match match = {.layout = layout};
-
-            consider_layout(photo, lattice, glances, card, &match, best);
-        }
+        for (layout.column = -SLACK; !status && layout.column <= last_column; layout.column++)
+            status = consider_layout(search, &layout, error);
+    return status;
 }
 
 enum status card_match_lattice(const struct photo *photo, const struct lattice *lattice,
                                const struct card *card, struct card_matches *best,
                                struct error *error)
 {
-    struct glances glances = {0};
+    struct search search = {photo, lattice, card, {0}, best};
     enum status status;
 
     if (lattice->count < WINDOW_NODES_MIN)
         return STATUS_OK;
-    status = glances_take(photo, lattice, &glances, error);
+    status = glances_take(photo, lattice, &search.glances, error);
     for (int i = 0; !status && i < 2 * CARD_TURNS; i++)
-        consider_turn(photo, lattice, &glances, card,
-                      (struct card_layout){.turns = i / 2, .mirrored = i % 2}, best);
-    glances_release(&glances);
+        status =
+            consider_turn(&search, (struct card_layout){.turns = i / 2, .mirrored = i % 2}, error);
+    glances_release(&search.glances);
     return status;
 }

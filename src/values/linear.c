@@ -259,30 +259,31 @@ static void differentiate(const struct linear_residuals *problem, const double *
     }
 }
 
-/* One damped Gauss-Newton step; true when it lowered the sum of squares. */
-static bool try_step(const struct linear_residuals *problem, double damping, double *at,
-                     double *best, struct minimiser *minimiser)
+/* One damped Gauss-Newton step; STATUS_NOT_FOUND when it does not lower the sum of squares. */
+static enum status try_step(const struct linear_residuals *problem, double damping, double *at,
+                            double *best, struct minimiser *minimiser, struct error *error)
 {
     size_t n = problem->parameters;
-    struct error ignored;
+    enum status status;
     struct linear_problem linear = {
         minimiser->jacobian, minimiser->residual, NULL, minimiser->trial, problem->residuals, n, 1};
     double sum;
 
     for (size_t j = 0; j < n; j++)
         minimiser->trial[j] = damping * minimiser->ridge[j] + SINGULAR;
-    if (linear_least_squares(&linear, minimiser->step, &ignored))
-        return false;
+    status = linear_least_squares(&linear, minimiser->step, error);
+    if (status)
+        return status == STATUS_MEMORY ? status : STATUS_NOT_FOUND;
     for (size_t j = 0; j < n; j++)
         minimiser->trial[j] = at[j] - minimiser->step[j];
     problem->evaluate(minimiser->trial, problem->context, minimiser->trial_residual);
     sum = sum_of_squares(minimiser->trial_residual, problem->residuals);
     if (!(sum < *best))
-        return false;
+        return STATUS_NOT_FOUND;
     *best = sum;
     memcpy(at, minimiser->trial, n * sizeof *at);
     memcpy(minimiser->residual, minimiser->trial_residual, problem->residuals * sizeof *at);
-    return true;
+    return STATUS_OK;
 }
 
 enum status linear_minimise(const struct linear_residuals *problem, double *solution,
@@ -297,17 +298,21 @@ enum status linear_minimise(const struct linear_residuals *problem, double *solu
         return status;
     problem->evaluate(solution, problem->context, minimiser.residual);
     best = sum_of_squares(minimiser.residual, problem->residuals);
-    for (int i = 0; i < problem->iterations && damping < DAMPING_MAX; i++) {
+    for (int i = 0; status != STATUS_MEMORY && i < problem->iterations && damping < DAMPING_MAX;
+         i++) {
         double before = best;
 
         differentiate(problem, solution, &minimiser);
-        while (damping < DAMPING_MAX && !try_step(problem, damping, solution, &best, &minimiser))
-            damping *= 10;
+        do
+            status = try_step(problem, damping, solution, &best, &minimiser, error);
+        while (status == STATUS_NOT_FOUND && (damping *= 10) < DAMPING_MAX);
         damping /= 10;
         if (before - best < 1e-9 * before)
             break;
     }
     free(minimiser.buffer);
+    if (status == STATUS_MEMORY)
+        return status;
     if (!isfinite(best))
         return error_set(error, STATUS_NOT_FOUND, "a fit of %zu values has no finite start",
                          problem->residuals);
