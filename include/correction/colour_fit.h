@@ -24,6 +24,13 @@ struct colour_check {
 };
 
 /**
+ * Camera values of the perfect white, from the neutrals among the patches: a model's scale, which
+ * makes its fit free of exposure. Near greys red, green and blue go about as X, Y and Z, so that a
+ * white patch's cast does not pass for the camera's.
+ */
+void colour_fit_scale(const struct colour_patch *patches, int count, double scale[3]);
+
+/**
  * Fit one form of model so that the sum of squared delta E 2000 is least.
  *
  * Shape:   `model` comes in with form, ridge and scale set.

@@ -45,12 +45,6 @@ struct xyz colour_model_sum(const struct colour_model *model, const double *term
 /** Add a share of a model to a blend of the same scale. */
 void colour_model_blend(const struct colour_model *model, double share, struct colour_model *blend);
 
-/**
- * What a grey sends to a camera's channels, as parts of the perfect white: near greys red, green
- * and blue go about as X, Y and Z, so that a white patch's cast does not pass for the camera's.
- */
-void colour_model_grey(struct lab grey, double parts[3]);
-
 /* --- applying it --- */
 
 struct lab colour_model_lab(const struct colour_model *model, struct rgb scene_linear);

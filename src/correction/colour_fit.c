@@ -42,6 +42,26 @@ static struct lab lab_minus(struct lab a, struct lab b)
     return (struct lab){a.L - b.L, a.a - b.a, a.b - b.b};
 }
 
+/* --- scale --- */
+
+void colour_fit_scale(const struct colour_patch *patches, int count, double scale[3])
+{
+    struct xyz white = colour_white();
+    double wanted[3] = {0, 0, 0}, seen[3] = {0, 0, 0};
+
+    for (int i = 0; i < count; i++) {
+        struct xyz xyz = colour_xyz_from_lab(patches[i].lab);
+        double parts[3] = {xyz.X / white.X, xyz.Y / white.Y, xyz.Z / white.Z};
+
+        for (int k = 0; k < 3 && patches[i].index >= CARD_FIRST_NEUTRAL; k++) {
+            wanted[k] += patches[i].weight * parts[k];
+            seen[k] += patches[i].weight * patches[i].scene_linear.channel[k];
+        }
+    }
+    for (int k = 0; k < 3; k++)
+        scale[k] = seen[k] / wanted[k];
+}
+
 /* --- fitting --- */
 
 /* Residuals in delta E 2000, or in what was learnt of each patch, and their slopes; the rows that

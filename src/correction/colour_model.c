@@ -145,15 +145,6 @@ void colour_whitener(struct lab at, double whitener[9])
     w[8] = sqrt(fmax(g[8] - w[2] * w[2] - w[5] * w[5], 1e-9));
 }
 
-void colour_model_grey(struct lab grey, double parts[3])
-{
-    struct xyz xyz = colour_xyz_from_lab(grey), white = colour_white();
-
-    parts[0] = xyz.X / white.X;
-    parts[1] = xyz.Y / white.Y;
-    parts[2] = xyz.Z / white.Z;
-}
-
 /* --- backwards --- */
 
 static struct rgb scaled(const struct colour_model *model, const double camera[3])

@@ -223,32 +223,12 @@ static void undo_tone_and_light(struct correction *correction)
     }
 }
 
-/* Camera values of the perfect white, from the neutrals: what makes the fit free of exposure. */
-static void set_scale(struct correction *correction)
-{
-    double wanted[3] = {0, 0, 0}, seen[3] = {0, 0, 0};
-
-    for (int i = 0; i < correction->count; i++)
-        if (neutral(correction, i)) {
-            const struct colour_patch *patch = &correction->patches[i];
-            double parts[3];
-
-            colour_model_grey(patch->lab, parts);
-            for (int k = 0; k < 3; k++) {
-                wanted[k] += patch->weight * parts[k];
-                seen[k] += patch->weight * patch->scene_linear.channel[k];
-            }
-        }
-    for (int k = 0; k < 3; k++)
-        correction->model.scale[k] = seen[k] / wanted[k];
-}
-
 static enum status fit_colour(struct correction *correction, struct error *error)
 {
     enum status status;
 
     undo_tone_and_light(correction);
-    set_scale(correction);
+    colour_fit_scale(correction->patches, correction->count, correction->model.scale);
     correction->model.form = WORKING_FORM;
     correction->model.ridge = WORKING_RIDGE;
     status = colour_fit(correction->patches, correction->count, &correction->model,

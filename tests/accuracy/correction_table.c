@@ -111,17 +111,6 @@ static const struct {
 
 #define TRIED (sizeof tried / sizeof *tried)
 
-static int take_clean_patches(const struct simulation_photo *photo, struct colour_patch *patches)
-{
-    int count = 0;
-
-    for (int i = 0; i < CARD_PATCHES; i++)
-        if (photo->input.use_patch[i])
-            patches[count++] = (struct colour_patch){photo->input.patch[i].rgb_linear,
-                                                     photo->input.card->patch[i], 1, i};
-    return count;
-}
-
 static void try_model(const struct simulation_photo *photo, const struct colour_model *model,
                       const struct colour_check *check, struct grade_tally *tally)
 {
@@ -154,8 +143,8 @@ static void compare_models(const struct simulation_world *world)
         int count;
 
         simulation_take(world, SIMULATION_CLEAN, 5000 + (uint64_t)seed, &photo);
-        count = take_clean_patches(&photo, patches);
-        simulation_white(&photo, model.scale);
+        count = simulation_patches(&photo, patches);
+        colour_fit_scale(patches, count, model.scale);
         for (size_t i = 0; i < TRIED; i++) {
             model.form = tried[i].form;
             model.ridge = tried[i].ridge;

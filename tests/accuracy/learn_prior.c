@@ -86,8 +86,9 @@ static void add_surface(const struct colour_model *model, struct rgb rgb, struct
 static void write_equations(const struct simulation_photo *photo, struct equations *equations)
 {
     struct colour_model model = {.form = COLOUR_LEARNT};
+    struct colour_patch patches[CARD_PATCHES];
 
-    simulation_white(photo, model.scale);
+    colour_fit_scale(patches, simulation_patches(photo, patches), model.scale);
     equations->surfaces = 0;
     for (int i = 0; i < CARD_PATCHES; i++)
         add_surface(&model, photo->input.patch[i].rgb_linear, photo->input.card->patch[i],

@@ -2,7 +2,6 @@
 
 #include "accuracy/card_spectra.h"
 #include "card_values.h"
-#include "correction/colour_model.h"
 #include "scene/smooth.h"
 #include "values/linear.h"
 
@@ -499,19 +498,14 @@ void simulation_take(const struct simulation_world *world, enum simulation_grade
     take_sheet(&shot, &paper, photo);
 }
 
-void simulation_white(const struct simulation_photo *photo, double white[3])
+int simulation_patches(const struct simulation_photo *photo,
+                       struct colour_patch patches[CARD_PATCHES])
 {
-    double wanted[3] = {0, 0, 0}, seen[3] = {0, 0, 0};
+    int count = 0;
 
-    for (int i = CARD_FIRST_NEUTRAL; i < CARD_PATCHES; i++) {
-        double parts[3];
-
-        colour_model_grey(photo->input.card->patch[i], parts);
-        for (int k = 0; k < 3; k++) {
-            wanted[k] += parts[k];
-            seen[k] += photo->input.patch[i].rgb_linear.channel[k];
-        }
-    }
-    for (int k = 0; k < 3; k++)
-        white[k] = seen[k] / wanted[k];
+    for (int i = 0; i < CARD_PATCHES; i++)
+        if (photo->input.use_patch[i])
+            patches[count++] = (struct colour_patch){photo->input.patch[i].rgb_linear,
+                                                     photo->input.card->patch[i], 1, i};
+    return count;
 }

@@ -1,6 +1,7 @@
 #ifndef WOAD_TESTS_SIMULATION_H
 #define WOAD_TESTS_SIMULATION_H
 
+#include "correction/colour_fit.h"
 #include "correction/correction.h"
 #include "scene/spectrum.h"
 
@@ -56,7 +57,8 @@ void simulation_draw_cards(struct simulation_world *world, struct random *random
 void simulation_take(const struct simulation_world *world, enum simulation_grade grade,
                      uint64_t seed, struct simulation_photo *photo);
 
-/** The camera values of the perfect white, found from the card's neutrals as correction.c does. */
-void simulation_white(const struct simulation_photo *photo, double white[3]);
+/** The card's patches that can be used, as a colour model is fitted to them; how many. */
+int simulation_patches(const struct simulation_photo *photo,
+                       struct colour_patch patches[CARD_PATCHES]);
 
 #endif

@@ -141,13 +141,9 @@ static double error_on_inks(const struct simulation_photo *photo, enum colour_fo
     struct colour_check check;
     struct error error;
     double sum = 0;
-    int used = 0, cells = 0;
+    int used = simulation_patches(photo, patches), cells = 0;
 
-    simulation_white(photo, model.scale);
-    for (int i = 0; i < CARD_PATCHES; i++)
-        if (photo->input.use_patch[i])
-            patches[used++] = (struct colour_patch){photo->input.patch[i].rgb_linear,
-                                                    photo->input.card->patch[i], 1, i};
+    colour_fit_scale(patches, used, model.scale);
     assert_int_equal(colour_fit(patches, used, &model, &check, &error), STATUS_OK);
     for (int i = 0; i < SIMULATION_CELLS; i++)
         if (!photo->cell_clipped[i]) {
