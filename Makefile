@@ -3,7 +3,7 @@
 VERSION := 0.1.0
 
 # The order of the layers, lowest first: a file includes only its own layer and those before it.
-LAYERS := base values files vision location correction measurement inventory analysis output commands
+LAYERS := base values files vision location correction measurement inventory analysis questions output commands
 
 BUILD ?= build
 PREFIX ?= /usr/local
@@ -118,7 +118,7 @@ $(BUILD)/%.o: src/%.c Makefile
 $(T)/%.o: tests/%.c Makefile
 	@mkdir -p $(@D)
 	@echo "compiling $<"
-	$(Q)$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) -Itests $(CFLAGS) -MMD -MP -c -o $@ $<
+	$(Q)$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) -Itests -Isrc $(CFLAGS) -MMD -MP -c -o $@ $<
 
 $(BUILD)/libwoad.a: $(LIBRARY_OBJECTS)
 	@rm -f $@

@@ -72,6 +72,29 @@ def includes_that_point_up(layers):
             yield f"{place}: {own} lies below {other}"
 
 
+def public_headers():
+    """Each header of include/ that another layer includes, itself or through such a header."""
+    wanted = {name for path, _, name in includes('"')
+              if path.parts[0] == "src" and name.split("/")[0] != path.parts[1]}
+    within = {}
+    for path, _, name in includes('"'):
+        if path.parts[0] == "include":
+            within.setdefault(str(path.relative_to("include")), set()).add(name)
+    waiting = list(wanted)
+    while waiting:
+        new = within.get(waiting.pop(), set()) - wanted
+        wanted |= new
+        waiting += new
+    return wanted
+
+
+def headers_no_other_layer_sees():
+    wanted = public_headers()
+    for path in sorted(pathlib.Path("include").rglob("*.h")):
+        if str(path.relative_to("include")) not in wanted:
+            yield f"{path}: only its own layer sees it; it belongs beside its sources"
+
+
 def libraries_away_from_home():
     for path, place, name in includes("<"):
         homes = next((files for prefix, files in HOMES.items() if name.startswith(prefix)), None)
@@ -183,6 +206,7 @@ def main(words):
     library, layers = words[0], words[1:]
     rules = {
         "every include points down or sideways": includes_that_point_up(layers),
+        "include/ holds only what another layer sees": headers_no_other_layer_sees(),
         "every library is included only in its home": libraries_away_from_home(),
         "only the top layers print": printing_below(),
         f"no function has more than {FUNCTION_LINES_MAX} lines": functions_too_long(),

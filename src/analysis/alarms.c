@@ -1,4 +1,4 @@
-#include "analysis/alarms.h"
+#include "alarms.h"
 
 #include "base/memory.h"
 

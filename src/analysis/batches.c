@@ -1,7 +1,7 @@
 #include "analysis/batches.h"
 
-#include "analysis/alarms.h"
-#include "analysis/magnitude.h"
+#include "alarms.h"
+#include "magnitude.h"
 #include "base/memory.h"
 #include "comparison.h"
 #include "values/linear.h"

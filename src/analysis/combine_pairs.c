@@ -1,6 +1,6 @@
 #include "combine_pairs.h"
 
-#include "analysis/harmony.h"
+#include "harmony.h"
 #include "base/memory.h"
 #include "values/statistics.h"
 

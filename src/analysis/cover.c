@@ -1,7 +1,7 @@
 #include "analysis/cover.h"
 
 #include "analysis/near.h"
-#include "analysis/programme.h"
+#include "programme.h"
 #include "base/memory.h"
 #include "covering.h"
 

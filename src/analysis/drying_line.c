@@ -1,6 +1,6 @@
 #include "drying_curve.h"
 
-#include "analysis/magnitude.h"
+#include "magnitude.h"
 #include "analysis/perceptual.h"
 #include "base/memory.h"
 #include "values/linear.h"

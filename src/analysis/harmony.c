@@ -1,4 +1,4 @@
-#include "analysis/harmony.h"
+#include "harmony.h"
 
 #include <math.h>
 

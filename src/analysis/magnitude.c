@@ -1,4 +1,4 @@
-#include "analysis/magnitude.h"
+#include "magnitude.h"
 
 #include "values/linear.h"
 #include "values/statistics.h"

@@ -1,4 +1,4 @@
-#include "analysis/programme.h"
+#include "programme.h"
 
 #include "base/memory.h"
 

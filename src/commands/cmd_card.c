@@ -1,4 +1,4 @@
-#include "commands/commands.h"
+#include "commands.h"
 #include "files/photo.h"
 #include "measurement/measurement.h"
 #include "output/card_report.h"

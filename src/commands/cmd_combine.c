@@ -2,7 +2,7 @@
 #include "base/memory.h"
 #include "blend_log.h"
 #include "blend_strips.h"
-#include "commands/commands.h"
+#include "commands.h"
 #include "output/combine_rows.h"
 
 #include <stdlib.h>

@@ -1,5 +1,5 @@
 #include "base/memory.h"
-#include "commands/range_load.h"
+#include "range_load.h"
 #include "compare.h"
 
 #include <math.h>

@@ -1,5 +1,5 @@
 #include "analysis/near.h"
-#include "commands/commands.h"
+#include "commands.h"
 #include "cover_task.h"
 #include "measured_range.h"
 #include "output/range_rows.h"

@@ -1,5 +1,5 @@
-#include "commands/commands.h"
-#include "commands/drying_load.h"
+#include "commands.h"
+#include "drying_load.h"
 #include "drying_rows.h"
 #include "drying_words.h"
 #include "inventory/inventory.h"

@@ -1,4 +1,4 @@
-#include "commands/commands.h"
+#include "commands.h"
 #include "inventory/inventory.h"
 #include "output/rows.h"
 

@@ -1,4 +1,4 @@
-#include "commands/commands.h"
+#include "commands.h"
 
 static const struct option no_options[] = {{0}};
 

@@ -1,4 +1,4 @@
-#include "commands/commands.h"
+#include "commands.h"
 #include "import_readings.h"
 #include "inventory/inventory.h"
 

@@ -1,7 +1,7 @@
 #include "analysis/description.h"
 #include "analysis/near.h"
 #include "analysis/settled.h"
-#include "commands/commands.h"
+#include "commands.h"
 #include "files/photo.h"
 #include "measured_range.h"
 #include "measurement/measurement.h"

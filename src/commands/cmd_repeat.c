@@ -1,6 +1,6 @@
 #include "analysis/repeat.h"
 #include "base/memory.h"
-#include "commands/commands.h"
+#include "commands.h"
 #include "files/names.h"
 #include "files/photo.h"
 #include "measurement/measurement.h"

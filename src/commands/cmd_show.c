@@ -1,5 +1,5 @@
 #include "base/nearest.h"
-#include "commands/commands.h"
+#include "commands.h"
 #include "inventory/inventory.h"
 #include "output/rows.h"
 

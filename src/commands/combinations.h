@@ -4,7 +4,7 @@
 /* Private to src/commands: what the files of 'woad combinations' share. */
 
 #include "blend_log.h"
-#include "commands/commands.h"
+#include "commands.h"
 
 struct combinations_settings {
     const char *mood;

@@ -4,7 +4,7 @@
 /* Private to src/commands: what the files of 'woad compare' share. */
 
 #include "analysis/batches.h"
-#include "commands/commands.h"
+#include "commands.h"
 #include "files/card.h"
 #include "inventory/inventory.h"
 

@@ -1,8 +1,8 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
-#include "commands/drying_load.h"
-#include "commands/range_load.h"
+#include "drying_load.h"
+#include "range_load.h"
 #include "compare.h"
 
 #include <stdio.h>

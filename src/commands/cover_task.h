@@ -2,7 +2,7 @@
 #define WOAD_COMMANDS_COVER_TASK_H
 
 #include "analysis/cover.h"
-#include "commands/options.h"
+#include "options.h"
 #include "measured_range.h"
 
 /* What a user tells of the inks to choose among. */

@@ -1,4 +1,4 @@
-#include "commands/drying_load.h"
+#include "drying_load.h"
 
 #include "analysis/settled.h"
 #include "base/memory.h"

@@ -3,7 +3,7 @@
 
 /* Private to src/commands: the rows of 'woad drying'. */
 
-#include "commands/drying_load.h"
+#include "drying_load.h"
 #include "output/table.h"
 
 /** A row for each reading, the photos' shared errors taken off. */

@@ -3,7 +3,7 @@
 
 /* Private to src/commands: what the fits of 'woad drying' say, in words. */
 
-#include "commands/drying_load.h"
+#include "drying_load.h"
 
 #include <stdio.h>
 

@@ -1,4 +1,4 @@
-#include "commands/commands.h"
+#include "commands.h"
 
 #include <errno.h>
 #include <string.h>

@@ -3,7 +3,7 @@
 
 /* Private to src/commands: what the files of 'woad measure' share. */
 
-#include "commands/commands.h"
+#include "commands.h"
 #include "files/names.h"
 #include "files/photo.h"
 #include "inventory/inventory.h"

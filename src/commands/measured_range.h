@@ -1,7 +1,7 @@
 #ifndef WOAD_COMMANDS_MEASURED_RANGE_H
 #define WOAD_COMMANDS_MEASURED_RANGE_H
 
-#include "commands/range_load.h"
+#include "range_load.h"
 
 #include <stdio.h>
 

@@ -1,4 +1,4 @@
-#include "commands/options.h"
+#include "options.h"
 
 #include "base/nearest.h"
 #include "files/clock.h"

@@ -4,7 +4,7 @@
 /* Private to src/commands: what the files of 'woad order' share. */
 
 #include "analysis/order.h"
-#include "commands/commands.h"
+#include "commands.h"
 #include "families.h"
 #include "measured_range.h"
 #include "output/order_rows.h"

@@ -1,9 +1,9 @@
-#include "commands/range_load.h"
+#include "range_load.h"
 
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
-#include "commands/drying_load.h"
+#include "drying_load.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,4 +1,4 @@
-#include "correction/colour_blend.h"
+#include "colour_blend.h"
 
 #include <math.h>
 #include <stdbool.h>

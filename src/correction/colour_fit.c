@@ -1,6 +1,6 @@
-#include "correction/colour_fit.h"
+#include "colour_fit.h"
 
-#include "correction/colour_prior.h"
+#include "colour_prior.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 

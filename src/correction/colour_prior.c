@@ -1,5 +1,5 @@
 /* Written by tests/accuracy/learn_prior.c: make prior. */
-#include "correction/colour_prior.h"
+#include "colour_prior.h"
 
 const struct colour_prior colour_prior = {
     {0.44243,   0.22442,   0.013787,  0.37839,   0.71348,    0.10987,    0.14383,    0.063731,

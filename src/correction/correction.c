@@ -1,11 +1,11 @@
 #include "correction/correction.h"
 
 #include "base/memory.h"
-#include "correction/colour_blend.h"
-#include "correction/gamut.h"
-#include "correction/parts.h"
-#include "correction/quality.h"
-#include "correction/uncertainty.h"
+#include "colour_blend.h"
+#include "gamut.h"
+#include "parts.h"
+#include "quality.h"
+#include "uncertainty.h"
 #include "values/linear.h"
 
 #include <math.h>

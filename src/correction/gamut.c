@@ -1,4 +1,4 @@
-#include "correction/gamut.h"
+#include "gamut.h"
 
 #include <math.h>
 

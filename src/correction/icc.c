@@ -1,7 +1,7 @@
-#include "correction/icc.h"
+#include "icc.h"
 
 #include "base/memory.h"
-#include "correction/places.h"
+#include "places.h"
 #include "files/whole_file.h"
 
 #include <lcms2.h>

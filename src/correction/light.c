@@ -1,8 +1,8 @@
-#include "correction/light.h"
+#include "light.h"
 
 #include "base/memory.h"
-#include "correction/light_part.h"
-#include "correction/light_shadow.h"
+#include "light_part.h"
+#include "light_shadow.h"
 #include "values/linear.h"
 
 #include <math.h>

@@ -1,6 +1,6 @@
-#include "correction/light_basis.h"
+#include "light_basis.h"
 
-#include "correction/light_shadow.h"
+#include "light_shadow.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,4 +1,4 @@
-#include "correction/light_part.h"
+#include "light_part.h"
 
 #include "base/memory.h"
 #include "values/linear.h"

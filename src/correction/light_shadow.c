@@ -1,4 +1,4 @@
-#include "correction/light_shadow.h"
+#include "light_shadow.h"
 
 #include "base/memory.h"
 #include "values/linear.h"

@@ -1,4 +1,4 @@
-#include "correction/places.h"
+#include "places.h"
 
 #include "base/memory.h"
 

@@ -1,6 +1,6 @@
-#include "correction/quality.h"
+#include "quality.h"
 
-#include "correction/parts.h"
+#include "parts.h"
 #include "values/statistics.h"
 
 #include <math.h>

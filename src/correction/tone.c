@@ -1,4 +1,4 @@
-#include "correction/tone.h"
+#include "tone.h"
 
 #include "values/linear.h"
 

@@ -1,6 +1,6 @@
-#include "correction/uncertainty.h"
+#include "uncertainty.h"
 
-#include "correction/gamut.h"
+#include "gamut.h"
 #include "values/linear.h"
 
 #include <math.h>

@@ -1,8 +1,8 @@
 /* What stands in for the readers of HEIC and TIFF where their libraries were not there to build
  * with. */
 
-#include "files/heif_file.h"
-#include "files/tiff_file.h"
+#include "heif_file.h"
+#include "tiff_file.h"
 
 #include <string.h>
 

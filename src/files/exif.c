@@ -1,4 +1,4 @@
-#include "files/exif.h"
+#include "exif.h"
 
 #include <libexif/exif-data.h>
 

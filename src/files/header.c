@@ -1,4 +1,4 @@
-#include "files/header.h"
+#include "header.h"
 
 #include <stdlib.h>
 #include <string.h>

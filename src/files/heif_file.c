@@ -1,4 +1,4 @@
-#include "files/heif_file.h"
+#include "heif_file.h"
 
 #ifdef WOAD_HEIF
 

@@ -1,4 +1,4 @@
-#include "files/jpeg_file.h"
+#include "jpeg_file.h"
 
 #include "jpeg_source.h"
 

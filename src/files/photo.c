@@ -1,14 +1,14 @@
 #include "files/photo.h"
 
 #include "files/content.h"
-#include "files/exif.h"
-#include "files/header.h"
-#include "files/heif_file.h"
-#include "files/jpeg_file.h"
-#include "files/png_file.h"
-#include "files/profile.h"
-#include "files/rows.h"
-#include "files/tiff_file.h"
+#include "exif.h"
+#include "header.h"
+#include "heif_file.h"
+#include "jpeg_file.h"
+#include "png_file.h"
+#include "profile.h"
+#include "rows.h"
+#include "tiff_file.h"
 #include "files/whole_file.h"
 
 #include <stdio.h>

@@ -1,4 +1,4 @@
-#include "files/png_file.h"
+#include "png_file.h"
 
 #include "base/memory.h"
 #include "files/photo.h"

@@ -1,4 +1,4 @@
-#include "files/profile.h"
+#include "profile.h"
 
 #include "base/memory.h"
 #include "files/photo.h"

@@ -1,4 +1,4 @@
-#include "files/rows.h"
+#include "rows.h"
 
 #include "base/memory.h"
 

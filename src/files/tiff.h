@@ -3,7 +3,7 @@
 
 /* Private to src/files: what reading a TIFF's header and its picture share. */
 
-#include "files/tiff_file.h"
+#include "tiff_file.h"
 
 #include <stdbool.h>
 

@@ -1,4 +1,4 @@
-#include "location/card_match.h"
+#include "card_match.h"
 
 #include "base/memory.h"
 #include "values/statistics.h"

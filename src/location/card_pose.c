@@ -1,7 +1,7 @@
 #include "location/card_pose.h"
 
-#include "location/card_match.h"
-#include "location/outline.h"
+#include "card_match.h"
+#include "outline.h"
 #include "values/statistics.h"
 
 #include <math.h>

@@ -1,4 +1,4 @@
-#include "location/cell_box.h"
+#include "cell_box.h"
 
 #include "base/memory.h"
 #include "values/statistics.h"

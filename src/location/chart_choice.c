@@ -1,11 +1,11 @@
-#include "location/chart_choice.h"
+#include "chart_choice.h"
 
 #include "base/memory.h"
-#include "location/cell_box.h"
-#include "location/chart_extent.h"
-#include "location/chart_lines.h"
-#include "location/ink.h"
-#include "location/warp.h"
+#include "cell_box.h"
+#include "chart_extent.h"
+#include "chart_lines.h"
+#include "ink.h"
+#include "warp.h"
 
 #include <math.h>
 #include <stdbool.h>

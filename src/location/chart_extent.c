@@ -1,9 +1,9 @@
-#include "location/chart_extent.h"
+#include "chart_extent.h"
 
 #include "base/memory.h"
-#include "location/ink.h"
-#include "location/likeness.h"
-#include "location/warp.h"
+#include "ink.h"
+#include "likeness.h"
+#include "warp.h"
 #include "values/statistics.h"
 
 #include <math.h>

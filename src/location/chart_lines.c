@@ -1,7 +1,7 @@
-#include "location/chart_lines.h"
+#include "chart_lines.h"
 
 #include "base/memory.h"
-#include "location/likeness.h"
+#include "likeness.h"
 #include "values/statistics.h"
 
 #include <math.h>

@@ -1,12 +1,12 @@
 #include "location/chart_pose.h"
 
 #include "base/memory.h"
-#include "location/cell_box.h"
-#include "location/chart_choice.h"
-#include "location/chart_extent.h"
-#include "location/leftover.h"
-#include "location/outline.h"
-#include "location/warp.h"
+#include "cell_box.h"
+#include "chart_choice.h"
+#include "chart_extent.h"
+#include "leftover.h"
+#include "outline.h"
+#include "warp.h"
 
 #include <math.h>
 #include <stdbool.h>

@@ -1,4 +1,4 @@
-#include "location/ink.h"
+#include "ink.h"
 
 #include "base/memory.h"
 #include "vision/sampling.h"

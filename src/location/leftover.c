@@ -1,6 +1,6 @@
-#include "location/leftover.h"
+#include "leftover.h"
 
-#include "location/likeness.h"
+#include "likeness.h"
 
 #include <math.h>
 

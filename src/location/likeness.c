@@ -1,6 +1,6 @@
-#include "location/likeness.h"
+#include "likeness.h"
 
-#include "location/ink.h"
+#include "ink.h"
 #include "vision/sampling.h"
 
 #include <math.h>

@@ -1,4 +1,4 @@
-#include "location/outline.h"
+#include "outline.h"
 
 #include "side_edge.h"
 #include "values/statistics.h"

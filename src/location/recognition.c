@@ -1,4 +1,4 @@
-#include "location/recognition.h"
+#include "recognition.h"
 
 #include "values/linear.h"
 

@@ -1,7 +1,7 @@
 #ifndef WOAD_LOCATION_SIDE_EDGE_H
 #define WOAD_LOCATION_SIDE_EDGE_H
 
-#include "location/outline.h"
+#include "outline.h"
 #include "values/geometry.h"
 #include "values/image.h"
 

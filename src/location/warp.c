@@ -1,4 +1,4 @@
-#include "location/warp.h"
+#include "warp.h"
 
 #include "base/memory.h"
 #include "values/linear.h"

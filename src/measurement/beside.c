@@ -1,4 +1,4 @@
-#include "measurement/beside.h"
+#include "beside.h"
 
 #include "values/linear.h"
 

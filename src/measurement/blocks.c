@@ -1,4 +1,4 @@
-#include "measurement/blocks.h"
+#include "blocks.h"
 
 #include "base/memory.h"
 #include "values/statistics.h"

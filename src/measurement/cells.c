@@ -1,9 +1,9 @@
-#include "measurement/cells.h"
+#include "cells.h"
 
 #include "base/memory.h"
-#include "measurement/beside.h"
-#include "measurement/glare.h"
-#include "measurement/rim.h"
+#include "beside.h"
+#include "glare.h"
+#include "rim.h"
 #include "measurement/uncertainty.h"
 #include "values/linear.h"
 #include "values/statistics.h"

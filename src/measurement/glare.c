@@ -1,4 +1,4 @@
-#include "measurement/glare.h"
+#include "glare.h"
 
 #include "values/linear.h"
 #include "values/statistics.h"

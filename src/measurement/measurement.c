@@ -2,8 +2,8 @@
 
 #include "location/card_pose.h"
 #include "location/chart_pose.h"
-#include "measurement/cells.h"
-#include "measurement/surfaces.h"
+#include "cells.h"
+#include "surfaces.h"
 #include "vision/lattice.h"
 #include "vision/regions.h"
 

@@ -1,7 +1,7 @@
-#include "measurement/paper.h"
+#include "paper.h"
 
 #include "base/memory.h"
-#include "measurement/paper_shade.h"
+#include "paper_shade.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 

@@ -1,4 +1,4 @@
-#include "measurement/paper_shade.h"
+#include "paper_shade.h"
 
 #include "base/memory.h"
 

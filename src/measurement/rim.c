@@ -1,4 +1,4 @@
-#include "measurement/rim.h"
+#include "rim.h"
 
 #include "values/statistics.h"
 #include "vision/sampling.h"

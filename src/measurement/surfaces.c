@@ -1,7 +1,7 @@
-#include "measurement/surfaces.h"
+#include "surfaces.h"
 
 #include "base/memory.h"
-#include "measurement/blocks.h"
+#include "blocks.h"
 
 #include <stdlib.h>
 #include <string.h>

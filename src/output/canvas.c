@@ -1,4 +1,4 @@
-#include "output/canvas.h"
+#include "canvas.h"
 
 #include "base/utf8.h"
 #include "canvas_pixel.h"

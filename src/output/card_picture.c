@@ -1,4 +1,4 @@
-#include "output/canvas.h"
+#include "canvas.h"
 #include "output/card_report.h"
 
 #include <stdio.h>

@@ -7,7 +7,7 @@
 #include "files/names.h"
 #include "files/photo.h"
 #include "measurement/measurement.h"
-#include "output/check_layout.h"
+#include "check_layout.h"
 
 struct flow;
 

@@ -3,7 +3,7 @@
 
 /* Private to src/output: a column of the check picture, filled from its top. */
 
-#include "output/canvas.h"
+#include "canvas.h"
 
 #define FLOW_GAP_PX 8      /* below each paragraph */
 #define FLOW_ICON_PX 44    /* a small picture and the gap behind it */

@@ -1,4 +1,4 @@
-#include "output/check_layout.h"
+#include "check_layout.h"
 
 #include <math.h>
 

@@ -1,6 +1,6 @@
 #include "output/forecast_picture.h"
 
-#include "output/canvas.h"
+#include "canvas.h"
 
 #include <math.h>
 #include <stdio.h>

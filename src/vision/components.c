@@ -1,4 +1,4 @@
-#include "vision/components.h"
+#include "components.h"
 
 #include "base/memory.h"
 

@@ -1,4 +1,4 @@
-#include "vision/edges.h"
+#include "edges.h"
 
 #include "base/memory.h"
 

@@ -1,7 +1,7 @@
 #include "vision/lattice.h"
 
 #include "base/memory.h"
-#include "vision/lattice_growth.h"
+#include "lattice_growth.h"
 
 #include <math.h>
 #include <stdbool.h>

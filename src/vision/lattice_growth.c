@@ -1,4 +1,4 @@
-#include "vision/lattice_growth.h"
+#include "lattice_growth.h"
 
 #include "base/memory.h"
 #include "values/linear.h"

@@ -1,8 +1,8 @@
 #include "vision/regions.h"
 
 #include "base/memory.h"
-#include "vision/components.h"
-#include "vision/edges.h"
+#include "components.h"
+#include "edges.h"
 
 #include <math.h>
 #include <stdbool.h>

@@ -1,7 +1,7 @@
 #ifndef WOAD_OUTPUT_CHECK_LAYOUT_H
 #define WOAD_OUTPUT_CHECK_LAYOUT_H
 
-#include "output/canvas.h"
+#include "canvas.h"
 
 #include <stdbool.h>
 

@@ -2,7 +2,7 @@
 #define WOAD_FILES_ROWS_H
 
 #include "base/error.h"
-#include "files/profile.h"
+#include "profile.h"
 #include "values/image.h"
 
 #include <stddef.h>

@@ -2,8 +2,8 @@
 #define WOAD_FILES_HEIF_FILE_H
 
 #include "base/error.h"
-#include "files/header.h"
-#include "files/rows.h"
+#include "header.h"
+#include "rows.h"
 
 #include <stdio.h>
 

@@ -1,7 +1,7 @@
 #ifndef WOAD_CORRECTION_COLOUR_BLEND_H
 #define WOAD_CORRECTION_COLOUR_BLEND_H
 
-#include "correction/colour_fit.h"
+#include "colour_fit.h"
 
 /**
  * Fit every form of model that so many patches allow, and blend them.

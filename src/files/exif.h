@@ -2,7 +2,7 @@
 #define WOAD_FILES_EXIF_H
 
 #include "base/error.h"
-#include "files/header.h"
+#include "header.h"
 #include "files/photo.h"
 
 #include <stdbool.h>

@@ -2,8 +2,8 @@
 #define WOAD_CORRECTION_PLACES_H
 
 #include "base/error.h"
-#include "correction/light.h"
-#include "correction/tone.h"
+#include "light.h"
+#include "tone.h"
 #include "files/photo.h"
 
 /*

@@ -3,8 +3,8 @@
 
 #include "base/error.h"
 #include "correction/colour_model.h"
-#include "correction/light.h"
-#include "correction/tone.h"
+#include "light.h"
+#include "tone.h"
 #include "files/photo.h"
 #include "values/colour.h"
 

@@ -2,7 +2,7 @@
 #define WOAD_LOCATION_CELL_BOX_H
 
 #include "base/error.h"
-#include "location/warp.h"
+#include "warp.h"
 #include "vision/lattice.h"
 
 #include <stdbool.h>

@@ -4,7 +4,7 @@
 #include "analysis/drying.h"
 #include "analysis/observation.h"
 #include "analysis/steady.h"
-#include "commands/range_load.h"
+#include "range_load.h"
 #include "inventory/inventory.h"
 
 /* One swatch with its readings by time and what they say of its drying. */

@@ -1,7 +1,7 @@
 #ifndef WOAD_CORRECTION_LIGHT_BASIS_H
 #define WOAD_CORRECTION_LIGHT_BASIS_H
 
-#include "correction/light.h"
+#include "light.h"
 
 /* The terms of the light field, and what is held of them beforehand; used by light.c only. */
 

@@ -5,7 +5,7 @@
 #include "files/photo.h"
 #include "location/pose.h"
 #include "measurement/measurement.h"
-#include "measurement/paper.h"
+#include "paper.h"
 
 /**
  * Read every cell of a located chart through a fitted correction.

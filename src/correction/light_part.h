@@ -2,7 +2,7 @@
 #define WOAD_CORRECTION_LIGHT_PART_H
 
 #include "base/error.h"
-#include "correction/light_basis.h"
+#include "light_basis.h"
 
 /* One part of the field being fitted, level or tint; its arrays are one allocation. */
 struct light_part {

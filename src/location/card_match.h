@@ -4,7 +4,7 @@
 #include "base/error.h"
 #include "files/card.h"
 #include "files/photo.h"
-#include "location/recognition.h"
+#include "recognition.h"
 #include "vision/lattice.h"
 
 #include <stdbool.h>

@@ -1,7 +1,7 @@
 #ifndef WOAD_CORRECTION_GAMUT_H
 #define WOAD_CORRECTION_GAMUT_H
 
-#include "correction/colour_fit.h"
+#include "colour_fit.h"
 
 /**
  * How far a colour lies outside the convex hull of the patches' colours.

@@ -1,7 +1,7 @@
 #ifndef WOAD_CORRECTION_UNCERTAINTY_H
 #define WOAD_CORRECTION_UNCERTAINTY_H
 
-#include "correction/colour_fit.h"
+#include "colour_fit.h"
 
 /**
  * The covariance (Lab, 3 x 3) of the error that a fit to the card makes at a

@@ -1,11 +1,11 @@
 #ifndef WOAD_CORRECTION_PARTS_H
 #define WOAD_CORRECTION_PARTS_H
 
-#include "correction/colour_fit.h"
+#include "colour_fit.h"
 #include "correction/correction.h"
-#include "correction/icc.h"
-#include "correction/light.h"
-#include "correction/tone.h"
+#include "icc.h"
+#include "light.h"
+#include "tone.h"
 
 /* What a correction is made of; for the files of this layer alone. */
 struct correction {

@@ -3,9 +3,9 @@
 
 #include "base/error.h"
 #include "files/photo.h"
-#include "location/cell_box.h"
+#include "cell_box.h"
 #include "location/pose.h"
-#include "location/warp.h"
+#include "warp.h"
 #include "vision/lattice.h"
 #include "vision/regions.h"
 

@@ -2,7 +2,7 @@
 #define WOAD_VISION_COMPONENTS_H
 
 #include "base/error.h"
-#include "vision/edges.h"
+#include "edges.h"
 
 #include <stddef.h>
 

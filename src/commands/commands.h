@@ -1,7 +1,7 @@
 #ifndef WOAD_COMMANDS_COMMANDS_H
 #define WOAD_COMMANDS_COMMANDS_H
 
-#include "commands/options.h"
+#include "options.h"
 #include "files/card.h"
 #include "output/table.h"
 

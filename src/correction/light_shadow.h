@@ -1,7 +1,7 @@
 #ifndef WOAD_CORRECTION_LIGHT_SHADOW_H
 #define WOAD_CORRECTION_LIGHT_SHADOW_H
 
-#include "correction/light_part.h"
+#include "light_part.h"
 
 /* The edge of a shadow, where the field is not smooth; used by light*.c only. */
 

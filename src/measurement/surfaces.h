@@ -1,7 +1,7 @@
 #ifndef WOAD_MEASUREMENT_SURFACES_H
 #define WOAD_MEASUREMENT_SURFACES_H
 
-#include "measurement/paper.h"
+#include "paper.h"
 
 /* All that shows how the light falls: bare paper of the sheet, and the desk. */
 struct surfaces {

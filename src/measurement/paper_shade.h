@@ -1,7 +1,7 @@
 #ifndef WOAD_MEASUREMENT_PAPER_SHADE_H
 #define WOAD_MEASUREMENT_PAPER_SHADE_H
 
-#include "measurement/paper.h"
+#include "paper.h"
 
 #include <stdbool.h>
 

@@ -1,7 +1,7 @@
 #ifndef WOAD_MEASUREMENT_BESIDE_H
 #define WOAD_MEASUREMENT_BESIDE_H
 
-#include "measurement/paper.h"
+#include "paper.h"
 #include "values/colour.h"
 
 #include <stdbool.h>
