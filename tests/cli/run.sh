@@ -21,66 +21,14 @@ LC_ALL=C
 export SOURCE BUILD TESTIMAGES WOAD_CALIBRATION HELPERS PATH TZ LC_ALL
 unset XDG_DATA_HOME
 
-folder=$(mktemp -d) || exit 2
-trap 'rm -rf "$folder"' EXIT
-trap 'exit 2' INT TERM
-passed=0
-failed=0
-
-# check_says CASE: every line of CASE.says stands in what was said.
-check_says() {
-	[ -f "$1.says" ] || return 0
-	while IFS= read -r piece; do
-		grep -qF -e "$piece" "$folder/stderr" || { echo "    not said: $piece"; return 1; }
-	done <"$1.says"
-}
-
-# check_same WHAT EXPECTED GOT
-check_same() {
-	cmp -s "$2" "$3" || { echo "    $1 differs:"; diff "$2" "$3" | sed 's/^/    /' | head -20; return 1; }
-}
-
-check_case() {
-	expected=0
-	[ -f "$1.exit" ] && expected=$(cat "$1.exit")
-	ok=true
-	[ "$2" = "$expected" ] || { echo "    exit status $2, not $expected"; ok=false; }
-	if [ -f "$1.stdout" ]; then wanted=$1.stdout; else wanted=/dev/null; fi
-	check_same "standard output" "$wanted" "$folder/stdout" || ok=false
-	[ ! -f "$1.stderr" ] || check_same "standard error" "$1.stderr" "$folder/stderr" || ok=false
-	check_says "$1" || ok=false
-	$ok || sed 's/^/    said: /' "$folder/stderr" | head -5
-	$ok
-}
-
-run_case() {
-	rm -rf "$folder/run"
-	mkdir "$folder/run"
-	(
-		cd "$folder/run" || exit 99
-		HOME=$folder/run WOAD_INVENTORY=inventory.db
-		export HOME WOAD_INVENTORY
-		sh -c '. "$HELPERS"; . "$1"' sh "$1.sh" >"$folder/stdout" 2>"$folder/stderr" </dev/null
-	)
-	status=$?
-	if report=$(check_case "$1" "$status"); then
-		passed=$((passed + 1))
-	else
-		failed=$((failed + 1))
-		printf 'failed: %s\n%s\n' "${1#"$here/"}" "$report"
-	fi
-}
-
 if [ $# -eq 0 ]; then
-	set -- "$here"/*.sh
-	[ -d "$TESTIMAGES" ] && [ -x "$BUILD/scene" ] && set -- "$@" "$here"/photos/*.sh
+	[ -d "$TESTIMAGES" ] && [ -x "$BUILD/scene" ] && set -- "$here"/photos/*.sh
+	set -- "$@" "$here"/*.sh
 fi
 for file in "$@"; do
 	case $file in
-	*/run.sh | */helpers.sh) ;;
-	/*) run_case "${file%.sh}" ;;
-	*) run_case "$PWD/${file%.sh}" ;;
+	*/run.sh | */case.sh | */helpers.sh) ;;
+	/*) echo "$file" ;;
+	*) echo "$PWD/$file" ;;
 	esac
-done
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+done | sh "$SOURCE/tests/each.sh" sh "$here/case.sh"
