@@ -16,14 +16,14 @@ struct card_settings {
 };
 
 static const struct option card_options[] = {
-    {"check", "PHOTO", "show how well the card in this photo fits, patch by patch", OPTION_TEXT,
-     offsetof(struct card_settings, check), 0, 0},
-    {"picture", "FILE.png", "with --check: draw the patches as they are and as measured",
-     OPTION_TEXT, offsetof(struct card_settings, picture), 0, 0},
-    {"card", "FILE", "the card's values (CGATS text), or the name of an edition", OPTION_TEXT,
-     offsetof(struct card_settings, card), 0, 0},
-    {"card-at", "X,Y,X,Y,X,Y,X,Y", "the card's corners in the photo, clockwise from brown",
-     OPTION_CORNERS, offsetof(struct card_settings, card_at), 0, 0},
+    OPTION(struct card_settings, check, "check", "PHOTO",
+           "show how well the card in this photo fits, patch by patch"),
+    OPTION(struct card_settings, picture, "picture", "FILE.png",
+           "with --check: draw the patches as they are and as measured"),
+    OPTION(struct card_settings, card, "card", "FILE",
+           "the card's values (CGATS text), or the name of an edition"),
+    OPTION(struct card_settings, card_at, "card-at", "X,Y,X,Y,X,Y,X,Y",
+           "the card's corners in the photo, clockwise from brown"),
     COMMANDS_FORMAT_OPTION(struct card_settings),
     {0}};
 

@@ -10,24 +10,25 @@
 #define ROWS_MAX 8
 #define NOTE_MAX 200
 
-#define PLACE(member) offsetof(struct combinations_settings, member)
-
 static const struct option combinations_options[] = {
-    {"mood", "tonal|contrast", "add: what the combination is", OPTION_TEXT, PLACE(mood), 0, 0},
-    {"note", "TEXT", "add: what you want to remember of it", OPTION_TEXT, PLACE(note), 0, 0},
-    {"at", "TIME", "when it was made, or the photo taken", OPTION_TIME, PLACE(at), 0, 0},
-    {"cells", "N", "measure: cells from one ink to the other; 3 if not told", OPTION_INTEGER,
-     PLACE(cells), 3, INVENTORY_STRIP_CELLS},
-    {"rows", "N", "measure: how often the blend was made; 2 if not told", OPTION_INTEGER,
-     PLACE(rows), 1, ROWS_MAX},
-    {"card", "FILE", "measure: the card's values, or the name of an edition", OPTION_TEXT,
-     PLACE(card), 0, 0},
-    {"card-at", "X,Y,X,Y,X,Y,X,Y", "measure: the card's corners, from the brown patch",
-     OPTION_CORNERS, PLACE(card_at), 0, 0},
-    {"chart-at", "X,Y,X,Y,X,Y,X,Y", "measure: the cells' outer corners, from the first",
-     OPTION_CORNERS, PLACE(chart_at), 0, 0},
-    {"dry-run", NULL, "measure: store nothing", OPTION_FLAG, PLACE(dry_run), 0, 0},
-    {"picture", "FILE.png", "forecast: draw how it may look", OPTION_TEXT, PLACE(picture), 0, 0},
+    OPTION(struct combinations_settings, mood, "mood", "tonal|contrast",
+           "add: what the combination is"),
+    OPTION(struct combinations_settings, note, "note", "TEXT",
+           "add: what you want to remember of it"),
+    OPTION(struct combinations_settings, at, "at", "TIME", "when it was made, or the photo taken"),
+    OPTION_BETWEEN(struct combinations_settings, cells, 3, INVENTORY_STRIP_CELLS, "cells", "N",
+                   "measure: cells from one ink to the other; 3 if not told"),
+    OPTION_BETWEEN(struct combinations_settings, rows, 1, ROWS_MAX, "rows", "N",
+                   "measure: how often the blend was made; 2 if not told"),
+    OPTION(struct combinations_settings, card, "card", "FILE",
+           "measure: the card's values, or the name of an edition"),
+    OPTION(struct combinations_settings, card_at, "card-at", "X,Y,X,Y,X,Y,X,Y",
+           "measure: the card's corners, from the brown patch"),
+    OPTION(struct combinations_settings, chart_at, "chart-at", "X,Y,X,Y,X,Y,X,Y",
+           "measure: the cells' outer corners, from the first"),
+    OPTION_SWITCH(struct combinations_settings, dry_run, "dry-run", "measure: store nothing"),
+    OPTION(struct combinations_settings, picture, "picture", "FILE.png",
+           "forecast: draw how it may look"),
     COMMANDS_INVENTORY_OPTION(struct combinations_settings),
     COMMANDS_FORMAT_OPTION(struct combinations_settings),
     {0}};

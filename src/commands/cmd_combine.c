@@ -23,19 +23,17 @@ struct combine_settings {
     enum table_format format;
 };
 
-#define PLACE(member) offsetof(struct combine_settings, member)
-
 static const struct option combine_options[] = {
-    {"colours", "3|4", "how many inks a combination has, this one among them; 3 if not told",
-     OPTION_INTEGER, PLACE(colours), 3, COMBINE_COLOURS_MOST},
-    {"mood", "tonal|contrast", "one hue, or one ink that stands against it; tonal if not told",
-     OPTION_TEXT, PLACE(mood), 0, 0},
-    {"count", "N", "how many to propose; 5 if not told", OPTION_INTEGER, PLACE(count), 1,
-     COUNT_MAX},
-    {"unlike-log", NULL, "none that is much like one of 'woad combinations'", OPTION_FLAG,
-     PLACE(unlike_log), 0, 0},
-    {"picture", "FILE.png", "draw the proposals as they may look when blended", OPTION_TEXT,
-     PLACE(picture), 0, 0},
+    OPTION_BETWEEN(struct combine_settings, colours, 3, COMBINE_COLOURS_MOST, "colours", "3|4",
+                   "how many inks a combination has, this one among them; 3 if not told"),
+    OPTION(struct combine_settings, mood, "mood", "tonal|contrast",
+           "one hue, or one ink that stands against it; tonal if not told"),
+    OPTION_BETWEEN(struct combine_settings, count, 1, COUNT_MAX, "count", "N",
+                   "how many to propose; 5 if not told"),
+    OPTION_SWITCH(struct combine_settings, unlike_log, "unlike-log",
+                  "none that is much like one of 'woad combinations'"),
+    OPTION(struct combine_settings, picture, "picture", "FILE.png",
+           "draw the proposals as they may look when blended"),
     COMMANDS_INVENTORY_OPTION(struct combine_settings),
     COMMANDS_FORMAT_OPTION(struct combine_settings),
     {0}};

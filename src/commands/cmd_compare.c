@@ -6,23 +6,23 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PLACE(member) offsetof(struct compare_settings, member)
 #define PLAN_SPREAD 0.5
 
 static const struct option compare_options[] = {
-    {"batch", "LABEL", "a batch; given twice, the old and the new", OPTION_WORDS, PLACE(batch), 0,
-     2},
-    {"chart", "NAME", "a chart; given twice, the old and the new", OPTION_WORDS, PLACE(chart), 0,
-     2},
-    {"names", "FILE.csv", "the ink names of two photos' sheets", OPTION_TEXT, PLACE(names), 0, 0},
-    {"card", "FILE", "the card's values for two photos, as 'woad measure' has it", OPTION_TEXT,
-     PLACE(card), 0, 0},
-    {"tolerance", "DE", "the delta E 2000 that still counts as the same; 1.8 if not told",
-     OPTION_NUMBER, PLACE(tolerance), 0, 100},
-    {"spread", "SD", "how far swatches of one batch lie apart, per axis in delta E", OPTION_NUMBER,
-     PLACE(spread), 0, 100},
-    {"plan", "DE", "tell how many swatches of each batch show a difference of DE", OPTION_NUMBER,
-     PLACE(plan), 0, 100},
+    OPTION_TIMES(struct compare_settings, batch, 2, "batch", "LABEL",
+                 "a batch; given twice, the old and the new"),
+    OPTION_TIMES(struct compare_settings, chart, 2, "chart", "NAME",
+                 "a chart; given twice, the old and the new"),
+    OPTION(struct compare_settings, names, "names", "FILE.csv",
+           "the ink names of two photos' sheets"),
+    OPTION(struct compare_settings, card, "card", "FILE",
+           "the card's values for two photos, as 'woad measure' has it"),
+    OPTION_BETWEEN(struct compare_settings, tolerance, 0, 100, "tolerance", "DE",
+                   "the delta E 2000 that still counts as the same; 1.8 if not told"),
+    OPTION_BETWEEN(struct compare_settings, spread, 0, 100, "spread", "SD",
+                   "how far swatches of one batch lie apart, per axis in delta E"),
+    OPTION_BETWEEN(struct compare_settings, plan, 0, 100, "plan", "DE",
+                   "tell how many swatches of each batch show a difference of DE"),
     COMMANDS_INVENTORY_OPTION(struct compare_settings),
     COMMANDS_FORMAT_OPTION(struct compare_settings),
     {0}};

@@ -22,21 +22,20 @@ struct cover_settings {
     enum table_format format;
 };
 
-#define PLACE(member) offsetof(struct cover_settings, member)
-
 static const struct option cover_options[] = {
-    {"within", "DE", "the fewest inks that leave none farther off; 3 if not told", OPTION_NUMBER,
-     PLACE(within), 0, 100},
-    {"count", "N", "instead: at most N inks, with the smallest worst gap", OPTION_INTEGER,
-     PLACE(count), 1, COVER_INKS_MAX},
-    {"own", "FILE", "the inks owned already, a name a line", OPTION_TEXT, PLACE(own), 0, 0},
-    {"cost", "FILE", "prices, 'ink,price' a line: the cheapest instead of the fewest", OPTION_TEXT,
-     PLACE(cost), 0, 0},
-    {"must", "INK", "buy this one; may be given again and again", OPTION_WORDS, PLACE(must), 0, 0},
-    {"never", "INK", "do not buy this one; may be given again and again", OPTION_WORDS,
-     PLACE(never), 0, 0},
-    {"seconds", "N", "how long to look for a proof; 20 if not told", OPTION_INTEGER, PLACE(seconds),
-     1, SECONDS_MAX},
+    OPTION_BETWEEN(struct cover_settings, within, 0, 100, "within", "DE",
+                   "the fewest inks that leave none farther off; 3 if not told"),
+    OPTION_BETWEEN(struct cover_settings, count, 1, COVER_INKS_MAX, "count", "N",
+                   "instead: at most N inks, with the smallest worst gap"),
+    OPTION(struct cover_settings, own, "own", "FILE", "the inks owned already, a name a line"),
+    OPTION(struct cover_settings, cost, "cost", "FILE",
+           "prices, 'ink,price' a line: the cheapest instead of the fewest"),
+    OPTION_TIMES(struct cover_settings, must, OPTION_WORDS_MAX, "must", "INK",
+                 "buy this one; may be given again and again"),
+    OPTION_TIMES(struct cover_settings, never, OPTION_WORDS_MAX, "never", "INK",
+                 "do not buy this one; may be given again and again"),
+    OPTION_BETWEEN(struct cover_settings, seconds, 1, SECONDS_MAX, "seconds", "N",
+                   "how long to look for a proof; 20 if not told"),
     COMMANDS_INVENTORY_OPTION(struct cover_settings),
     COMMANDS_FORMAT_OPTION(struct cover_settings),
     {0}};

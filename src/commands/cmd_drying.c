@@ -22,16 +22,14 @@ struct drying_settings {
     enum table_format format;
 };
 
-#define PLACE(member) offsetof(struct drying_settings, member)
-
 static const struct option drying_options[] = {
-    {"chart", "NAME", "all swatches of this chart, the one that moved furthest first", OPTION_TEXT,
-     PLACE(chart), 0, 0},
-    {"batch", "LABEL", "only swatches of this batch", OPTION_TEXT, PLACE(batch), 0, 0},
-    {"fits", NULL, "a row for each swatch, as --chart prints, instead of one for each reading",
-     OPTION_FLAG, PLACE(fits), 0, 0},
-    {"plots", "FOLDER", "draw how each swatch dried, an SVG file each", OPTION_TEXT, PLACE(plots),
-     0, 0},
+    OPTION(struct drying_settings, chart, "chart", "NAME",
+           "all swatches of this chart, the one that moved furthest first"),
+    OPTION(struct drying_settings, batch, "batch", "LABEL", "only swatches of this batch"),
+    OPTION_SWITCH(struct drying_settings, fits, "fits",
+                  "a row for each swatch, as --chart prints, instead of one for each reading"),
+    OPTION(struct drying_settings, plots, "plots", "FOLDER",
+           "draw how each swatch dried, an SVG file each"),
     COMMANDS_INVENTORY_OPTION(struct drying_settings),
     COMMANDS_FORMAT_OPTION(struct drying_settings),
     {0}};

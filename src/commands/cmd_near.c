@@ -24,19 +24,17 @@ struct near_settings {
     enum table_format format;
 };
 
-#define PLACE(member) offsetof(struct near_settings, member)
-
 static const struct option near_options[] = {
-    {"lab", "L,A,B", "ask for a colour (CIELAB D50) instead of an ink", OPTION_LAB, PLACE(lab), 0,
-     0},
-    {"photo", "FILE", "ask for each swatch of a photo, which is not stored", OPTION_TEXT,
-     PLACE(photo), 0, 0},
-    {"card", "FILE", "the card in that photo, as for measure", OPTION_TEXT, PLACE(card), 0, 0},
-    {"pairs", NULL, "list every close pair of the range", OPTION_FLAG, PLACE(pairs), 0, 0},
-    {"within", "DE", "up to which delta E 2000 inks are close; 3 if not told", OPTION_NUMBER,
-     PLACE(within), 0, 100},
-    {"count", "N", "how many to list; 8 if not told, 3 for each swatch of a photo", OPTION_INTEGER,
-     PLACE(count), 1, COUNT_MAX},
+    OPTION(struct near_settings, lab, "lab", "L,A,B",
+           "ask for a colour (CIELAB D50) instead of an ink"),
+    OPTION(struct near_settings, photo, "photo", "FILE",
+           "ask for each swatch of a photo, which is not stored"),
+    OPTION(struct near_settings, card, "card", "FILE", "the card in that photo, as for measure"),
+    OPTION_SWITCH(struct near_settings, pairs, "pairs", "list every close pair of the range"),
+    OPTION_BETWEEN(struct near_settings, within, 0, 100, "within", "DE",
+                   "up to which delta E 2000 inks are close; 3 if not told"),
+    OPTION_BETWEEN(struct near_settings, count, 1, COUNT_MAX, "count", "N",
+                   "how many to list; 8 if not told, 3 for each swatch of a photo"),
     COMMANDS_INVENTORY_OPTION(struct near_settings),
     COMMANDS_FORMAT_OPTION(struct near_settings),
     {0}};

@@ -4,17 +4,15 @@
 
 #include <string.h>
 
-#define PLACE(member) offsetof(struct order_settings, member)
-
 static const struct option order_options[] = {
-    {"families", "FILE.csv", "your own families, 'ink,family' a line; else as measured",
-     OPTION_TEXT, PLACE(families), 0, 0},
-    {"sheet", "ROWSxCOLUMNS", "fill sheets of this size, row by row", OPTION_TEXT, PLACE(sheet), 0,
-     0},
-    {"slot", "INK", "keep the order of the sheets named, and find where this ink goes", OPTION_TEXT,
-     PLACE(slot), 0, 0},
-    {"write", "FILE.csv", "write the sheets' ink names, as 'measure --names' reads them",
-     OPTION_TEXT, PLACE(write), 0, 0},
+    OPTION(struct order_settings, families, "families", "FILE.csv",
+           "your own families, 'ink,family' a line; else as measured"),
+    OPTION(struct order_settings, sheet, "sheet", "ROWSxCOLUMNS",
+           "fill sheets of this size, row by row"),
+    OPTION(struct order_settings, slot, "slot", "INK",
+           "keep the order of the sheets named, and find where this ink goes"),
+    OPTION(struct order_settings, write, "write", "FILE.csv",
+           "write the sheets' ink names, as 'measure --names' reads them"),
     COMMANDS_INVENTORY_OPTION(struct order_settings),
     COMMANDS_FORMAT_OPTION(struct order_settings),
     {0}};

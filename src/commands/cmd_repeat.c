@@ -19,17 +19,15 @@ struct repeat_settings {
     enum table_format format;
 };
 
-#define PLACE(member) offsetof(struct repeat_settings, member)
-
 static const struct option repeat_options[] = {
-    {"names", "FILE.csv", "the ink names, laid out as on the sheet", OPTION_TEXT, PLACE(names), 0,
-     0},
-    {"card", "FILE", "the card's values (CGATS text), or the name of an edition", OPTION_TEXT,
-     PLACE(card), 0, 0},
-    {"rows", "N", "how many rows of cells the sheet has", OPTION_INTEGER, PLACE(rows), 1,
-     CHART_ROWS_MAX},
-    {"columns", "N", "how many cells a row has", OPTION_INTEGER, PLACE(columns), 1,
-     CHART_COLUMNS_MAX},
+    OPTION(struct repeat_settings, names, "names", "FILE.csv",
+           "the ink names, laid out as on the sheet"),
+    OPTION(struct repeat_settings, card, "card", "FILE",
+           "the card's values (CGATS text), or the name of an edition"),
+    OPTION_BETWEEN(struct repeat_settings, rows, 1, CHART_ROWS_MAX, "rows", "N",
+                   "how many rows of cells the sheet has"),
+    OPTION_BETWEEN(struct repeat_settings, columns, 1, CHART_COLUMNS_MAX, "columns", "N",
+                   "how many cells a row has"),
     COMMANDS_FORMAT_OPTION(struct repeat_settings),
     {0}};
 

@@ -47,14 +47,10 @@ MUST_USE enum status commands_read_card(const char *given, struct card *card, st
 extern const char *const commands_edition[COMMANDS_EDITIONS]; /* the first is the default */
 
 #define COMMANDS_INVENTORY_OPTION(settings)                                                        \
-    {                                                                                              \
-        "inventory", "FILE", "the inventory, instead of $WOAD_INVENTORY or the usual one",         \
-            OPTION_TEXT, offsetof(settings, inventory), 0, 0                                       \
-    }
+    OPTION(settings, inventory, "inventory", "FILE",                                               \
+           "the inventory, instead of $WOAD_INVENTORY or the usual one")
 #define COMMANDS_FORMAT_OPTION(settings)                                                           \
-    {                                                                                              \
-        "format", "table|csv|json", "how to print the rows; a table if not told", OPTION_FORMAT,   \
-            offsetof(settings, format), 0, 0                                                       \
-    }
+    OPTION(settings, format, "format", "table|csv|json",                                           \
+           "how to print the rows; a table if not told")
 
 #endif

@@ -1,8 +1,6 @@
 #include "options.h"
 
 #include "base/nearest.h"
-#include "files/clock.h"
-#include "output/table.h"
 
 #include <errno.h>
 #include <limits.h>
@@ -46,11 +44,9 @@ static enum status read_number(const struct option *option, const char *text, do
 static enum status add_word(const struct option *option, const char *text,
                             struct option_words *words, struct error *error)
 {
-    int most = option->maximum ? option->maximum : OPTION_WORDS_MAX;
-
-    if (words->count == most)
+    if (words->count == option->maximum)
         return error_set(error, STATUS_USAGE, "--%s is given at most %d times, '%.60s' is one more",
-                         option->name, most, text);
+                         option->name, option->maximum, text);
     words->words[words->count++] = text;
     return STATUS_OK;
 }
@@ -142,19 +138,19 @@ static enum status read_value(const struct option *option, const char *text, voi
         return error_set(error, STATUS_USAGE, "--%s needs a value (%s), an empty one was given",
                          option->name, option->value);
     switch (option->kind) {
-    case OPTION_INTEGER:
+    case OPTION_IS_INTEGER:
         return read_integer(option, text, member, error);
-    case OPTION_NUMBER:
+    case OPTION_IS_NUMBER:
         return read_number(option, text, member, error);
-    case OPTION_WORDS:
+    case OPTION_IS_WORDS:
         return add_word(option, text, member, error);
-    case OPTION_LAB:
+    case OPTION_IS_LAB:
         return read_lab(option, text, member, error);
-    case OPTION_TIME:
+    case OPTION_IS_TIME:
         return read_time(option, text, member, error);
-    case OPTION_CORNERS:
+    case OPTION_IS_CORNERS:
         return read_corners(option, text, member, error);
-    case OPTION_FORMAT:
+    case OPTION_IS_FORMAT:
         return read_format(option, text, member, error);
     default:
         *(const char **)member = text;
@@ -203,7 +199,7 @@ static enum status take_option(const struct command *command, int count, char **
     (*at)++;
     if (!option)
         return unknown_option(command, name, length, error);
-    if (option->kind == OPTION_FLAG) {
+    if (option->kind == OPTION_IS_FLAG) {
         if (value)
             return error_set(error, STATUS_USAGE, "--%s takes no value, '%.60s' was given",
                              option->name, value);

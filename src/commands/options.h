@@ -2,28 +2,14 @@
 #define WOAD_COMMANDS_OPTIONS_H
 
 #include "base/error.h"
+#include "files/clock.h"
+#include "output/table.h"
 #include "values/colour.h"
 #include "values/geometry.h"
 
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
-
-/*
- * One table of options a command: it reads the command line into the command's
- * own struct of settings, and prints the command's --help.
- */
-enum option_kind {
-    OPTION_FLAG,    /* bool */
-    OPTION_TEXT,    /* const char *, from the command line */
-    OPTION_INTEGER, /* int, within minimum and maximum */
-    OPTION_NUMBER,  /* double, within minimum and maximum */
-    OPTION_WORDS,   /* struct option_words: the option may be given again and again */
-    OPTION_TIME,    /* struct photo_time */
-    OPTION_LAB,     /* struct option_lab */
-    OPTION_CORNERS, /* struct option_corners */
-    OPTION_FORMAT   /* enum table_format */
-};
 
 /* Four corners given by hand: X,Y,X,Y,X,Y,X,Y in stored pixels. */
 struct option_corners {
@@ -43,15 +29,79 @@ struct option_words {
     int count;
 };
 
+/*
+ * One table of options a command: it reads the command line into the command's
+ * own struct of settings, and prints the command's --help.
+ */
+enum option_kind {
+    OPTION_IS_FLAG,
+    OPTION_IS_TEXT,
+    OPTION_IS_INTEGER,
+    OPTION_IS_NUMBER,
+    OPTION_IS_WORDS,
+    OPTION_IS_TIME,
+    OPTION_IS_LAB,
+    OPTION_IS_CORNERS,
+    OPTION_IS_FORMAT
+};
+
 struct option {
     const char *name;  /* without the hyphens; NULL ends the table */
     const char *value; /* what the help calls its value; NULL for a flag */
     const char *summary;
     enum option_kind kind;
     size_t offset; /* of the member in the settings */
-    int minimum;
-    int maximum;
+    int minimum;   /* of a number */
+    int maximum;   /* of a number; how often words may be given */
 };
+
+/*
+ * An option's kind follows from the type of the member it is read into, so the
+ * two cannot disagree; a type that is not listed does not compile.
+ */
+/* clang-format off */
+#define OPTION_KIND_OF_VALUE(member) _Generic(member,                                              \
+    const char *: OPTION_IS_TEXT, /* borrowed from the command line */                             \
+    struct photo_time: OPTION_IS_TIME,                                                             \
+    struct option_lab: OPTION_IS_LAB,                                                              \
+    struct option_corners: OPTION_IS_CORNERS,                                                      \
+    enum table_format: OPTION_IS_FORMAT)
+#define OPTION_KIND_OF_SWITCH(member) _Generic(member, bool: OPTION_IS_FLAG)
+#define OPTION_KIND_OF_NUMBER(member) _Generic(member,                                             \
+    int: OPTION_IS_INTEGER,                                                                        \
+    double: OPTION_IS_NUMBER)
+#define OPTION_KIND_OF_WORDS(member) _Generic(member, struct option_words: OPTION_IS_WORDS)
+/* clang-format on */
+
+#define OPTION_INTO(settings, member, its_kind)                                                    \
+    .kind = its_kind(((settings *)0)->member), .offset = offsetof(settings, member)
+
+/* An option with a value that only its type bounds. */
+#define OPTION(settings, member, called, takes, tells)                                             \
+    {                                                                                              \
+        .name = called, .value = takes, .summary = tells,                                          \
+        OPTION_INTO(settings, member, OPTION_KIND_OF_VALUE)                                        \
+    }
+
+/* One without a value. */
+#define OPTION_SWITCH(settings, member, called, tells)                                             \
+    {                                                                                              \
+        .name = called, .summary = tells, OPTION_INTO(settings, member, OPTION_KIND_OF_SWITCH)     \
+    }
+
+/* A number, from `least` to `most`. */
+#define OPTION_BETWEEN(settings, member, least, most, called, takes, tells)                        \
+    {                                                                                              \
+        .name = called, .value = takes, .summary = tells,                                          \
+        OPTION_INTO(settings, member, OPTION_KIND_OF_NUMBER), .minimum = least, .maximum = most    \
+    }
+
+/* One that may be given again and again, at most `most` times. */
+#define OPTION_TIMES(settings, member, most, called, takes, tells)                                 \
+    {                                                                                              \
+        .name = called, .value = takes, .summary = tells,                                          \
+        OPTION_INTO(settings, member, OPTION_KIND_OF_WORDS), .maximum = most                       \
+    }
 
 struct command {
     const char *name;

@@ -23,13 +23,12 @@ struct settings {
 };
 
 static const struct option options[] = {
-    {"quick", NULL, "be quick about it", OPTION_FLAG, offsetof(struct settings, quick), 0, 0},
-    {"names", "FILE", "read names", OPTION_TEXT, offsetof(struct settings, names), 0, 0},
-    {"rows", "N", "count rows", OPTION_INTEGER, offsetof(struct settings, rows), 1, 40},
-    {"at", "TIME", "when", OPTION_TIME, offsetof(struct settings, at), 0, 0},
-    {"corners-of-it", "X,Y,X,Y,X,Y,X,Y", "where", OPTION_CORNERS,
-     offsetof(struct settings, corners), 0, 0},
-    {"format", "table|csv|json", "how", OPTION_FORMAT, offsetof(struct settings, format), 0, 0},
+    OPTION_SWITCH(struct settings, quick, "quick", "be quick about it"),
+    OPTION(struct settings, names, "names", "FILE", "read names"),
+    OPTION_BETWEEN(struct settings, rows, 1, 40, "rows", "N", "count rows"),
+    OPTION(struct settings, at, "at", "TIME", "when"),
+    OPTION(struct settings, corners, "corners-of-it", "X,Y,X,Y,X,Y,X,Y", "where"),
+    OPTION(struct settings, format, "format", "table|csv|json", "how"),
     {0}};
 
 static const struct command command = {.name = "sort",
