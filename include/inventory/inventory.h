@@ -60,8 +60,9 @@ MUST_USE enum status inventory_check(const char *path, struct error *error);
 struct inventory_entry {
     const struct photo *photo;
     const struct measurement *measurement;
-    const struct names *names;  /* NULL: cells go by the chart's name and their label */
-    const char *card;           /* the card's name */
+    const struct measured_chart *measured; /* which of its charts */
+    const struct names *names;             /* NULL: cells go by the chart's name and their label */
+    const char *card;                      /* the card's name */
     const char *chart;          /* the sheet's name: the same again means the same swatches */
     const char *batch;          /* NULL: not told */
     const char *paper;          /* NULL: not told */

@@ -12,23 +12,25 @@ struct chart_wanted {
     int columns;
     const bool *named; /* NULL, or rows * columns: which cells the names file fills */
     int number;        /* 0, or which of several charts, from the left or from above */
+    bool every;        /* all there are, in this order; else one */
 };
 
 /**
  * Find the chart: of the lattices that lie on white paper, off the card, the
  * one asked for; else the one with the most ink that has the rows, columns and
- * blank cells that were described.
+ * blank cells that were described. Or find every chart.
  *
  * Cells without a region of their own (blank, pale) are placed by the lattice.
  *
  * Shape:   `cards` the card, and a second one or a zeroed pose.
- * Owns:    the caller releases `pose` with chart_pose_release.
+ * Owns:    the caller releases each of `charts`, zeroed before, with chart_pose_release, also on
+ *          failure: those placed until then stand in it.
  * Returns: STATUS_OK; STATUS_NOT_FOUND with what was seen, also if its rows
  *          and columns are not those wanted; STATUS_MEMORY.
  */
 MUST_USE enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
                                      const struct card_pose cards[2],
-                                     const struct chart_wanted *wanted, struct chart_pose *pose,
+                                     const struct chart_wanted *wanted, struct chart_poses *charts,
                                      struct error *error);
 
 /**

@@ -9,6 +9,7 @@
 #define CHART_ROWS_MAX 40
 #define CHART_COLUMNS_MAX 40
 #define CHART_CELLS_MAX 1000
+#define CHARTS_MAX 8 /* in one photo */
 
 /* Where the card lies. All points in working pixels. */
 struct card_pose {
@@ -35,6 +36,12 @@ struct chart_pose {
     bool given;           /* by hand, with --chart-at */
     int charts;           /* how many charts the photo shows */
     int number;           /* which of them this is, from the left or from above; 1 is the first */
+};
+
+/* The charts of a photo that were asked for. */
+struct chart_poses {
+    struct chart_pose items[CHARTS_MAX];
+    int count;
 };
 
 void chart_pose_release(struct chart_pose *pose);

@@ -39,17 +39,23 @@ struct reading {
     struct quad sampled;         /* the area averaged, working pixels */
 };
 
+/* One chart of a photo. */
+struct measured_chart {
+    struct chart_pose pose;
+    struct reading *readings; /* rows * columns, row by row; NULL until it is read */
+};
+
 /* Everything one photo gave. */
 struct measurement {
     struct card_pose card;
     struct card_pose second_card; /* where the photo shows two: a check of the first */
     double second_card_error;     /* its mean delta E 2000 through the first one's correction */
-    struct chart_pose chart;
+    struct measured_chart charts[CHARTS_MAX];
+    int chart_count;
     struct correction_quality quality;
     struct correction *correction;
-    struct reading *readings; /* chart.rows * chart.columns, row by row */
-    struct lab paper;         /* the bare paper's colour */
-    double seconds;
+    struct lab paper;    /* the bare paper's colour */
+    struct scene *scene; /* what the cells are read against; of no use outside */
 };
 
 /* What the user told beforehand. Zeroed: nothing. Corners in working pixels. */
@@ -63,29 +69,42 @@ struct measurement_hints {
     int columns;
     const bool *named; /* NULL, or rows * columns: the cells the names file fills */
     int chart_number;  /* 0, or which of several charts */
+    bool every_chart;  /* all there are, from the left or from above; else one */
+    bool card_only;    /* no chart is looked for */
 };
 
 /**
- * Measure a photo of card and chart: the whole pipeline.
+ * Find the card and the charts of a photo, and fit light and colour to it, once for all charts.
  *
+ * Shape:   `measurement` zeroed before; the charts have no readings yet.
  * Owns:    the caller releases `measurement` with measurement_release, also on
- *          failure: what was found until then stands in it, for a picture.
+ *          failure: what was found until then stands in it, for a picture. It
+ *          borrows the photo's samples until its charts are read.
  * Returns: STATUS_OK; STATUS_NOT_FOUND if card or chart is not found;
  *          STATUS_QUALITY if they are not fit to measure; STATUS_MEMORY.
+ */
+MUST_USE enum status measurement_find(const struct photo *photo,
+                                      const struct measurement_hints *hints,
+                                      struct measurement *measurement, struct error *error);
+
+/**
+ * Read the cells of one of the charts found.
+ *
+ * Shape:   `chart` counts from 0; its readings are made and filled.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the names told fit it better turned; STATUS_MEMORY.
+ */
+MUST_USE enum status measurement_read_chart(const struct photo *photo,
+                                            const struct measurement_hints *hints, int chart,
+                                            struct measurement *measurement, struct error *error);
+
+/**
+ * Measure a photo of card and charts: find them and read each.
+ *
+ * Owns, Returns: as these two.
  */
 MUST_USE enum status measurement_from_photo(const struct photo *photo,
                                             const struct measurement_hints *hints,
                                             struct measurement *measurement, struct error *error);
-
-/**
- * Find the card alone and fit the correction to it; no chart is looked for.
- *
- * Owns, Returns: as measurement_from_photo.
- */
-MUST_USE enum status measurement_card_from_photo(const struct photo *photo,
-                                                 const struct measurement_hints *hints,
-                                                 struct measurement *measurement,
-                                                 struct error *error);
 
 void measurement_release(struct measurement *measurement);
 

@@ -15,14 +15,21 @@
  */
 MUST_USE enum status json_write_table(const struct table *table, FILE *out, struct error *error);
 
+/* One chart of a measured photo, for print. */
+struct json_chart {
+    const struct photo *photo;
+    const struct measurement *measurement;
+    const struct measured_chart *chart; /* of its charts */
+    double seconds;                     /* that the photo took */
+};
+
 /**
- * Print one photo's measurement as a JSON object: card, chart, light, and the readings in `rows`.
+ * Print one chart of a photo as a JSON object: card, chart, light, and the readings in `rows`.
  *
  * Units:   places in stored pixels (upright); the light's fall-off in percent.
  * Returns: as json_write_table.
  */
-MUST_USE enum status json_write_measurement(const struct photo *photo,
-                                            const struct measurement *measurement,
+MUST_USE enum status json_write_measurement(const struct json_chart *measured,
                                             const struct table *rows, FILE *out,
                                             struct error *error);
 

@@ -13,8 +13,8 @@
  * which the caller releases, and returns STATUS_OK or STATUS_MEMORY.
  */
 
-/** The cells of one measured photo, row by row; `names` NULL: by their labels. */
-MUST_USE enum status rows_of_measurement(const char *photo, const struct measurement *measurement,
+/** The cells of one chart of a photo, row by row; `names` NULL: by their labels. */
+MUST_USE enum status rows_of_measurement(const char *photo, const struct measured_chart *chart,
                                          const struct names *names, struct table *table,
                                          struct error *error);
 

@@ -1,7 +1,7 @@
 #include "analysis/repeat.h"
 
 #include "base/memory.h"
-#include "measurement/uncertainty.h"
+#include "measurement/radius.h"
 #include "values/statistics.h"
 
 #include <math.h>
@@ -113,7 +113,7 @@ static void state_uncertainty(const struct repeat_reading *readings, size_t phot
             covariance[k] += reading->covariance_shared[k] * (stays + (1 - stays) / n) / n +
                              reading->covariance_own[k] / (n * n);
     }
-    pooled->u95 = n > 0 ? uncertainty_radius_95(pooled->lab, covariance) : 0;
+    pooled->u95 = n > 0 ? radius_95(pooled->lab, covariance) : 0;
 }
 
 enum status repeat_pool(const struct repeat_reading *readings, size_t photos, size_t cells,

@@ -116,7 +116,8 @@ static enum status check_card(const struct card_settings *settings, struct error
     struct card card = {0};
     struct photo photo = {0};
     struct measurement measurement = {0};
-    struct measurement_hints hints = {.card = &card, .card_given = settings->card_at.given};
+    struct measurement_hints hints = {
+        .card = &card, .card_given = settings->card_at.given, .card_only = true};
     enum status status = commands_read_card(settings->card, &card, error);
 
     if (!status)
@@ -124,7 +125,7 @@ static enum status check_card(const struct card_settings *settings, struct error
     for (int i = 0; !status && i < 4; i++)
         hints.card_at.corner[i] = point_scale(settings->card_at.quad.corner[i], 1 / photo.scale);
     if (!status)
-        status = measurement_card_from_photo(&photo, &hints, &measurement, error);
+        status = measurement_find(&photo, &hints, &measurement, error);
     if (!status)
         status = print_fit(&photo, &measurement, &card, settings->format, error);
     if (!status)

@@ -29,7 +29,7 @@ static const struct option measure_options[] = {
                    "how many rows of cells the sheet has"),
     OPTION_BETWEEN(struct measure_settings, columns, 1, CHART_COLUMNS_MAX, "columns", "N",
                    "how many cells a row has"),
-    OPTION_BETWEEN(struct measure_settings, which, 1, MEASURE_CHARTS_MAX, "which", "N",
+    OPTION_BETWEEN(struct measure_settings, which, 1, CHARTS_MAX, "which", "N",
                    "which of several charts in the photo, from the left or from above"),
     OPTION(struct measure_settings, check, "check", "FILE.png",
            "draw what was read, to see that it is right"),

@@ -161,16 +161,16 @@ static enum status ask_cells(struct asking *asking, const struct measurement *me
                              struct error *error)
 {
     size_t count = asking->settings->count ? (size_t)asking->settings->count : COUNT_OF_CELLS;
-    int cells = measurement->chart.rows * measurement->chart.columns;
+    int cells = measurement->charts[0].pose.rows * measurement->charts[0].pose.columns;
     int asked = 0;
     enum status status = STATUS_OK;
 
     range_rows_near_start(&asking->table, NEAR_OF_CELLS);
     for (int i = 0; !status && i < cells; i++) {
-        struct range_ink ink = ink_of_cell(&measurement->readings[i]);
+        struct range_ink ink = ink_of_cell(&measurement->charts[0].readings[i]);
         size_t within;
 
-        if (measurement->readings[i].found != CELL_INK)
+        if (measurement->charts[0].readings[i].found != CELL_INK)
             continue;
         status = add_nearest(asking, &ink, count, &within, error);
         asked++;

@@ -76,7 +76,7 @@ static enum status read_names(const struct repeat_settings *settings, struct she
 static enum status check_counts(const struct sheet *sheet, const char *path,
                                 const struct measurement *measurement, struct error *error)
 {
-    const struct chart_pose *chart = &measurement->chart;
+    const struct chart_pose *chart = &measurement->charts[0].pose;
 
     if ((!sheet->rows || sheet->rows == chart->rows) &&
         (!sheet->columns || sheet->columns == chart->columns))
@@ -90,15 +90,15 @@ static enum status check_counts(const struct sheet *sheet, const char *path,
 static enum status keep_readings(const struct measurement *measurement, size_t photo,
                                  struct sheet *sheet, struct error *error)
 {
-    sheet->rows = measurement->chart.rows;
-    sheet->columns = measurement->chart.columns;
+    sheet->rows = measurement->charts[0].pose.rows;
+    sheet->columns = measurement->charts[0].pose.columns;
     if (!sheet->readings)
         sheet->readings = memory_array(sheet->photos * cells_of(sheet), sizeof *sheet->readings,
                                        "the readings", error);
     if (!sheet->readings)
         return error->status;
     for (size_t i = 0; i < cells_of(sheet); i++) {
-        const struct reading *reading = &measurement->readings[i];
+        const struct reading *reading = &measurement->charts[0].readings[i];
         struct repeat_reading *kept = &sheet->readings[photo * cells_of(sheet) + i];
 
         kept->readable = reading->found == CELL_INK;

@@ -53,7 +53,7 @@ static enum status measure(struct blending *blending, const char *path, const st
 
 static const struct reading *reading_at(const struct blending *blending, int row, int column)
 {
-    return &blending->measurement.readings[row * blending->settings->cells + column];
+    return &blending->measurement.charts[0].readings[row * blending->settings->cells + column];
 }
 
 /* One cell of the strip: the mean of the rows', which are the same blend made again. */

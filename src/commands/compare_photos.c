@@ -47,11 +47,11 @@ static enum status add_readings(const struct comparing_photos *comparing, int si
                                 struct error *error)
 {
     const struct names *names = comparing->names.cells ? &comparing->names : NULL;
-    int count = measurement->chart.rows * measurement->chart.columns;
+    int count = measurement->charts[0].pose.rows * measurement->charts[0].pose.columns;
     enum status status = STATUS_OK;
 
     for (int i = 0; !status && i < count; i++) {
-        const struct reading *reading = &measurement->readings[i];
+        const struct reading *reading = &measurement->charts[0].readings[i];
         struct observation observation = observation_of(reading, side + 1);
         char label[NAMES_LABEL_SIZE];
         const char *name = names_of_cell(names, reading->row, reading->column, label);
@@ -71,7 +71,7 @@ static enum status compare_shapes(struct comparing_photos *comparing, int side,
                                   const struct photo *photo, const struct measurement *measurement,
                                   struct error *error)
 {
-    const struct chart_pose *chart = &measurement->chart;
+    const struct chart_pose *chart = &measurement->charts[0].pose;
 
     if (side == 0) {
         comparing->rows = chart->rows;

@@ -4,7 +4,7 @@
 #include "base/text.h"
 #include "files/content.h"
 #include "import_fields.h"
-#include "measurement/uncertainty.h"
+#include "measurement/radius.h"
 #include "measurement/words.h"
 #include "values/linear.h"
 
@@ -79,7 +79,7 @@ static void complete_uncertainty(const struct importing *importing, struct readi
     for (int i = 0; i < 9; i++)
         sum[i] = reading->covariance_own[i] + reading->covariance_shared[i];
     if (!radius && matrices)
-        reading->u95 = uncertainty_radius_95(reading->lab, sum);
+        reading->u95 = radius_95(reading->lab, sum);
     importing->gaps->no_uncertainty += !radius && !matrices;
 }
 

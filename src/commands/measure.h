@@ -8,8 +8,6 @@
 #include "files/photo.h"
 #include "inventory/inventory.h"
 
-#define MEASURE_CHARTS_MAX 8 /* in one photo */
-
 /* The command line. */
 struct measure_settings {
     const char *names;
@@ -62,10 +60,10 @@ struct measure_outcome {
 MUST_USE enum status measure_photo(const struct measure_run *run, const char *path, FILE *out,
                                    FILE *notes, struct measure_outcome *outcome);
 
-/** Say how the photo was read and what of it needs a look; `measured` of its charts are. */
+/** Say how the photo was read and what of one of its charts, counted from 0, needs a look. */
 void measure_note_photo(const struct photo *photo, FILE *notes);
-void measure_note_measurement(const struct measure_run *run, const char *path,
-                              const struct measurement *measurement, int measured, FILE *notes);
+void measure_note_chart(const struct measure_run *run, const char *path,
+                        const struct measurement *measurement, int number, FILE *notes);
 
 /**
  * Measure several photos, `jobs` at a time, and print them in their order.

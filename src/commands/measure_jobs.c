@@ -56,7 +56,7 @@ static void copy_and_close(FILE **from, FILE *to)
 
 static void print_csv_header(void)
 {
-    const struct measurement none = {0};
+    const struct measured_chart none = {0};
     struct table table = {0};
     struct error error;
 

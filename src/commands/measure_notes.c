@@ -25,16 +25,16 @@ void measure_note_photo(const struct photo *photo, FILE *notes)
         fprintf(notes, "%s: carries no colour profile; taken as sRGB\n", photo->path);
 }
 
-static void note_counts(const char *path, const struct measurement *measurement, FILE *notes)
+static void note_counts(const char *path, const struct measured_chart *chart, FILE *notes)
 {
-    int count = measurement->chart.rows * measurement->chart.columns;
+    int count = chart->pose.rows * chart->pose.columns;
     int found[] = {[CELL_INK] = 0, [CELL_EMPTY] = 0, [CELL_UNREADABLE] = 0};
 
     for (int i = 0; i < count; i++)
-        found[measurement->readings[i].found]++;
+        found[chart->readings[i].found]++;
     fprintf(notes, "%s: %d rows x %d columns of cells: %d with ink, %d empty, %d unreadable\n",
-            path, measurement->chart.rows, measurement->chart.columns, found[CELL_INK],
-            found[CELL_EMPTY], found[CELL_UNREADABLE]);
+            path, chart->pose.rows, chart->pose.columns, found[CELL_INK], found[CELL_EMPTY],
+            found[CELL_UNREADABLE]);
 }
 
 /* What is asked of a cell before it is listed in a note. */
@@ -74,15 +74,15 @@ static bool answers(const struct cell_question *question, const struct names *na
 
 /* One line about the cells that answer; none if none does. */
 static void note_cells(const struct names *names, const char *path,
-                       const struct measurement *measurement, const struct cell_question *question,
+                       const struct measured_chart *chart, const struct cell_question *question,
                        FILE *notes)
 {
-    int count = measurement->chart.rows * measurement->chart.columns;
+    int count = chart->pose.rows * chart->pose.columns;
     int listed = 0;
     char label[NAMES_LABEL_SIZE];
 
     for (int i = 0; i < count; i++) {
-        const struct reading *reading = &measurement->readings[i];
+        const struct reading *reading = &chart->readings[i];
 
         if (!answers(question, names, reading) || ++listed > LISTED_MAX)
             continue;
@@ -172,14 +172,16 @@ static void note_chart(const char *path, const struct chart_pose *chart, int mea
                 path, chart->charts, chart->number);
 }
 
-void measure_note_measurement(const struct measure_run *run, const char *path,
-                              const struct measurement *measurement, int measured, FILE *notes)
+void measure_note_chart(const struct measure_run *run, const char *path,
+                        const struct measurement *measurement, int number, FILE *notes)
 {
-    note_chart(path, &measurement->chart, measured, notes);
+    const struct measured_chart *chart = &measurement->charts[number];
+
+    note_chart(path, &chart->pose, measurement->chart_count, notes);
     note_cards(path, &run->card, measurement, notes);
-    note_counts(path, measurement, notes);
+    note_counts(path, chart, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
-        note_cells(&run->names, path, measurement, &questions[i], notes);
+        note_cells(&run->names, path, chart, &questions[i], notes);
     if (!run->settings.check)
         fprintf(notes, "%s: --check FILE.png draws what was read, to see that it is right\n", path);
 }

@@ -9,16 +9,16 @@
 #include "output/rows.h"
 
 #include <string.h>
+#include <time.h>
 
 #define CHART_NAME_SIZE 256
-#define TURN_MARGIN 2 /* cells by which names must fit better turned to be thought so */
 
-/* One photo on its way through, and what each chart in it gave. */
+/* One photo on its way through, and what it gave. */
 struct measuring {
     const struct measure_run *run;
     struct photo photo;
-    struct measurement measurements[MEASURE_CHARTS_MAX];
-    int count;
+    struct measurement measurement;
+    double seconds;
 };
 
 static const struct names *names_given(const struct measure_run *run)
@@ -38,7 +38,14 @@ static struct quad working_quad(const struct quad *stored, double scale)
     return working;
 }
 
-static struct measurement_hints hints_for(const struct measure_run *run, double scale, int which)
+/* Whether nothing tells one chart from others in the photo: then all are wanted. */
+static bool wants_all(const struct measure_settings *settings)
+{
+    return !settings->which && !settings->names && !settings->chart_at.given && !settings->rows &&
+           !settings->columns;
+}
+
+static struct measurement_hints hints_for(const struct measure_run *run, double scale)
 {
     const struct measure_settings *settings = &run->settings;
     const struct names *names = names_given(run);
@@ -52,7 +59,8 @@ static struct measurement_hints hints_for(const struct measure_run *run, double 
         .rows = names ? names->rows : settings->rows,
         .columns = names ? names->columns : settings->columns,
         .named = run->named,
-        .chart_number = which,
+        .chart_number = settings->which,
+        .every_chart = wants_all(settings),
     };
 }
 
@@ -86,52 +94,13 @@ static enum status check_times(const struct measuring *measuring, struct error *
 
 /* --- after ---------------------------------------------------------------------------------- */
 
-static enum status compare_counts(const struct measuring *measuring, struct error *error)
+static struct check_subject subject_of(const struct measuring *measuring, int chart)
 {
-    const struct names *names = names_given(measuring->run);
-    const struct chart_pose *chart = &measuring->measurements[0].chart;
-
-    if (!names || (names->rows == chart->rows && names->columns == chart->columns))
-        return STATUS_OK;
-    return error_set(
-        error, STATUS_NOT_FOUND,
-        "%s: the names file lays out %d rows x %d columns of cells, the sheet shows %d x "
-        "%d; mend %s, with an empty field for each cell left blank",
-        measuring->photo.path, names->rows, names->columns, chart->rows, chart->columns,
-        measuring->run->settings.names);
-}
-
-/* Cells in which names and readings disagree about ink if the sheet lies half a turn on, or not. */
-static int disagreements(const struct measuring *measuring, bool turned)
-{
-    const struct names *names = &measuring->run->names;
-    const struct measurement *measurement = &measuring->measurements[0];
-    int cells = names->rows * names->columns, count = 0;
-
-    for (int i = 0; i < cells; i++) {
-        bool named = names->cells[turned ? cells - 1 - i : i].ink[0] != '\0';
-
-        count += measurement->readings[i].found == (named ? CELL_EMPTY : CELL_INK);
-    }
-    return count;
-}
-
-/* Blank cells were glanced at to tell how the sheet lies; now that they are read, look again. */
-static enum status check_turn(const struct measuring *measuring, struct error *error)
-{
-    int upright, turned;
-
-    if (!names_given(measuring->run))
-        return STATUS_OK;
-    upright = disagreements(measuring, false);
-    turned = disagreements(measuring, true);
-    if (turned + TURN_MARGIN > upright)
-        return STATUS_OK;
-    return error_set(error, STATUS_NOT_FOUND,
-                     "%s: %s fits the sheet better half a turn on: as it was read, %d cells are "
-                     "named but blank or inked but unnamed, turned %d would be; turn the photo "
-                     "upright, or mend the names",
-                     measuring->photo.path, measuring->run->settings.names, upright, turned);
+    return (struct check_subject){.photo = &measuring->photo,
+                                  .measurement = &measuring->measurement,
+                                  .chart = chart,
+                                  .card = &measuring->run->card,
+                                  .names = names_given(measuring->run)};
 }
 
 /* Of several charts each has a check picture: the first as told, the others by their number. */
@@ -141,6 +110,7 @@ static enum status write_check(const struct measuring *measuring, int i, FILE *n
     const char *told = measuring->run->settings.check;
     const char *dot = strrchr(told, '.');
     int stem = dot ? (int)(dot - told) : (int)strlen(told);
+    const struct check_subject subject = subject_of(measuring, i);
     struct text path = {0};
     enum status status = text_add(&path, error, "%.*s", stem, told);
 
@@ -149,8 +119,7 @@ static enum status write_check(const struct measuring *measuring, int i, FILE *n
     if (!status)
         status = text_add(&path, error, "%s", told + stem);
     if (!status)
-        status = check_picture_write(path.bytes, &measuring->photo, &measuring->measurements[i],
-                                     &measuring->run->card, names_given(measuring->run), error);
+        status = check_picture_write(path.bytes, &subject, error);
     if (!status)
         fprintf(notes, "%s: the check picture is %s\n", measuring->photo.path, path.bytes);
     text_release(&path);
@@ -162,10 +131,10 @@ static enum status write_pictures(struct measuring *measuring, FILE *notes, stru
 {
     const struct measure_settings *settings = &measuring->run->settings;
     struct photo *photo = &measuring->photo;
-    const struct correction *correction = measuring->measurements[0].correction;
+    const struct correction *correction = measuring->measurement.correction;
     enum status status = STATUS_OK;
 
-    for (int i = 0; !status && settings->check && i < measuring->count; i++)
+    for (int i = 0; !status && settings->check && i < measuring->measurement.chart_count; i++)
         status = write_check(measuring, i, notes, error);
     if (!status && settings->profile)
         status = correction_write_profile(correction, photo, settings->profile, error);
@@ -181,15 +150,14 @@ static void draw_refusal(const struct measuring *measuring, const struct error *
                          FILE *notes)
 {
     const char *path = measuring->run->settings.check;
-    const struct measurement *refused =
-        &measuring->measurements[measuring->count ? measuring->count - 1 : 0];
+    int last = measuring->measurement.chart_count - 1;
+    struct check_subject subject = subject_of(measuring, last > 0 ? last : 0);
     struct error error;
 
     if (!path || !measuring->photo.image.samples ||
         (refusal->status != STATUS_NOT_FOUND && refusal->status != STATUS_QUALITY))
         return;
-    if (check_picture_write_refusal(path, &measuring->photo, refused, &measuring->run->card,
-                                    refusal->message, &error))
+    if (check_picture_write_refusal(path, &subject, refusal->message, &error))
         fprintf(notes, "woad: %s\n", error.message);
     else
         fprintf(notes, "%s: what was found is drawn in %s\n", measuring->photo.path, path);
@@ -257,7 +225,8 @@ static struct inventory_entry entry_of(const struct measuring *measuring, int i,
     const struct measure_settings *settings = &measuring->run->settings;
 
     return (struct inventory_entry){.photo = &measuring->photo,
-                                    .measurement = &measuring->measurements[i],
+                                    .measurement = &measuring->measurement,
+                                    .measured = &measuring->measurement.charts[i],
                                     .names = names_given(measuring->run),
                                     .card = measuring->run->card.name,
                                     .chart = chart,
@@ -265,27 +234,28 @@ static struct inventory_entry entry_of(const struct measuring *measuring, int i,
                                     .paper = settings->paper,
                                     .inked_at = settings->inked_at,
                                     .again = settings->again,
-                                    .several = measuring->measurements[i].chart.charts > 1};
+                                    .several = measuring->measurement.charts[i].pose.charts > 1};
 }
 
 static enum status store(const struct measuring *measuring, int *stored, FILE *notes,
                          struct error *error)
 {
     struct inventory *inventory = NULL;
-    struct inventory_outcome outcomes[MEASURE_CHARTS_MAX];
-    struct inventory_entry entries[MEASURE_CHARTS_MAX];
-    char charts[MEASURE_CHARTS_MAX][CHART_NAME_SIZE];
+    struct inventory_outcome outcomes[CHARTS_MAX];
+    struct inventory_entry entries[CHARTS_MAX];
+    char charts[CHARTS_MAX][CHART_NAME_SIZE];
     enum status status =
         inventory_open(measuring->run->inventory_path, INVENTORY_CREATE, &inventory, error);
 
-    for (int i = 0; i < measuring->count; i++) {
-        chart_name(measuring, measuring->measurements[i].chart.number, charts[i]);
+    for (int i = 0; i < measuring->measurement.chart_count; i++) {
+        chart_name(measuring, measuring->measurement.charts[i].pose.number, charts[i]);
         entries[i] = entry_of(measuring, i, charts[i]);
     }
     if (!status)
-        status = inventory_store(inventory, entries, measuring->count, outcomes, error);
+        status = inventory_store(inventory, entries, measuring->measurement.chart_count, outcomes,
+                                 error);
     *stored = 0;
-    for (int i = 0; !status && i < measuring->count; i++) {
+    for (int i = 0; !status && i < measuring->measurement.chart_count; i++) {
         note_stored(measuring, &outcomes[i], charts[i], notes);
         *stored += outcomes[i].readings;
     }
@@ -296,18 +266,20 @@ static enum status store(const struct measuring *measuring, int *stored, FILE *n
 static enum status print_chart(const struct measuring *measuring, int i, FILE *out,
                                struct error *error)
 {
-    const struct measurement *measurement = &measuring->measurements[i];
+    const struct measured_chart *chart = &measuring->measurement.charts[i];
+    const struct json_chart measured = {&measuring->photo, &measuring->measurement, chart,
+                                        measuring->seconds};
     enum table_format format = measuring->run->settings.format;
     struct table table = {0};
-    enum status status = rows_of_measurement(measuring->photo.path, measurement,
+    enum status status = rows_of_measurement(measuring->photo.path, chart,
                                              names_given(measuring->run), &table, error);
 
     if (!status && i > 0 && format == TABLE_JSON)
         fputs(",\n", out);
-    if (!status && measuring->count > 1 && format == TABLE_TEXT)
+    if (!status && measuring->measurement.chart_count > 1 && format == TABLE_TEXT)
         fprintf(out, "%schart %d\n", i > 0 ? "\n" : "", i + 1);
     if (!status && format == TABLE_JSON)
-        status = json_write_measurement(&measuring->photo, measurement, &table, out, error);
+        status = json_write_measurement(&measured, &table, out, error);
     else if (!status && format == TABLE_CSV)
         table_write_csv_rows(&table, out);
     else if (!status)
@@ -320,42 +292,29 @@ static enum status print_readings(const struct measuring *measuring, FILE *out, 
 {
     enum status status = STATUS_OK;
 
-    for (int i = 0; !status && i < measuring->count; i++)
+    for (int i = 0; !status && i < measuring->measurement.chart_count; i++)
         status = print_chart(measuring, i, out, error);
     return status;
 }
 
 /* --- all of it ------------------------------------------------------------------------------ */
 
-/* Measure one chart of the photo: the one told, or the likeliest. */
-static enum status measure_chart(struct measuring *measuring, int which, struct error *error)
+static double seconds_now(void)
 {
-    struct measurement_hints hints = hints_for(measuring->run, measuring->photo.scale, which);
+    struct timespec now;
 
-    return measurement_from_photo(&measuring->photo, &hints,
-                                  &measuring->measurements[measuring->count++], error);
+    timespec_get(&now, TIME_UTC);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
-/* Whether nothing tells one chart from others in the photo: then all are wanted. */
-static bool wants_all(const struct measure_settings *settings)
+static enum status measure_it(struct measuring *measuring, struct error *error)
 {
-    return !settings->which && !settings->names && !settings->chart_at.given && !settings->rows &&
-           !settings->columns;
-}
+    struct measurement_hints hints = hints_for(measuring->run, measuring->photo.scale);
+    double start = seconds_now();
+    enum status status =
+        measurement_from_photo(&measuring->photo, &hints, &measuring->measurement, error);
 
-/* Of several charts, unless one is told, measure each, in their order. */
-static enum status measure_charts(struct measuring *measuring, struct error *error)
-{
-    const struct measure_settings *settings = &measuring->run->settings;
-    enum status status = measure_chart(measuring, settings->which, error);
-    int charts = measuring->measurements[0].chart.charts;
-
-    if (status || charts < 2 || !wants_all(settings))
-        return status;
-    measurement_release(&measuring->measurements[0]);
-    measuring->count = 0;
-    for (int number = 1; !status && number <= charts && number <= MEASURE_CHARTS_MAX; number++)
-        status = measure_chart(measuring, number, error);
+    measuring->seconds = seconds_now() - start;
     return status;
 }
 
@@ -372,21 +331,15 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
     measure_note_photo(&measuring->photo, notes);
     status = check_times(measuring, error);
     if (!status)
-        status = measure_charts(measuring, error);
-    if (!status)
-        status = compare_counts(measuring, error);
-    if (!status)
-        status = check_turn(measuring, error);
-    for (int i = 0; !status && i < measuring->count; i++)
-        measure_note_measurement(measuring->run, path, &measuring->measurements[i],
-                                 measuring->count, notes);
+        status = measure_it(measuring, error);
+    for (int i = 0; !status && i < measuring->measurement.chart_count; i++)
+        measure_note_chart(measuring->run, path, &measuring->measurement, i, notes);
     return status;
 }
 
 static void release(struct measuring *measuring)
 {
-    for (int i = 0; i < measuring->count; i++)
-        measurement_release(&measuring->measurements[i]);
+    measurement_release(&measuring->measurement);
     photo_release(&measuring->photo);
 }
 

@@ -54,7 +54,7 @@ static enum status count_same(struct storing *storing, int takes, int *same, str
 
 static enum status refuse_other_shape(struct storing *storing, struct error *error)
 {
-    const struct chart_pose *pose = &storing->entry->measurement->chart;
+    const struct chart_pose *pose = &storing->entry->measured->pose;
     struct bound id = bound_integer(storing->chart_id);
     struct query rows = {"SELECT rows FROM chart WHERE id = ?", &id, 1};
     struct query columns = {"SELECT columns FROM chart WHERE id = ?", &id, 1};
@@ -76,7 +76,7 @@ static enum status refuse_other_shape(struct storing *storing, struct error *err
 
 static enum status find_chart(struct storing *storing, bool *known, struct error *error)
 {
-    const struct chart_pose *pose = &storing->entry->measurement->chart;
+    const struct chart_pose *pose = &storing->entry->measured->pose;
     const struct bound bound[] = {bound_text(storing->entry->chart), bound_integer(pose->rows),
                                   bound_integer(pose->columns)};
     const struct query find = {"SELECT id FROM chart WHERE name = ?", bound, 1};
@@ -210,9 +210,9 @@ static enum status store_entry(struct inventory *inventory, const struct invento
         status = find_chart(&storing, &outcome->chart_known, error);
     if (!status)
         status = add_photo(&storing, takes + 1, error);
-    outcome->readings = entry->measurement->chart.rows * entry->measurement->chart.columns;
+    outcome->readings = entry->measured->pose.rows * entry->measured->pose.columns;
     for (int i = 0; !status && i < outcome->readings; i++)
-        status = add_reading(&storing, &entry->measurement->readings[i], error);
+        status = add_reading(&storing, &entry->measured->readings[i], error);
     return status;
 }
 

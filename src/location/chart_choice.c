@@ -193,7 +193,7 @@ static void insert(struct chart_choices *choices, struct lattice *lattice, doubl
     for (int i = 0; i < choices->count; i++)
         if (!overlap(choices->items[i].lattice, lattice))
             choices->items[kept++] = choices->items[i];
-    choices->count = kept < CHART_CHOICES_MAX ? kept + 1 : CHART_CHOICES_MAX;
+    choices->count = kept < CHARTS_MAX ? kept + 1 : CHARTS_MAX;
     kept = choices->count - 1;
     for (; kept > 0 && choices->items[kept - 1].ink < ink; kept--)
         choices->items[kept] = choices->items[kept - 1];

@@ -9,8 +9,6 @@
 
 /* Which lattices of a photo are charts; used by chart_pose.c only. */
 
-#define CHART_CHOICES_MAX 8
-
 struct chart_choice {
     struct lattice *lattice; /* one of the choices' lattices, cleaned of what is no cell */
     double ink;              /* square pixels */
@@ -19,7 +17,7 @@ struct chart_choice {
 
 struct chart_choices {
     struct lattices lattices;
-    struct chart_choice items[CHART_CHOICES_MAX]; /* most ink first */
+    struct chart_choice items[CHARTS_MAX]; /* most ink first */
     int count;
 };
 

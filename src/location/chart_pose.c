@@ -218,25 +218,38 @@ static enum status refuse_leftover(const struct photo *photo, const struct regio
     return status;
 }
 
+/* Place one of the charts behind those placed before. */
+static enum status place_choice(const struct photo *photo, const struct chart_choice *choice,
+                                const struct chart_wanted *wanted, struct chart_poses *charts,
+                                struct error *error)
+{
+    struct chart_pose *pose = &charts->items[charts->count];
+    enum status status = pose_from_chosen(photo, wanted, choice->lattice, pose, error);
+
+    if (status == STATUS_NOT_FOUND) {
+        chart_pose_release(pose);
+        return status;
+    }
+    pose->number = choice->number;
+    charts->count++;
+    return status;
+}
+
 /* Place the chart asked for; unnumbered, the one with the most ink that is as it was described. */
-static enum status place_wanted(const struct photo *photo, struct chart_choices *choices,
-                                const struct chart_wanted *wanted, struct chart_pose *pose,
+static enum status place_wanted(const struct photo *photo, const struct chart_choices *choices,
+                                const struct chart_wanted *wanted, struct chart_poses *charts,
                                 struct error *error)
 {
     struct error first = {0};
 
     for (int i = 0; i < choices->count; i++) {
-        struct chart_choice *choice = &choices->items[i];
         enum status status;
 
-        if (wanted->number && wanted->number != choice->number)
+        if (wanted->number && wanted->number != choices->items[i].number)
             continue;
-        status = pose_from_chosen(photo, wanted, choice->lattice, pose, error);
-        pose->number = choice->number;
-        pose->charts = choices->count;
+        status = place_choice(photo, &choices->items[i], wanted, charts, error);
         if (status != STATUS_NOT_FOUND)
             return status;
-        chart_pose_release(pose);
         first = first.status ? first : *error;
     }
     if (!first.status)
@@ -245,18 +258,44 @@ static enum status place_wanted(const struct photo *photo, struct chart_choices 
     return first.status;
 }
 
+static const struct chart_choice *choice_numbered(const struct chart_choices *choices, int number)
+{
+    int i = 0;
+
+    while (i < choices->count - 1 && choices->items[i].number != number)
+        i++;
+    return &choices->items[i];
+}
+
+static enum status place_every(const struct photo *photo, const struct chart_choices *choices,
+                               const struct chart_wanted *wanted, struct chart_poses *charts,
+                               struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (int number = 1; !status && number <= choices->count; number++)
+        status = place_choice(photo, choice_numbered(choices, number), wanted, charts, error);
+    return status;
+}
+
 enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
                             const struct card_pose cards[2], const struct chart_wanted *wanted,
-                            struct chart_pose *pose, struct error *error)
+                            struct chart_poses *charts, struct error *error)
 {
     struct chart_choices choices = {0};
     enum status status = chart_choice_find(photo, regions, cards, &choices, error);
 
     if (!status)
-        status = place_wanted(photo, &choices, wanted, pose, error);
-    for (int i = 0; !status && i < choices.count; i++)
-        if (choices.items[i].number == pose->number && may_go_on(wanted, choices.items[i].lattice))
-            status = refuse_leftover(photo, regions, cards, choices.items[i].lattice, error);
+        status = wanted->every && choices.count
+                     ? place_every(photo, &choices, wanted, charts, error)
+                     : place_wanted(photo, &choices, wanted, charts, error);
+    for (int i = 0; i < charts->count; i++) {
+        const struct lattice *chart = choice_numbered(&choices, charts->items[i].number)->lattice;
+
+        charts->items[i].charts = choices.count;
+        if (!status && may_go_on(wanted, chart))
+            status = refuse_leftover(photo, regions, cards, chart, error);
+    }
     chart_choices_release(&choices);
     return status;
 }

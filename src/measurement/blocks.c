@@ -107,8 +107,7 @@ static struct quad cell_and_rim(const struct quad *cell)
 }
 
 enum status blocks_create(const struct photo *photo, const struct card_pose *card,
-                          const struct chart_pose *chart, struct blocks *blocks,
-                          struct error *error)
+                          struct blocks *blocks, struct error *error)
 {
     int width = photo->image.width_px, height = photo->image.height_px;
     double pitch = fmax((width > height ? width : height) / (double)ALONG_LONG_SIDE, 16);
@@ -128,12 +127,16 @@ enum status blocks_create(const struct photo *photo, const struct card_pose *car
         sample_block(photo, at, &blocks->items[i]);
     }
     bar_inside(&rim, blocks);
+    return STATUS_OK;
+}
+
+void blocks_bar_cells(const struct chart_pose *chart, struct blocks *blocks)
+{
     for (int i = 0; i < chart->rows * chart->columns; i++) {
         struct quad cell = cell_and_rim(&chart->outline[i]);
 
         bar_inside(&cell, blocks);
     }
-    return STATUS_OK;
 }
 
 void blocks_release(struct blocks *blocks)

@@ -34,15 +34,17 @@ struct blocks {
 };
 
 /**
- * Sample the photo; what lies on the card or on the chart's cells is barred.
+ * Sample the photo; what lies on the card is barred.
  *
  * Owns:    the caller releases `blocks` with blocks_release.
  * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status blocks_create(const struct photo *photo, const struct card_pose *card,
-                                   const struct chart_pose *chart, struct blocks *blocks,
-                                   struct error *error);
+                                   struct blocks *blocks, struct error *error);
 void blocks_release(struct blocks *blocks);
+
+/** Bar what lies on a chart's cells, before anything is marked. */
+void blocks_bar_cells(const struct chart_pose *chart, struct blocks *blocks);
 
 /** Grow the paper out over all blocks that go on evenly from samples of bare paper. */
 void blocks_mark_paper(struct blocks *blocks, const struct area_sample *paper, size_t count);

@@ -1,19 +1,16 @@
 #ifndef WOAD_MEASUREMENT_CELLS_H
 #define WOAD_MEASUREMENT_CELLS_H
 
-#include "correction/correction.h"
-#include "files/photo.h"
-#include "location/pose.h"
 #include "measurement/measurement.h"
-#include "paper.h"
+#include "scene.h"
 
 /**
- * Read every cell of a located chart through a fitted correction.
+ * Read every cell of a located chart.
  *
- * Shape:   fills measurement->readings (rows * columns) and measurement->paper.
+ * Shape:   makes and fills the chart's readings (rows * columns).
  * Returns: STATUS_OK; STATUS_MEMORY.
  */
-MUST_USE enum status cells_read(const struct photo *photo, const struct paper *paper,
-                                struct measurement *measurement, struct error *error);
+MUST_USE enum status cells_read(const struct scene *scene, struct measured_chart *chart,
+                                struct error *error);
 
 #endif

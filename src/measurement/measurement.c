@@ -3,25 +3,18 @@
 #include "location/card_pose.h"
 #include "location/chart_pose.h"
 #include "cells.h"
+#include "scene.h"
 #include "surfaces.h"
+#include "turn.h"
 #include "vision/lattice.h"
 #include "vision/regions.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #define LOOKS 2         /* scales at which regions are looked for, from the first */
 #define COARSE_SHRINK 1 /* the usual first look, at half the working picture */
 #define PATCH_CLIPPED_MAX 0.05
-
-static double seconds_now(void)
-{
-    struct timespec now;
-
-    timespec_get(&now, TIME_UTC);
-    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
 
 static enum status find_card(const struct photo *photo, const struct measurement_hints *hints,
                              const struct regions *regions, struct measurement *measurement,
@@ -41,22 +34,43 @@ static enum status find_card(const struct photo *photo, const struct measurement
     return status;
 }
 
-static enum status find_chart(const struct photo *photo, const struct measurement_hints *hints,
-                              const struct regions *regions, struct measurement *measurement,
-                              struct error *error)
+static void release_charts(struct measurement *measurement)
 {
-    struct chart_wanted wanted = {hints->rows, hints->columns, hints->named, hints->chart_number};
-    const struct card_pose cards[2] = {measurement->card, measurement->second_card};
+    for (int i = 0; i < measurement->chart_count; i++) {
+        chart_pose_release(&measurement->charts[i].pose);
+        free(measurement->charts[i].readings);
+        measurement->charts[i].readings = NULL;
+    }
+    measurement->chart_count = 0;
+}
 
-    if (hints->chart_given)
-        return chart_pose_from_corners(photo, &hints->chart_at, &wanted, &measurement->chart,
-                                       error);
-    return chart_pose_find(photo, regions, cards, &wanted, &measurement->chart, error);
+/* Find the charts anew; a finer look comes after a coarser one. */
+static enum status find_charts(const struct photo *photo, const struct measurement_hints *hints,
+                               const struct regions *regions, struct measurement *measurement,
+                               struct error *error)
+{
+    const struct chart_wanted wanted = {hints->rows, hints->columns, hints->named,
+                                        hints->chart_number, hints->every_chart};
+    const struct card_pose cards[2] = {measurement->card, measurement->second_card};
+    struct chart_poses charts = {.count = 0};
+    enum status status;
+
+    release_charts(measurement);
+    if (hints->chart_given) {
+        charts.count = 1;
+        status = chart_pose_from_corners(photo, &hints->chart_at, &wanted, &charts.items[0], error);
+    } else {
+        status = chart_pose_find(photo, regions, cards, &wanted, &charts, error);
+    }
+    for (int i = 0; i < charts.count; i++)
+        measurement->charts[i].pose = charts.items[i];
+    measurement->chart_count = charts.count;
+    return status;
 }
 
 /* Look coarsely; what that misses (small cards, thin gaps) look for finely. */
 static enum status locate(const struct photo *photo, const struct measurement_hints *hints,
-                          bool with_chart, struct measurement *measurement, struct error *error)
+                          struct measurement *measurement, struct error *error)
 {
     enum status status = STATUS_NOT_FOUND;
     bool card_found = false;
@@ -68,8 +82,8 @@ static enum status locate(const struct photo *photo, const struct measurement_hi
         if (!status && !card_found)
             status = find_card(photo, hints, &regions, measurement, error);
         card_found = card_found || !status;
-        if (!status && with_chart)
-            status = find_chart(photo, hints, &regions, measurement, error);
+        if (!status && !hints->card_only)
+            status = find_charts(photo, hints, &regions, measurement, error);
         regions_release(&regions);
     }
     return status;
@@ -145,42 +159,60 @@ static enum status fit_correction(const struct photo *photo, const struct measur
     return status;
 }
 
-enum status measurement_from_photo(const struct photo *photo, const struct measurement_hints *hints,
-                                   struct measurement *measurement, struct error *error)
+/* Look at the light on paper and desk, fit light and colour, and undo the tone of the photo. */
+static enum status fit_light(const struct photo *photo, const struct measurement_hints *hints,
+                             struct measurement *measurement, struct error *error)
 {
-    double start = seconds_now();
     struct surfaces surfaces = {0};
-    enum status status = locate(photo, hints, true, measurement, error);
+    struct chart_poses charts = {.count = measurement->chart_count};
+    enum status status = STATUS_OK;
 
-    if (!status)
-        status = surfaces_find(photo, &measurement->card, &measurement->chart, &surfaces, error);
+    for (int i = 0; i < charts.count; i++)
+        charts.items[i] = measurement->charts[i].pose;
+    if (charts.count)
+        status = surfaces_find(photo, &measurement->card, &charts, &surfaces, error);
     if (!status)
         status = fit_correction(photo, hints, &surfaces, measurement, error);
-    if (!status)
-        status = cells_read(photo, &surfaces.paper, measurement, error);
+    if (!status && charts.count)
+        status = scene_create(photo, measurement->correction, &surfaces.paper, &measurement->scene,
+                              error);
+    if (!status && charts.count)
+        measurement->paper = scene_lab(measurement->scene, measurement->scene->paper_colour);
     surfaces_release(&surfaces);
-    measurement->seconds = seconds_now() - start;
     return status;
 }
 
-enum status measurement_card_from_photo(const struct photo *photo,
-                                        const struct measurement_hints *hints,
-                                        struct measurement *measurement, struct error *error)
+enum status measurement_find(const struct photo *photo, const struct measurement_hints *hints,
+                             struct measurement *measurement, struct error *error)
 {
-    double start = seconds_now();
-    const struct surfaces none = {0};
-    enum status status = locate(photo, hints, false, measurement, error);
+    enum status status = locate(photo, hints, measurement, error);
 
-    if (!status)
-        status = fit_correction(photo, hints, &none, measurement, error);
-    measurement->seconds = seconds_now() - start;
+    return status ? status : fit_light(photo, hints, measurement, error);
+}
+
+enum status measurement_read_chart(const struct photo *photo, const struct measurement_hints *hints,
+                                   int chart, struct measurement *measurement, struct error *error)
+{
+    struct measured_chart *read = &measurement->charts[chart];
+    enum status status = cells_read(measurement->scene, read, error);
+
+    return status ? status : turn_check(photo, hints->named, read, error);
+}
+
+enum status measurement_from_photo(const struct photo *photo, const struct measurement_hints *hints,
+                                   struct measurement *measurement, struct error *error)
+{
+    enum status status = measurement_find(photo, hints, measurement, error);
+
+    for (int i = 0; !status && i < measurement->chart_count; i++)
+        status = measurement_read_chart(photo, hints, i, measurement, error);
     return status;
 }
 
 void measurement_release(struct measurement *measurement)
 {
-    chart_pose_release(&measurement->chart);
+    release_charts(measurement);
+    scene_release(measurement->scene);
     correction_release(measurement->correction);
-    free(measurement->readings);
     memset(measurement, 0, sizeof *measurement);
 }

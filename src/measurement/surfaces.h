@@ -11,13 +11,13 @@ struct surfaces {
 };
 
 /**
- * Find bare paper and desk all over the photo.
+ * Find bare paper and desk all over the photo: all that its charts have in common.
  *
  * Owns:    the caller releases `surfaces` with surfaces_release, also on failure.
  * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status surfaces_find(const struct photo *photo, const struct card_pose *card,
-                                   const struct chart_pose *chart, struct surfaces *surfaces,
+                                   const struct chart_poses *charts, struct surfaces *surfaces,
                                    struct error *error);
 void surfaces_release(struct surfaces *surfaces);
 

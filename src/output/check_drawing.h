@@ -21,10 +21,11 @@ struct check_drawing {
     struct canvas *canvas;
     const struct photo *photo;
     const struct measurement *measurement;
-    const struct names *names; /* NULL: cells go by their labels */
+    const struct measured_chart *chart; /* of its charts; without outlines where none was found */
+    const struct names *names;          /* NULL: cells go by their labels */
     const struct card *card;
     struct check_layout layout;
-    struct shown *cells; /* as measurement->readings; NULL: not measured */
+    struct shown *cells; /* as the chart's readings; NULL: not measured */
     struct shown patch_measured[CARD_PATCHES];
     struct shown patch_tabulated[CARD_PATCHES];
     struct shown paper;

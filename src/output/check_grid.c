@@ -106,7 +106,7 @@ void check_grid_draw(const struct check_drawing *drawing)
 {
     draw_rims(drawing);
     for (int i = 0; i < check_cells(drawing); i++) {
-        const struct reading *reading = &drawing->measurement->readings[i];
+        const struct reading *reading = &drawing->chart->readings[i];
         struct box tile = check_layout_tile(&drawing->layout, reading->row, reading->column);
 
         draw_tile(drawing, reading, &drawing->cells[i], tile);

@@ -81,7 +81,7 @@ static void find_marks(const struct check_drawing *drawing, bool borne[MARKS])
     borne[MARK_CELL] = borne[MARK_CHIP] = borne[MARK_NUMBERS] = borne[MARK_PATCH] = measured;
     borne[MARK_NOTCH] = check_has_card(drawing);
     for (int i = 0; i < check_cells(drawing); i++) {
-        const struct reading *reading = &drawing->measurement->readings[i];
+        const struct reading *reading = &drawing->chart->readings[i];
 
         borne[MARK_RING] |= reading->found == CELL_INK && drawing->cells[i].clipped;
         borne[MARK_EMPTY] |= reading->found == CELL_EMPTY;

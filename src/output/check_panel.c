@@ -20,11 +20,10 @@
 
 static void draw_heading(const struct check_drawing *drawing)
 {
-    const struct measurement *measurement = drawing->measurement;
     const struct box *box = &drawing->layout.heading;
     const struct lettering title = {TITLE_PX, true, LETTERING_LEFT, check_ink()};
     const struct lettering subtitle = {SUBTITLE_PX, false, LETTERING_LEFT, check_faint()};
-    const struct chart_pose *chart = &measurement->chart;
+    const struct chart_pose *chart = &drawing->chart->pose;
     char taken[CLOCK_TEXT_SIZE], of_several[32] = "", line[FLOW_LINE_SIZE];
 
     clock_format(&drawing->photo->taken, taken);
@@ -78,7 +77,7 @@ static bool list_cells(const struct check_drawing *drawing, struct flow *flow, c
     int length = snprintf(line, sizeof line, "%s:", what), listed = 0, more = 0;
 
     for (int i = 0; i < check_cells(drawing); i++) {
-        const struct reading *reading = &drawing->measurement->readings[i];
+        const struct reading *reading = &drawing->chart->readings[i];
 
         if (!is_of_kind(drawing, reading, kind, flag))
             continue;
@@ -102,7 +101,7 @@ static void draw_counts(const struct check_drawing *drawing, struct flow *flow)
     double sum = 0;
 
     for (int i = 0; i < check_cells(drawing); i++) {
-        const struct reading *reading = &drawing->measurement->readings[i];
+        const struct reading *reading = &drawing->chart->readings[i];
 
         found[reading->found]++;
         sum += reading->found == CELL_INK ? reading->u95 : 0;
@@ -203,8 +202,6 @@ static void draw_light(const struct check_drawing *drawing, struct flow *flow)
                      table_rounded(measurement->paper.a, 0),
                      table_rounded(measurement->paper.b, 0));
     check_flow_indent(flow, -FLOW_ICON_PX);
-    check_flow_words(flow, "corrected by %s, measured in %.2f s", quality->method,
-                     measurement->seconds);
 }
 
 /* --- all of it ------------------------------------------------------------------------------ */
@@ -257,7 +254,7 @@ double check_refusal_draw(const struct check_drawing *drawing, const char *messa
         check_flow_words(&flow,
                          "a chart of %d rows of %d cells; each is outlined, dashed where only its "
                          "neighbours tell its place",
-                         measurement->chart.rows, measurement->chart.columns);
+                         drawing->chart->pose.rows, drawing->chart->pose.columns);
     else
         check_flow_words(&flow, check_has_card(drawing)
                                     ? "no chart"

@@ -124,7 +124,7 @@ static void letter_cell(const struct check_drawing *drawing, const struct readin
 
 static void draw_cell(const struct check_drawing *drawing, const struct cell_style *style, int i)
 {
-    const struct reading *reading = &drawing->measurement->readings[i];
+    const struct reading *reading = &drawing->chart->readings[i];
     struct quad outline = check_photo_quad(drawing, &reading->outline);
     struct quad sampled = check_photo_quad(drawing, &reading->sampled);
     struct box box = upright_box(&outline);
@@ -154,7 +154,7 @@ static struct cell_style style_of_cells(const struct check_drawing *drawing)
     struct cell_style style;
 
     for (int i = 0; i < check_cells(drawing); i++) {
-        struct quad outline = check_photo_quad(drawing, &drawing->measurement->readings[i].outline);
+        struct quad outline = check_photo_quad(drawing, &drawing->chart->readings[i].outline);
         struct box box = upright_box(&outline);
 
         width = fmin(width, box.width);
@@ -182,7 +182,7 @@ static void draw_cells(const struct check_drawing *drawing)
 
 static void draw_lattice(const struct check_drawing *drawing)
 {
-    const struct chart_pose *chart = &drawing->measurement->chart;
+    const struct chart_pose *chart = &drawing->chart->pose;
 
     for (int i = 0; i < chart->rows * chart->columns; i++) {
         struct quad outline = check_photo_quad(drawing, &chart->outline[i]);
@@ -210,7 +210,7 @@ static void draw_tag(const struct check_drawing *drawing, const struct quad *cel
 
 static void draw_tags(const struct check_drawing *drawing)
 {
-    const struct chart_pose *chart = &drawing->measurement->chart;
+    const struct chart_pose *chart = &drawing->chart->pose;
     char text[NAMES_LABEL_SIZE];
 
     for (int row = 0; row < chart->rows; row++) {
@@ -296,7 +296,7 @@ static void veil_desk(const struct check_drawing *drawing)
     if (check_has_card(drawing))
         windows[count++] = check_photo_quad(drawing, &measurement->card.corners);
     if (check_has_chart(drawing))
-        windows[count++] = check_photo_quad(drawing, &measurement->chart.corners);
+        windows[count++] = check_photo_quad(drawing, &drawing->chart->pose.corners);
     for (int i = 0; i < count; i++)
         windows[i] = widened(&windows[i], WINDOW_MARGIN_PX);
     if (count)

@@ -24,12 +24,12 @@ bool check_has_card(const struct check_drawing *drawing)
 
 bool check_has_chart(const struct check_drawing *drawing)
 {
-    return drawing->measurement->chart.outline != NULL;
+    return drawing->chart->pose.outline != NULL;
 }
 
 int check_cells(const struct check_drawing *drawing)
 {
-    const struct chart_pose *chart = &drawing->measurement->chart;
+    const struct chart_pose *chart = &drawing->chart->pose;
 
     return drawing->cells ? chart->rows * chart->columns : 0;
 }
@@ -110,15 +110,15 @@ static void show_colours(const struct lab *labs, int count, struct shown *shown)
 static enum status show_measured(struct check_drawing *drawing, struct error *error)
 {
     const struct measurement *measurement = drawing->measurement;
-    int count = measurement->chart.rows * measurement->chart.columns;
+    int count = drawing->chart->pose.rows * drawing->chart->pose.columns;
 
-    if (!measurement->readings)
+    if (!drawing->chart->readings)
         return STATUS_OK;
     drawing->cells = memory_array((size_t)count, sizeof *drawing->cells, "colours", error);
     if (!drawing->cells)
         return error->status;
     for (int i = 0; i < count; i++)
-        show_colours(&measurement->readings[i].lab, 1, &drawing->cells[i]);
+        show_colours(&drawing->chart->readings[i].lab, 1, &drawing->cells[i]);
     show_colours(drawing->card->patch, CARD_PATCHES, drawing->patch_tabulated);
     show_colours(measurement->quality.measured, CARD_PATCHES, drawing->patch_measured);
     for (int i = 0; i < CARD_PATCHES; i++) /* a patch that was not read has no colour */
@@ -164,7 +164,7 @@ static enum status check_ending(const char *path, struct error *error)
 static enum status write_picture(const char *path, struct check_drawing *drawing,
                                  const char *refusal, struct error *error)
 {
-    const struct chart_pose *chart = &drawing->measurement->chart;
+    const struct chart_pose *chart = &drawing->chart->pose;
     int height_px = 0;
     enum status status = check_ending(path, error);
 
@@ -186,22 +186,27 @@ static enum status write_picture(const char *path, struct check_drawing *drawing
     return status;
 }
 
-enum status check_picture_write(const char *path, const struct photo *photo,
-                                const struct measurement *measurement, const struct card *card,
-                                const struct names *names, struct error *error)
+static struct check_drawing drawing_of(const struct check_subject *subject)
 {
-    struct check_drawing drawing = {
-        .photo = photo, .measurement = measurement, .card = card, .names = names};
+    return (struct check_drawing){.photo = subject->photo,
+                                  .measurement = subject->measurement,
+                                  .chart = &subject->measurement->charts[subject->chart],
+                                  .card = subject->card,
+                                  .names = subject->names};
+}
+
+enum status check_picture_write(const char *path, const struct check_subject *subject,
+                                struct error *error)
+{
+    struct check_drawing drawing = drawing_of(subject);
 
     return write_picture(path, &drawing, NULL, error);
 }
 
-enum status check_picture_write_refusal(const char *path, const struct photo *photo,
-                                        const struct measurement *measurement,
-                                        const struct card *card, const char *message,
-                                        struct error *error)
+enum status check_picture_write_refusal(const char *path, const struct check_subject *subject,
+                                        const char *message, struct error *error)
 {
-    struct check_drawing drawing = {.photo = photo, .measurement = measurement, .card = card};
+    struct check_drawing drawing = drawing_of(subject);
 
     return write_picture(path, &drawing, message, error);
 }

@@ -121,13 +121,13 @@ static json_t *places_of_quad(const struct quad *quad, double scale)
     return list;
 }
 
-static json_t *cell_centres(const struct measurement *measurement, double scale)
+static json_t *cell_centres(const struct measured_chart *chart, double scale)
 {
     json_t *list = json_array();
-    int count = measurement->chart.rows * measurement->chart.columns;
+    int count = chart->pose.rows * chart->pose.columns;
 
     for (int i = 0; i < count; i++)
-        json_array_append_new(list, place(quad_centre(&measurement->readings[i].outline), scale));
+        json_array_append_new(list, place(quad_centre(&chart->readings[i].outline), scale));
     return list;
 }
 
@@ -162,14 +162,14 @@ static double chart_confidence(const struct chart_pose *chart)
     return cells ? (double)seen / cells : 0;
 }
 
-static json_t *chart_object(const struct measurement *measurement, double scale)
+static json_t *chart_object(const struct measured_chart *measured, double scale)
 {
-    const struct chart_pose *chart = &measurement->chart;
+    const struct chart_pose *chart = &measured->pose;
 
     return json_pack("{s:i, s:i, s:i, s:i, s:o, s:o, s:o}", "number", chart->number, "of",
                      chart->charts, "rows", chart->rows, "columns", chart->columns, "corners",
                      places_of_quad(&chart->corners, scale), "cell_centres",
-                     cell_centres(measurement, scale), "confidence",
+                     cell_centres(measured, scale), "confidence",
                      number(chart_confidence(chart), FIGURE_DECIMALS));
 }
 
@@ -180,9 +180,11 @@ static json_t *light_object(const struct correction_quality *quality)
                      number(quality->light_shift, FIGURE_DECIMALS));
 }
 
-enum status json_write_measurement(const struct photo *photo, const struct measurement *measurement,
-                                   const struct table *rows, FILE *out, struct error *error)
+enum status json_write_measurement(const struct json_chart *measured, const struct table *rows,
+                                   FILE *out, struct error *error)
 {
+    const struct photo *photo = measured->photo;
+    const struct measurement *measurement = measured->measurement;
     char taken[CLOCK_TEXT_SIZE];
 
     clock_format(&photo->taken, taken);
@@ -190,9 +192,9 @@ enum status json_write_measurement(const struct photo *photo, const struct measu
         json_pack("{s:o, s:o, s:o, s:o, s:o, s:o, s:s, s:o, s:o}", "photo", text(photo->path),
                   "taken", taken[0] ? json_string(taken) : json_null(), "profile",
                   text(photo->profile_name), "card", card_object(measurement, photo->scale),
-                  "chart", chart_object(measurement, photo->scale), "light",
+                  "chart", chart_object(measured->chart, photo->scale), "light",
                   light_object(&measurement->quality), "method", measurement->quality.method,
-                  "seconds", number(measurement->seconds, FIGURE_DECIMALS), "readings",
+                  "seconds", number(measured->seconds, FIGURE_DECIMALS), "readings",
                   rows_of_table(rows)),
         out, error);
 }

@@ -67,18 +67,18 @@ static enum status add_cell(const char *photo, const struct reading *reading,
         error);
 }
 
-enum status rows_of_measurement(const char *photo, const struct measurement *measurement,
+enum status rows_of_measurement(const char *photo, const struct measured_chart *chart,
                                 const struct names *names, struct table *table, struct error *error)
 {
-    const struct chart_pose *chart = &measurement->chart;
+    const struct chart_pose *pose = &chart->pose;
     struct text called = {0};
     enum status status = text_add(&called, error, "%s", photo);
 
-    if (!status && chart->charts > 1)
-        status = text_add(&called, error, " chart %d", chart->number);
+    if (!status && pose->charts > 1)
+        status = text_add(&called, error, " chart %d", pose->number);
     table_start(table, measurement_columns, COUNT(measurement_columns));
-    for (int i = 0; !status && i < chart->rows * chart->columns; i++)
-        status = add_cell(called.bytes, &measurement->readings[i], names, table, error);
+    for (int i = 0; !status && i < pose->rows * pose->columns; i++)
+        status = add_cell(called.bytes, &chart->readings[i], names, table, error);
     text_release(&called);
     return status;
 }

@@ -25,10 +25,10 @@ static void print_quad(const struct quad *quad, double scale)
 
 static void print_cells(const struct measurement *measurement, double scale)
 {
-    const struct chart_pose *chart = &measurement->chart;
+    const struct chart_pose *chart = &measurement->charts[0].pose;
 
     for (int i = 0; i < chart->rows * chart->columns; i++) {
-        const struct reading *reading = &measurement->readings[i];
+        const struct reading *reading = &measurement->charts[0].readings[i];
 
         printf("%d %d %d", reading->row, reading->column, chart->corner_error[i] <= SURE_MAX);
         print_quad(&reading->outline, scale);

@@ -5,7 +5,7 @@
 #include "accuracy/simulation.h"
 
 #include "correction/colour_blend.h"
-#include "measurement/uncertainty.h"
+#include "measurement/radius.h"
 #include "values/statistics.h"
 
 #include <stdio.h>
@@ -34,12 +34,12 @@ static void add_cell(struct tally *tally, double error, double radius)
     tally->held += error <= radius;
 }
 
-static double radius_95(const struct correction *correction, struct point at, struct lab lab)
+static double stated_radius(const struct correction *correction, struct point at, struct lab lab)
 {
     double covariance[9];
 
     correction_covariance(correction, at, lab, covariance);
-    return uncertainty_radius_95(lab, covariance);
+    return radius_95(lab, covariance);
 }
 
 static void read_cells(const struct correction *correction, const struct simulation_photo *photo,
@@ -58,7 +58,7 @@ static void read_cells(const struct correction *correction, const struct simulat
                 correction_tone(correction, k, cell->rgb_linear.channel[k]) / light.channel[k];
         correction_lab(correction, &rgb, 1, &lab);
         error = colour_delta_e_2000(lab, photo->truth[i]);
-        radius = radius_95(correction, cell->at, lab);
+        radius = stated_radius(correction, cell->at, lab);
         add_cell(&tally->all, error, radius);
         if (correction_supports(correction, lab))
             add_cell(&tally->supported, error, radius);

@@ -87,9 +87,9 @@ static inline void make(struct made *made, const char *hash, int rows, int colum
     snprintf(made->photo.hash, sizeof made->photo.hash, "%s", hash);
     made->photo.taken = (struct photo_time){PHOTO_TIME_EXIF, 1777796400, 120, true};
     snprintf(made->measurement.quality.method, sizeof made->measurement.quality.method, "matrix");
-    made->measurement.chart.rows = rows;
-    made->measurement.chart.columns = columns;
-    made->measurement.readings = made->readings;
+    made->measurement.charts[0].pose.rows = rows;
+    made->measurement.charts[0].pose.columns = columns;
+    made->measurement.charts[0].readings = made->readings;
     made->names = (struct names){rows, columns, made->cells};
     for (int i = 0; i < rows * columns; i++) {
         fill_reading(&made->readings[i], i / columns + 1, i % columns + 1, columns);
@@ -97,6 +97,7 @@ static inline void make(struct made *made, const char *hash, int rows, int colum
     }
     made->entry = (struct inventory_entry){.photo = &made->photo,
                                            .measurement = &made->measurement,
+                                           .measured = &made->measurement.charts[0],
                                            .names = &made->names,
                                            .card = "invented card",
                                            .chart = "spring"};

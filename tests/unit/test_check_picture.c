@@ -11,7 +11,7 @@
 
 /* --- a photo and its measurement, by hand --------------------------------------------------- */
 
-struct subject {
+struct drawn {
     struct photo photo;
     struct measurement measurement;
     struct card card;
@@ -33,7 +33,7 @@ static void make_photo(int width_px, int height_px, struct photo *photo)
         photo->image.samples[i] = PHOTO_GREY * 257;
 }
 
-static void make_card(struct subject *subject)
+static void make_card(struct drawn *subject)
 {
     struct card_pose *pose = &subject->measurement.card;
     struct correction_quality *quality = &subject->measurement.quality;
@@ -52,24 +52,27 @@ static void make_card(struct subject *subject)
 
 static void make_chart(struct measurement *measurement)
 {
-    measurement->chart.rows = ROWS;
-    measurement->chart.columns = COLUMNS;
-    measurement->chart.outline = calloc(ROWS * COLUMNS, sizeof *measurement->chart.outline);
-    measurement->chart.seen = calloc(ROWS * COLUMNS, sizeof *measurement->chart.seen);
-    measurement->readings = calloc(ROWS * COLUMNS, sizeof *measurement->readings);
-    assert_non_null(measurement->chart.outline);
-    assert_non_null(measurement->chart.seen);
-    assert_non_null(measurement->readings);
+    struct measured_chart *chart = &measurement->charts[0];
+
+    measurement->chart_count = 1;
+    chart->pose.rows = ROWS;
+    chart->pose.columns = COLUMNS;
+    chart->pose.outline = calloc(ROWS * COLUMNS, sizeof *chart->pose.outline);
+    chart->pose.seen = calloc(ROWS * COLUMNS, sizeof *chart->pose.seen);
+    chart->readings = calloc(ROWS * COLUMNS, sizeof *chart->readings);
+    assert_non_null(chart->pose.outline);
+    assert_non_null(chart->pose.seen);
+    assert_non_null(chart->readings);
     for (int i = 0; i < ROWS * COLUMNS; i++) {
-        struct reading *reading = &measurement->readings[i];
+        struct reading *reading = &chart->readings[i];
 
         reading->row = i / COLUMNS + 1;
         reading->column = i % COLUMNS + 1;
         reading->outline = square(20 + i % COLUMNS * 60, 20 + (double)(i / COLUMNS) * 60, 50);
         reading->sampled = quad_inset(&reading->outline, 0.2);
-        measurement->chart.outline[i] = reading->outline;
+        chart->pose.outline[i] = reading->outline;
     }
-    measurement->chart.corners = (struct quad){{{20, 20}, {190, 20}, {190, 130}, {20, 130}}};
+    chart->pose.corners = (struct quad){{{20, 20}, {190, 20}, {190, 130}, {20, 130}}};
     measurement->paper = (struct lab){95, 0, 2};
 }
 
@@ -79,20 +82,20 @@ static const struct lab chart_colours[ROWS * COLUMNS] = {
 };
 enum { RED_CELL = 0, VIVID_CELL = 4, BLANK_CELL = 5 };
 
-static void make_subject(int width_px, int height_px, struct subject *subject)
+static void make_subject(int width_px, int height_px, struct drawn *subject)
 {
     memset(subject, 0, sizeof *subject);
     make_photo(width_px, height_px, &subject->photo);
     make_card(subject);
     make_chart(&subject->measurement);
     for (int i = 0; i < ROWS * COLUMNS; i++) {
-        subject->measurement.readings[i].lab = chart_colours[i];
-        subject->measurement.readings[i].u95 = 1.4;
+        subject->measurement.charts[0].readings[i].lab = chart_colours[i];
+        subject->measurement.charts[0].readings[i].u95 = 1.4;
     }
-    subject->measurement.readings[BLANK_CELL].found = CELL_EMPTY;
+    subject->measurement.charts[0].readings[BLANK_CELL].found = CELL_EMPTY;
 }
 
-static void release_subject(struct subject *subject)
+static void release_subject(struct drawn *subject)
 {
     measurement_release(&subject->measurement);
     photo_release(&subject->photo);
@@ -110,13 +113,19 @@ static struct photo read_picture(const char *path)
     return picture;
 }
 
-static void write_picture(const struct subject *subject, const struct names *names,
-                          const char *path)
+static struct check_subject subject_of(const struct drawn *drawn)
 {
+    return (struct check_subject){
+        .photo = &drawn->photo, .measurement = &drawn->measurement, .card = &drawn->card};
+}
+
+static void write_picture(const struct drawn *subject, const struct names *names, const char *path)
+{
+    struct check_subject of = subject_of(subject);
     struct error error = {0};
 
-    if (check_picture_write(path, &subject->photo, &subject->measurement, &subject->card, names,
-                            &error))
+    of.names = names;
+    if (check_picture_write(path, &of, &error))
         fail_msg("%s", error.message);
 }
 
@@ -152,7 +161,7 @@ static bool has_mark(const struct photo *picture, struct box tile)
     return false;
 }
 
-static struct box tile_of(const struct subject *subject, int cell)
+static struct box tile_of(const struct drawn *subject, int cell)
 {
     struct check_layout layout = check_layout_make(&subject->photo.image, ROWS, COLUMNS, false);
 
@@ -178,7 +187,7 @@ static void check_picture_is_a_png_of_its_usual_width(void **state)
 
     (void)state;
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
-        struct subject subject;
+        struct drawn subject;
         struct photo picture;
 
         make_subject(sizes[i][0], sizes[i][1], &subject);
@@ -194,7 +203,7 @@ static void chip_of_a_cell_has_the_colour_measured(void **state)
 {
     const char *path = fixture_path("chips.png");
     const int red[3] = {255, 0, 0};
-    struct subject subject;
+    struct drawn subject;
     struct photo picture;
     struct box tile;
 
@@ -218,7 +227,7 @@ static void chip_of_a_cell_has_the_colour_measured(void **state)
 static void colour_no_screen_shows_is_marked(void **state)
 {
     const char *path = fixture_path("vivid.png");
-    struct subject subject;
+    struct drawn subject;
     struct photo picture;
 
     (void)state;
@@ -234,7 +243,7 @@ static void colour_no_screen_shows_is_marked(void **state)
 static void empty_cell_has_no_chip(void **state)
 {
     const char *path = fixture_path("empty.png");
-    struct subject subject;
+    struct drawn subject;
     struct photo picture;
     struct box tile;
     int ground[3];
@@ -265,13 +274,13 @@ static int different_pixels(const struct photo *a, const struct photo *b, struct
 static void flagged_cell_bears_marks_and_its_neighbours_none(void **state)
 {
     const char *plain = fixture_path("plain.png"), *flagged = fixture_path("flagged.png");
-    struct subject subject;
+    struct drawn subject;
     struct photo without, with;
 
     (void)state;
     make_subject(400, 300, &subject);
     write_picture(&subject, NULL, plain);
-    subject.measurement.readings[1].flags = FLAG_GLARE;
+    subject.measurement.charts[0].readings[1].flags = FLAG_GLARE;
     write_picture(&subject, NULL, flagged);
     without = read_picture(plain);
     with = read_picture(flagged);
@@ -294,7 +303,7 @@ static void odd_names_are_drawn_all_the_same(void **state)
     };
     const struct names names = {ROWS, COLUMNS, cells};
     const char *path = fixture_path("odd.png");
-    struct subject subject;
+    struct drawn subject;
     struct photo picture;
 
     (void)state;
@@ -311,15 +320,18 @@ static void refusal_shows_the_photo_and_its_reason(void **state)
     const char *path = fixture_path("refusal.png");
     const int grey[3] = {PHOTO_GREY, PHOTO_GREY, PHOTO_GREY};
     const struct measurement nothing = {0};
+    struct check_subject of;
     struct error error = {0};
-    struct subject subject;
+    struct drawn subject;
     struct photo picture;
     struct check_layout layout;
 
     (void)state;
     make_subject(400, 300, &subject);
-    if (check_picture_write_refusal(path, &subject.photo, &nothing, &subject.card,
-                                    "allotment/even light.jpg: no reference card found", &error))
+    of = subject_of(&subject);
+    of.measurement = &nothing;
+    if (check_picture_write_refusal(path, &of, "allotment/even light.jpg: no reference card found",
+                                    &error))
         fail_msg("%s", error.message);
     picture = read_picture(path);
     layout = check_layout_make(&subject.photo.image, 0, 0, false);
@@ -334,16 +346,18 @@ static void refusal_outlines_the_card_that_was_found(void **state)
 {
     const char *path = fixture_path("card_only.png");
     struct measurement card_only = {0};
+    struct check_subject of;
     struct error error = {0};
-    struct subject subject;
+    struct drawn subject;
     struct photo picture;
     double scale;
 
     (void)state;
     make_subject(400, 300, &subject);
     card_only.card = subject.measurement.card;
-    if (check_picture_write_refusal(path, &subject.photo, &card_only, &subject.card, "no chart",
-                                    &error))
+    of = subject_of(&subject);
+    of.measurement = &card_only;
+    if (check_picture_write_refusal(path, &of, "no chart", &error))
         fail_msg("%s", error.message);
     picture = read_picture(path);
     scale = CHECK_WIDTH_PX / 400.0;
@@ -389,14 +403,14 @@ static void every_chart_has_room_beside_every_photo(void **state)
 
 static void another_ending_is_refused(void **state)
 {
+    struct check_subject of;
     struct error error = {0};
-    struct subject subject;
+    struct drawn subject;
 
     (void)state;
     make_subject(400, 300, &subject);
-    assert_int_equal(check_picture_write(fixture_path("check.jpg"), &subject.photo,
-                                         &subject.measurement, &subject.card, NULL, &error),
-                     STATUS_USAGE);
+    of = subject_of(&subject);
+    assert_int_equal(check_picture_write(fixture_path("check.jpg"), &of, &error), STATUS_USAGE);
     assert_non_null(strstr(error.message, "check.jpg"));
     assert_int_not_equal(access(fixture_path("check.jpg"), F_OK), 0);
     release_subject(&subject);
@@ -404,13 +418,14 @@ static void another_ending_is_refused(void **state)
 
 static void folder_that_is_not_there_is_a_file_fault(void **state)
 {
+    struct check_subject of;
     struct error error = {0};
-    struct subject subject;
+    struct drawn subject;
 
     (void)state;
     make_subject(400, 300, &subject);
-    assert_int_equal(check_picture_write(fixture_path("missing/check.png"), &subject.photo,
-                                         &subject.measurement, &subject.card, NULL, &error),
+    of = subject_of(&subject);
+    assert_int_equal(check_picture_write(fixture_path("missing/check.png"), &of, &error),
                      STATUS_FILE);
     assert_non_null(strstr(error.message, "missing/check.png"));
     release_subject(&subject);

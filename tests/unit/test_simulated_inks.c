@@ -7,7 +7,7 @@
 
 #include "correction/colour_fit.h"
 #include "files/card.h"
-#include "measurement/uncertainty.h"
+#include "measurement/radius.h"
 #include "values/statistics.h"
 
 #include <stdarg.h>
@@ -69,12 +69,12 @@ static void spectra_of_the_card_have_its_colours(void **state)
     assert_true(statistics_maximum(off, CARD_PATCHES) < 1.5);
 }
 
-static double radius_95(const struct correction *correction, struct point at, struct lab lab)
+static double stated_radius(const struct correction *correction, struct point at, struct lab lab)
 {
     double covariance[9];
 
     correction_covariance(correction, at, lab, covariance);
-    return uncertainty_radius_95(lab, covariance);
+    return radius_95(lab, covariance);
 }
 
 static void read_cell(const struct correction *correction, const struct area_sample *cell,
@@ -90,9 +90,9 @@ static void read_cell(const struct correction *correction, const struct area_sam
     correction_lab(correction, &rgb, 1, &lab);
     error = colour_delta_e_2000(lab, truth);
     outcome->error[outcome->count++] = error;
-    outcome->held += error <= radius_95(correction, cell->at, lab);
-    outcome->held_by_half += error <= radius_95(correction, cell->at, lab) / 2;
-    outcome->held_by_double += error <= radius_95(correction, cell->at, lab) * 2;
+    outcome->held += error <= stated_radius(correction, cell->at, lab);
+    outcome->held_by_half += error <= stated_radius(correction, cell->at, lab) / 2;
+    outcome->held_by_double += error <= stated_radius(correction, cell->at, lab) * 2;
 }
 
 static void take_photos(const struct simulation_world *world, enum simulation_grade grade,

@@ -137,9 +137,9 @@ static void terminals_count_columns_not_bytes(void **state)
 
 /* --- the rows of a measurement -------------------------------------------------------------- */
 
-static struct measurement two_cells(struct reading readings[2])
+static struct measured_chart two_cells(struct reading readings[2])
 {
-    struct measurement measurement = {.chart = {.rows = 1, .columns = 2}, .readings = readings};
+    struct measured_chart chart = {.pose = {.rows = 1, .columns = 2}, .readings = readings};
 
     readings[0] = (struct reading){.row = 1,
                                    .column = 1,
@@ -149,18 +149,18 @@ static struct measurement two_cells(struct reading readings[2])
                                    .evenness = 0.4,
                                    .flags = FLAG_GLARE | FLAG_OUTSIDE};
     readings[1] = (struct reading){.row = 1, .column = 2, .found = CELL_UNREADABLE};
-    return measurement;
+    return chart;
 }
 
 static void measure_has_its_csv_header(void **state)
 {
     struct reading readings[2];
-    struct measurement measurement = two_cells(readings);
+    struct measured_chart chart = two_cells(readings);
     struct table table;
     struct error error;
 
     (void)state;
-    assert_int_equal(rows_of_measurement("a,b.jpg", &measurement, NULL, &table, &error), STATUS_OK);
+    assert_int_equal(rows_of_measurement("a,b.jpg", &chart, NULL, &table, &error), STATUS_OK);
     expect_printed(&table, TABLE_CSV,
                    "photo,row,column,ink,found,L,a,b,u95,evenness,flags\n"
                    "\"a,b.jpg\",1,1,A1,ink,41.25,-3.00,12.50,1.10,0.40,glare;outside\n"
@@ -171,8 +171,10 @@ static void measure_has_its_csv_header(void **state)
 static void measure_says_in_json_where_everything_lies(void **state)
 {
     struct reading readings[2];
-    struct measurement measurement = two_cells(readings);
+    struct measured_chart chart = two_cells(readings);
     struct photo photo = {.path = "a.jpg", .scale = 2, .profile_name = "sRGB"};
+    struct measurement measurement = {.chart_count = 1};
+    const struct json_chart measured = {&photo, &measurement, &chart, 0.5};
     struct table table;
     struct error error;
     char *text = NULL;
@@ -182,8 +184,8 @@ static void measure_says_in_json_where_everything_lies(void **state)
     (void)state;
     measurement.card.corners = (struct quad){{{10, 20}, {70, 20}, {70, 60}, {10, 60}}};
     measurement.card.turns = 1;
-    assert_int_equal(rows_of_measurement("a.jpg", &measurement, NULL, &table, &error), STATUS_OK);
-    assert_int_equal(json_write_measurement(&photo, &measurement, &table, out, &error), STATUS_OK);
+    assert_int_equal(rows_of_measurement("a.jpg", &chart, NULL, &table, &error), STATUS_OK);
+    assert_int_equal(json_write_measurement(&measured, &table, out, &error), STATUS_OK);
     fclose(out);
     assert_non_null(strstr(text, "\"turned\": 90"));
     assert_non_null(strstr(text, "\"mirrored\": false"));

@@ -1,5 +1,5 @@
-#ifndef WOAD_MEASUREMENT_UNCERTAINTY_H
-#define WOAD_MEASUREMENT_UNCERTAINTY_H
+#ifndef WOAD_MEASUREMENT_RADIUS_H
+#define WOAD_MEASUREMENT_RADIUS_H
 
 #include "values/colour.h"
 
@@ -9,6 +9,6 @@
  *
  * Source: the local metric of CIEDE2000; Satterthwaite's approximation.
  */
-double uncertainty_radius_95(struct lab at, const double covariance[9]);
+double radius_95(struct lab at, const double covariance[9]);
 
 #endif

@@ -1,4 +1,4 @@
-#include "measurement/uncertainty.h"
+#include "measurement/radius.h"
 
 #include "correction/colour_fit.h"
 #include "correction/uncertainty.h"
@@ -74,7 +74,7 @@ static void the_stated_radius_is_that_of_a_monte_carlo_within_a_tenth(void **sta
             double covariance[9], stated, drawn = drawn_radius(colours[c], roots[r]);
 
             square(roots[r], covariance);
-            stated = uncertainty_radius_95(colours[c], covariance);
+            stated = radius_95(colours[c], covariance);
             if (fabs(stated / drawn - 1) > 0.1)
                 fail_msg("colour %zu, errors %zu: stated %.3f, drawn %.3f", c, r, stated, drawn);
         }
@@ -88,8 +88,7 @@ static void the_radius_grows_in_step_with_the_error(void **state)
     square(roots[2], one);
     for (int k = 0; k < 9; k++)
         two[k] = 4 * one[k];
-    assert_true(fabs(uncertainty_radius_95(colours[2], two) -
-                     2 * uncertainty_radius_95(colours[2], one)) < 1e-6);
+    assert_true(fabs(radius_95(colours[2], two) - 2 * radius_95(colours[2], one)) < 1e-6);
 }
 
 /* A matrix camera whose card is printed with scatter: the colours a fit to it gives scatter too. */

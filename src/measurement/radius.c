@@ -1,10 +1,10 @@
-#include "measurement/uncertainty.h"
+#include "measurement/radius.h"
 
 #include "correction/colour_model.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 
-double uncertainty_radius_95(struct lab at, const double covariance[9])
+double radius_95(struct lab at, const double covariance[9])
 {
     double whitener[9], whitened[9], variances[3];
 

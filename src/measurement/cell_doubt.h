@@ -1,0 +1,12 @@
+#ifndef WOAD_MEASUREMENT_CELL_DOUBT_H
+#define WOAD_MEASUREMENT_CELL_DOUBT_H
+
+#include "cell.h"
+#include "measurement/measurement.h"
+#include "scene.h"
+
+/** State the uncertainty of a reading whose colour and evenness are known: its covariances and
+ * u95. */
+void cell_doubt_state(const struct scene *scene, const struct cell *cell, struct reading *reading);
+
+#endif
