@@ -3,6 +3,7 @@
 
 #include "analysis/combine.h"
 #include "base/error.h"
+#include "inventory/combinations.h"
 #include "output/table.h"
 
 /*
@@ -32,5 +33,20 @@ struct combine_blend_row {
 void combine_rows_blends_start(struct table *table);
 MUST_USE enum status combine_rows_blends_add(const struct combine_blend_row *row,
                                              struct table *table, struct error *error);
+
+/** The log of combinations made. */
+MUST_USE enum status combine_rows_made(const struct inventory_combinations *made,
+                                       struct table *table, struct error *error);
+
+/* How far forecasts are off a blend as measured, delta E 2000. */
+struct combine_offs {
+    double by_law[BLEND_LAWS], learnt;
+    bool lone; /* of a single blend nothing is left to be off by, once it is learnt */
+};
+
+/** One cell of a test blend, as measured. */
+MUST_USE enum status combine_rows_strip_add(const struct inventory_blend_cell *cell,
+                                            const struct combine_offs *offs, struct table *table,
+                                            struct error *error);
 
 #endif

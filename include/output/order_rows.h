@@ -23,7 +23,7 @@ struct order_row {
     const char *name;
     const struct range_ink *ink; /* NULL: its colour is not known */
     const char *family;          /* NULL: not known */
-    double step;                 /* delta E 2000 from the ink before it; NAN: none */
+    double from_previous;        /* delta E 2000 from the ink before it; NAN: none */
 };
 
 /* What today's sheets let be said, and whether there are sheets at all. */

@@ -1,6 +1,7 @@
 #ifndef WOAD_OUTPUT_ROWS_H
 #define WOAD_OUTPUT_ROWS_H
 
+#include "analysis/repeat.h"
 #include "base/error.h"
 #include "files/card.h"
 #include "files/names.h"
@@ -34,5 +35,18 @@ MUST_USE enum status rows_of_export(const struct inventory_readings *readings, s
 MUST_USE enum status rows_of_card_fit(const struct card *card,
                                       const struct measurement *measurement, struct table *table,
                                       struct error *error);
+
+/** One of the cards known. */
+MUST_USE enum status rows_of_card(const char *edition, const struct card *card, struct table *table,
+                                  struct error *error);
+
+/**
+ * What several photos of one sheet say of its cells.
+ *
+ * Shape:   `cells` are row by row, `columns` a row; `names` NULL: by their labels.
+ */
+MUST_USE enum status rows_of_repeat(const struct names *names, int columns,
+                                    const struct repeat_cell *cells, size_t count,
+                                    struct table *table, struct error *error);
 
 #endif

@@ -7,7 +7,22 @@
 #include <stddef.h>
 #include <stdio.h>
 
-/* Rows for people and for programs: one definition of the columns serves all three formats. */
+/*
+ * Rows for people and for programs, written once for all three formats.
+ *
+ * A row is written by one function, a statement a column, which says the
+ * column's name, how its values are printed and where the value comes from:
+ *
+ *     static void put_ink(struct table *table, const struct inventory_ink *ink)
+ *     {
+ *         table_row(table);
+ *         table_text(table, COLUMN("ink"), ink->name);
+ *         table_number(table, COLUMN("readings"), ink->readings);
+ *     }
+ *
+ * The first row written makes the columns. So that a table of nothing has its
+ * header too, a row of nothing is written first and table_keep_columns drops it.
+ */
 enum table_format { TABLE_TEXT, TABLE_CSV, TABLE_JSON };
 
 enum column_kind {
@@ -21,39 +36,49 @@ enum column_place { COLUMN_EVERYWHERE, COLUMN_IN_DATA, COLUMN_IN_TEXT };
 struct column {
     const char *name;  /* in CSV and JSON */
     const char *title; /* above the column in a text table; NULL: the name */
-    enum column_kind kind;
-    int decimals; /* of numbers */
+    int decimals;      /* of numbers */
     enum column_place place;
+    enum column_kind kind; /* set by the function that writes the value */
 };
 
-/* One field. `text` is borrowed in a row being added, and the table's own once it is in. */
+/* COLUMN("step", .title = "buy", .place = COLUMN_IN_DATA) */
+#define COLUMN(...) ((struct column){.name = __VA_ARGS__})
+
+/* One field of a row. */
 struct field {
     bool missing; /* "-" in a text table, empty in CSV, null in JSON */
     double number;
-    const char *text;
+    char *text; /* the table's own; NULL for numbers */
 };
 
-/* A zeroed table with its columns set (at most TABLE_COLUMNS_MAX) is an empty one. */
-#define TABLE_COLUMNS_MAX 32
+/* A zeroed table is an empty one. */
+#define TABLE_COLUMNS_MAX 40
 struct table {
-    const struct column *columns;
+    struct column columns[TABLE_COLUMNS_MAX];
     size_t column_count;
+    bool columns_known;   /* the first row is whole */
     struct field *fields; /* row by row */
     size_t count;         /* of fields */
     size_t capacity;
+    size_t rows;
+    struct error failure; /* the first want of memory; after it nothing more is written */
 };
 
-struct field field_text(const char *text); /* NULL: missing */
-struct field field_number(double number);  /* not finite: missing */
-struct field field_missing(void);
+/** Begin a row; the one before must be whole. */
+void table_row(struct table *table);
 
-/**
- * Add a row.
- *
- * Shape:   `row` has a field for each column.
- * Returns: STATUS_OK; STATUS_MEMORY, and the table stands as it was.
- */
-MUST_USE enum status table_add(struct table *table, const struct field *row, struct error *error);
+/** Write the row's next value. Text is copied; NULL is a value missing. */
+void table_text(struct table *table, struct column column, const char *text);
+void table_words(struct table *table, struct column column, const char *words);
+
+/** Write the row's next value; one that is not finite is missing. */
+void table_number(struct table *table, struct column column, double number);
+
+/** Drop all rows; the columns stay. */
+void table_keep_columns(struct table *table);
+
+/** Returns: STATUS_OK; STATUS_MEMORY if a row could not be written whole. */
+MUST_USE enum status table_check(const struct table *table, struct error *error);
 
 void table_release(struct table *table);
 

@@ -29,28 +29,17 @@ static const struct option card_options[] = {
 
 /* --- the cards known ------------------------------------------------------------------------ */
 
-static const struct column known_columns[] = {
-    {"edition", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"name", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"source", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-};
-
 static enum status add_known(const char *edition, struct table *table, struct error *error)
 {
     struct card card = {0};
     enum status status = commands_read_card(edition, &card, error);
 
-    if (status)
-        return status;
-    return table_add(
-        table,
-        (const struct field[]){field_text(edition), field_text(card.name), field_text(card.source)},
-        error);
+    return status ? status : rows_of_card(edition, &card, table, error);
 }
 
 static enum status list_cards(const struct card_settings *settings, struct error *error)
 {
-    struct table table = {.columns = known_columns, .column_count = 3};
+    struct table table = {0};
     enum status status = STATUS_OK;
 
     if (settings->card)

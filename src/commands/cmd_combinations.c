@@ -35,47 +35,12 @@ static const struct option combinations_options[] = {
 
 /* --- list ----------------------------------------------------------------------------------- */
 
-static const struct column list_columns[] = {
-    {"number", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"made", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"mood", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"inks", "inks, as they are blended", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    {"ink_1", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"ink_2", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"ink_3", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"ink_4", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"ink_5", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"note", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-};
-
-#define LIST_COLUMNS (sizeof list_columns / sizeof *list_columns)
-
-static enum status add_made(const struct inventory_combination *made, size_t number,
-                            struct table *table, struct error *error)
-{
-    char when[CLOCK_TEXT_SIZE], inks[COMBINATION_MOST * (RANGE_NAME_SIZE + 4)] = "";
-    int length = 0;
-
-    clock_format(&made->made, when);
-    for (size_t i = 0; i < made->count; i++)
-        length += snprintf(inks + length, sizeof inks - (size_t)length, "%s%s", i ? " - " : "",
-                           made->inks[i]);
-    return table_add(table,
-                     (const struct field[LIST_COLUMNS]){
-                         field_number((double)number), field_text(when[0] ? when : NULL),
-                         field_text(made->mood), field_text(inks), field_text(made->inks[0]),
-                         field_text(made->inks[1]), field_text(made->inks[2]),
-                         field_text(made->inks[3]), field_text(made->inks[4]),
-                         field_text(made->note)},
-                     error);
-}
-
 static enum status list(const struct combinations_settings *settings, struct error *error)
 {
     char path[INVENTORY_PATH_SIZE];
     struct inventory *inventory = NULL;
     struct inventory_combinations made = {0};
-    struct table table = {.columns = list_columns, .column_count = LIST_COLUMNS};
+    struct table table = {0};
     enum status status = inventory_location(settings->inventory, path, error);
 
     if (!status)
@@ -85,8 +50,8 @@ static enum status list(const struct combinations_settings *settings, struct err
     if (!status && !made.count)
         fputs("woad: no combination is logged yet; 'woad combinations add INK INK...' does it\n",
               stderr);
-    for (size_t i = 0; !status && i < made.count; i++)
-        status = add_made(&made.items[i], i + 1, &table, error);
+    if (!status)
+        status = combine_rows_made(&made, &table, error);
     if (!status)
         status = commands_print(&table, settings->format, error);
     table_release(&table);

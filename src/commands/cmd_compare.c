@@ -148,24 +148,6 @@ static enum status compare_photos(char **paths, const struct compare_settings *s
 
 /* --- planning ------------------------------------------------------------------------------- */
 
-static const struct column plan_columns[] = {
-    {"delta_e", "delta E", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"spread", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"known", "spread is", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"swatches", "swatches of each", COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"power", NULL, COLUMN_NUMBER, 3, COLUMN_EVERYWHERE},
-};
-
-static enum status add_plan(const struct compare_settings *settings, const char *known,
-                            int swatches, double power, struct table *table, struct error *error)
-{
-    return table_add(table,
-                     (const struct field[]){field_number(settings->plan),
-                                            field_number(settings->spread), field_text(known),
-                                            field_number(swatches), field_number(power)},
-                     error);
-}
-
 static void note_plan(const struct compare_settings *settings, const struct batches_plan *plan)
 {
     fflush(stdout);
@@ -182,8 +164,7 @@ static void note_plan(const struct compare_settings *settings, const struct batc
 
 static enum status print_plan(struct compare_settings *settings, struct error *error)
 {
-    struct table table = {.columns = plan_columns,
-                          .column_count = sizeof plan_columns / sizeof *plan_columns};
+    struct table table = {0};
     struct batches_plan plan;
     enum status status;
 
@@ -197,10 +178,14 @@ static enum status print_plan(struct compare_settings *settings, struct error *e
                          "no number of swatches up to %d shows a difference of %g where they "
                          "spread by %g",
                          BATCHES_PLAN_MAX, settings->plan, settings->spread);
-    status = add_plan(settings, "estimated from them", plan.swatches_estimated,
-                      plan.power_estimated, &table, error);
-    if (!status)
-        status = add_plan(settings, "told (--spread)", plan.swatches, plan.power, &table, error);
+    compare_rows_plan(&(const struct compare_plan){settings->plan, settings->spread,
+                                                   "estimated from them", plan.swatches_estimated,
+                                                   plan.power_estimated},
+                      &table);
+    compare_rows_plan(&(const struct compare_plan){settings->plan, settings->spread,
+                                                   "told (--spread)", plan.swatches, plan.power},
+                      &table);
+    status = table_check(&table, error);
     if (!status)
         status = commands_print(&table, settings->format, error);
     if (!status)

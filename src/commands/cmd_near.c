@@ -44,7 +44,6 @@ struct asking {
     const struct near_settings *settings;
     struct measured_range measured;
     struct table table;
-    FILE *remarks; /* beside a text table on standard output, else on standard error */
 };
 
 /* A text table of nothing is left out; the remarks have said it. */
@@ -82,27 +81,27 @@ static void describe_asked(const struct asking *asking, const struct range_ink *
     double degrees;
 
     description_words(asked->lab, words);
-    fprintf(asking->remarks, "%s: %s (L* %.1f, a* %.1f, b* %.1f); undertone %s", asked->name, words,
+    fprintf(stderr, "%s: %s (L* %.1f, a* %.1f, b* %.1f); undertone %s", asked->name, words,
             asked->lab.L, asked->lab.a, asked->lab.b, undertone ? undertone : "none, it is grey");
     if (thin) {
         const char *turn = description_as_it_thins(asked, thin, &degrees);
 
-        fprintf(asking->remarks, "; thinned: %s (hue %+.0f degrees)", turn, degrees);
+        fprintf(stderr, "; thinned: %s (hue %+.0f degrees)", turn, degrees);
     }
     if (asked->basis == COLOUR_AGE_UNKNOWN)
-        fputs("; taken as dry", asking->remarks);
+        fputs("; taken as dry", stderr);
     if (asked->basis == COLOUR_DRY_END)
-        fputs("; as its drying fit says it dries", asking->remarks);
-    fputc('\n', asking->remarks);
+        fputs("; as its drying fit says it dries", stderr);
+    fputc('\n', stderr);
 }
 
 static void tell_within(const struct asking *asking, size_t within, size_t count)
 {
     if (within > count)
-        fprintf(asking->remarks, "%zu more lie within %g; --count lists them\n", within - count,
+        fprintf(stderr, "%zu more lie within %g; --count lists them\n", within - count,
                 asking->settings->within);
     else if (!within)
-        fprintf(asking->remarks, "None lies within %g.\n", asking->settings->within);
+        fprintf(stderr, "None lies within %g.\n", asking->settings->within);
 }
 
 static enum status ask_one(struct asking *asking, const struct range_ink *asked,
@@ -116,7 +115,7 @@ static enum status ask_one(struct asking *asking, const struct range_ink *asked,
         return status;
     describe_asked(asking, asked);
     if (!table_rows(&asking->table))
-        fputs("There is no other ink with a colour to stand in.\n", asking->remarks);
+        fputs("There is no other ink with a colour to stand in.\n", stderr);
     status = print_rows(asking, error);
     if (!status && table_rows(&asking->table))
         tell_within(asking, within, count);
@@ -216,8 +215,8 @@ static enum status ask_pairs(struct asking *asking, struct error *error)
                                  &measured->inks[matches.items[i].second],
                                  &matches.items[i].delta_e, within, &asking->table, error);
     if (!status && !matches.count)
-        fprintf(asking->remarks, "No two of the %zu inks with a colour lie within %g.\n",
-                measured->count, within);
+        fprintf(stderr, "No two of the %zu inks with a colour lie within %g.\n", measured->count,
+                within);
     if (!status)
         status = print_rows(asking, error);
     near_release(&matches);
@@ -268,7 +267,6 @@ static int run_near(const struct command *command, int count, char **words)
 
     if (!status)
         status = check_question(&settings, count, &error);
-    asking.remarks = settings.format == TABLE_TEXT ? stdout : stderr;
     if (!status)
         status = ask(&asking, count, words, &error);
     table_release(&asking.table);

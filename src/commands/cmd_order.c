@@ -133,10 +133,10 @@ static enum status add_row(const struct order_job *job, const struct order *orde
                             .name = ink->name,
                             .ink = ink,
                             .family = job->families.names[job->task.family[order->inks[i]]],
-                            .step = NAN};
+                            .from_previous = NAN};
 
     if (i > 0)
-        row.step = colour_delta_e_2000(job->task.inks[order->inks[i - 1]].lab, ink->lab);
+        row.from_previous = colour_delta_e_2000(job->task.inks[order->inks[i - 1]].lab, ink->lab);
     if (sheets->count) {
         now = sheets_place_of(sheets, i);
         row.now = order_job_cell(&now);

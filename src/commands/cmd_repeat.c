@@ -4,7 +4,7 @@
 #include "files/names.h"
 #include "files/photo.h"
 #include "measurement/measurement.h"
-#include "output/json.h"
+#include "output/rows.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -133,52 +133,14 @@ static enum status measure_one(const char *path, size_t number, struct sheet *sh
 
 /* --- what they say --- */
 
-static const struct column repeat_columns[] = {
-    {"row", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"column", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"photos", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"u95", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"repeatability", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"largest", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-};
-
-#define REPEAT_COLUMNS (sizeof repeat_columns / sizeof *repeat_columns)
-
-static enum status add_cell(const struct sheet *sheet, size_t i, const struct repeat_cell *cell,
-                            struct table *table, struct error *error)
-{
-    int row = (int)i / sheet->columns + 1, column = (int)i % sheet->columns + 1;
-    char label[NAMES_LABEL_SIZE];
-    const char *ink = names_of_cell(sheet->names.cells ? &sheet->names : NULL, row, column, label);
-    const bool repeated = cell->photos > 1;
-    const struct field fields[REPEAT_COLUMNS] = {
-        field_number(row),
-        field_number(column),
-        field_text(ink),
-        field_number(cell->photos),
-        field_number(cell->lab.L),
-        field_number(cell->lab.a),
-        field_number(cell->lab.b),
-        field_number(cell->u95),
-        repeated ? field_number(cell->repeatability) : field_missing(),
-        repeated ? field_number(cell->largest) : field_missing(),
-    };
-
-    return cell->photos ? table_add(table, fields, error) : STATUS_OK;
-}
-
 static enum status print_cells(const struct sheet *sheet, const struct repeat_cell *pooled,
                                enum table_format format, struct error *error)
 {
-    struct table table = {.columns = repeat_columns, .column_count = REPEAT_COLUMNS};
-    enum status status = STATUS_OK;
+    const struct names *names = sheet->names.cells ? &sheet->names : NULL;
+    struct table table = {0};
+    enum status status =
+        rows_of_repeat(names, sheet->columns, pooled, cells_of(sheet), &table, error);
 
-    for (size_t i = 0; !status && i < cells_of(sheet); i++)
-        status = add_cell(sheet, i, &pooled[i], &table, error);
     if (!status)
         status = commands_print(&table, format, error);
     table_release(&table);

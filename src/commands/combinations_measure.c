@@ -161,28 +161,9 @@ static enum status find_direction(struct blending *blending, struct error *error
 
 /* --- what it teaches ------------------------------------------------------------------------ */
 
-static const struct column strip_columns[] = {
-    {"second_share", "share of the second", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"u95", "\xC2\xB1u95", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"off_kubelka_munk", "off Kubelka-Munk", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"off_geometric", "off geometric mean", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"off_learnt", "off as learnt", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-};
-
-#define STRIP_COLUMNS (sizeof strip_columns / sizeof *strip_columns)
-
-/* How far the forecasts are off, mean over the blended cells. */
-struct offs {
-    double by_law[BLEND_LAWS], learnt;
-    bool lone; /* of a single blend nothing is left to be off by, once it is learnt */
-};
-
 static enum status add_cell(const struct blend_ink ends[2], const struct inventory_blend_cell *cell,
-                            const struct blend_habit *habit, struct table *table, struct offs *offs,
-                            struct error *error)
+                            const struct blend_habit *habit, struct table *table,
+                            struct combine_offs *offs, struct error *error)
 {
     struct reflectance_observer observer = reflectance_observer_d50();
     struct blend_habit plain = blend_habit_unknown();
@@ -194,17 +175,11 @@ static enum status add_cell(const struct blend_ink ends[2], const struct invento
     for (int law = 0; law < BLEND_LAWS; law++)
         offs->by_law[law] = colour_delta_e_2000(laws.by_law[law], cell->lab);
     offs->learnt = offs->lone ? NAN : colour_delta_e_2000(learnt.lab, cell->lab);
-    return table_add(table,
-                     (const struct field[STRIP_COLUMNS]){
-                         field_number(cell->second_share), field_number(cell->lab.L),
-                         field_number(cell->lab.a), field_number(cell->lab.b),
-                         field_number(cell->u95), field_number(offs->by_law[BLEND_KUBELKA_MUNK]),
-                         field_number(offs->by_law[BLEND_GEOMETRIC]), field_number(offs->learnt)},
-                     error);
+    return combine_rows_strip_add(cell, offs, table, error);
 }
 
 static void tell(const struct blending *blending, const struct blend_habit *habit,
-                 const struct offs *mean, FILE *out)
+                 const struct combine_offs *mean, FILE *out)
 {
     const struct inventory_strip *strip = &blending->strip;
     enum blend_law nearer = mean->by_law[BLEND_KUBELKA_MUNK] < mean->by_law[BLEND_GEOMETRIC]
@@ -233,10 +208,10 @@ static enum status print_lesson(const struct blending *blending, const struct bl
 {
     const struct inventory_strip *strip = &blending->strip;
     struct reflectance_observer observer = reflectance_observer_d50();
-    struct table table = {.columns = strip_columns, .column_count = STRIP_COLUMNS};
+    struct table table = {0};
     FILE *out = blending->settings->format == TABLE_TEXT ? stdout : stderr;
     struct blend_ink ends[2];
-    struct offs mean = {.lone = strip->count == 3};
+    struct combine_offs mean = {.lone = strip->count == 3};
     enum status status = blend_ink_prepare(&observer, strip->cells[0].lab, 0, &ends[0], error);
 
     if (!status)
@@ -244,7 +219,7 @@ static enum status print_lesson(const struct blending *blending, const struct bl
             blend_ink_prepare(&observer, strip->cells[strip->count - 1].lab, 0, &ends[1], error);
     for (size_t i = 0; !status && i < strip->count; i++) {
         double blended = (double)(strip->count - 2);
-        struct offs offs = {.lone = mean.lone};
+        struct combine_offs offs = {.lone = mean.lone};
 
         status = add_cell(ends, &strip->cells[i], habit, &table, &offs, error);
         for (int law = 0; !status && law < BLEND_LAWS; law++)

@@ -83,6 +83,17 @@ MUST_USE enum status compare_from_photos(char **paths, const struct compare_sett
 MUST_USE enum status compare_rows(const struct compare_sides *sides, const struct batches *batches,
                                   struct table *table, struct error *error);
 
+/* How many swatches show a difference, if the spread is `known` so or so. */
+struct compare_plan {
+    double delta_e, spread;
+    const char *known;
+    int swatches;
+    double power;
+};
+
+/** Add a row of a plan. */
+void compare_rows_plan(const struct compare_plan *plan, struct table *table);
+
 /** Say beside the rows what they rest on. */
 void compare_note(const struct compare_sides *sides, const struct batches *batches,
                   const struct compare_settings *settings, FILE *out);

@@ -2,34 +2,15 @@
 
 #include "analysis/difference.h"
 #include "base/text.h"
+#include "output/quantity.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#define COUNT(array) (sizeof(array) / sizeof *(array))
 #define NOTES_SIZE 160
 #define ADVICE_SIZE 96
 #define SCATTER_USUAL 3.0 /* delta E; photos of one sheet leave less, from rendered ones */
-
-static const struct column columns[] = {
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"swatches", NULL, COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    {"swatches_before", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"swatches_after", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"dE", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"low95", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"high95", "to", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"chance", NULL, COLUMN_NUMBER, 4, COLUMN_IN_DATA},
-    {"dL", "dL*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"dC", "dC*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"dH", "dH*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"change", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"verdict", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"swatches_wanted", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"advice", "to settle it", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    {"notes", NULL, COLUMN_WORDS, 0, COLUMN_EVERYWHERE},
-};
 
 static void add_note(char notes[NOTES_SIZE], bool wanted, const char *note)
 {
@@ -75,42 +56,68 @@ static void advise(const struct compare_ink *ink, const struct batch_verdict *ve
                  wanted == 1 ? "swatch" : "swatches");
 }
 
-static enum status add_row(const struct compare_ink *ink, const struct batch_verdict *verdict,
-                           struct table *table, struct error *error)
+static void put_swatches(struct table *table, const size_t count[2])
+{
+    char swatches[48];
+
+    snprintf(swatches, sizeof swatches, "%zu + %zu", count[0], count[1]);
+    table_text(table, COLUMN("swatches", .place = COLUMN_IN_TEXT), swatches);
+    table_number(table, COLUMN("swatches_before", .place = COLUMN_IN_DATA), (double)count[0]);
+    table_number(table, COLUMN("swatches_after", .place = COLUMN_IN_DATA), (double)count[1]);
+}
+
+static void put_difference(struct table *table, const struct batch_verdict *verdict)
 {
     const struct difference *difference = &verdict->difference;
-    bool missing = verdict->verdict == VERDICT_MISSING;
-    double known = missing ? NAN : 0;
-    char swatches[48], words[DIFFERENCE_WORDS_SIZE], notes[NOTES_SIZE], advice[ADVICE_SIZE];
+    const struct interval delta_e = {difference->delta_e, verdict->low, verdict->high};
+    bool known = verdict->verdict != VERDICT_MISSING;
+    char words[DIFFERENCE_WORDS_SIZE];
 
-    snprintf(swatches, sizeof swatches, "%zu + %zu", ink->count[0], ink->count[1]);
     difference_words(difference, DIFFERENCE_NOTICEABLE, words);
+    quantity_delta_e(table, known ? &delta_e : NULL);
+    table_number(table, COLUMN("chance", .decimals = 4, .place = COLUMN_IN_DATA),
+                 known ? verdict->chance : NAN);
+    quantity_parts(table, known ? difference : NULL, COLUMN_EVERYWHERE);
+    table_text(table, COLUMN("difference"), known ? words : NULL);
+}
+
+static void put_row(struct table *table, const struct compare_ink *ink,
+                    const struct batch_verdict *verdict)
+{
+    char notes[NOTES_SIZE], advice[ADVICE_SIZE];
+
     notes_of(ink, verdict, notes);
     advise(ink, verdict, advice);
-    return table_add(
-        table,
-        (const struct field[COUNT(columns)]){
-            field_text(ink->name), field_text(swatches), field_number((double)ink->count[0]),
-            field_number((double)ink->count[1]), field_number(difference->delta_e + known),
-            field_number(verdict->low + known), field_number(verdict->high + known),
-            field_number(verdict->chance + known), field_number(difference->dL + known),
-            field_number(difference->dC + known), field_number(difference->dH + known),
-            field_text(missing ? NULL : words), field_text(batches_words(verdict->verdict)),
-            verdict->swatches_wanted ? field_number(verdict->swatches_wanted) : field_missing(),
-            field_text(advice), field_text(notes)},
-        error);
+    table_row(table);
+    table_text(table, COLUMN("ink"), ink->name);
+    put_swatches(table, ink->count);
+    put_difference(table, verdict);
+    table_text(table, COLUMN("verdict"), batches_words(verdict->verdict));
+    table_number(table, COLUMN("swatches_wanted", .place = COLUMN_IN_DATA),
+                 verdict->swatches_wanted ? (double)verdict->swatches_wanted : NAN);
+    table_text(table, COLUMN("advice", .title = "to settle it", .place = COLUMN_IN_TEXT), advice);
+    table_words(table, COLUMN("notes"), notes);
 }
 
 enum status compare_rows(const struct compare_sides *sides, const struct batches *batches,
                          struct table *table, struct error *error)
 {
-    enum status status = STATUS_OK;
-
-    *table = (struct table){.columns = columns, .column_count = COUNT(columns)};
-    for (size_t i = 0; !status && i < sides->count; i++)
+    put_row(table, &(const struct compare_ink){0}, &(const struct batch_verdict){0});
+    table_keep_columns(table);
+    for (size_t i = 0; i < sides->count; i++)
         if (sides->inks[i].asked)
-            status = add_row(&sides->inks[i], &batches->verdicts[i], table, error);
-    return status;
+            put_row(table, &sides->inks[i], &batches->verdicts[i]);
+    return table_check(table, error);
+}
+
+void compare_rows_plan(const struct compare_plan *plan, struct table *table)
+{
+    table_row(table);
+    table_number(table, COLUMN("delta_e", .title = "delta E", .decimals = 2), plan->delta_e);
+    table_number(table, COLUMN("spread", .decimals = 2), plan->spread);
+    table_text(table, COLUMN("known", .title = "spread is"), plan->known);
+    table_number(table, COLUMN("swatches", .title = "swatches of each"), plan->swatches);
+    table_number(table, COLUMN("power", .decimals = 3), plan->power);
 }
 
 /* --- notes ---------------------------------------------------------------------------------- */

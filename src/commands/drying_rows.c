@@ -5,6 +5,7 @@
 #include "files/clock.h"
 #include "files/names.h"
 #include "output/drying_plot.h"
+#include "output/quantity.h"
 #include "values/interval.h"
 
 #include <math.h>
@@ -12,26 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COUNT(array) (sizeof(array) / sizeof *(array))
-
 /* --- readings ------------------------------------------------------------------------------- */
-
-static const struct column reading_columns[] = {
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"chart", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"cell", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"batch", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"taken", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"age", NULL, COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    {"age_minutes", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"C", "C*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"h", NULL, COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},
-    {"from_first", "from first", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"from_latest", "from latest", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"beyond", "beyond error", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"change", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-};
 
 /* The delta E from one reading of a swatch to another; they differ where its bounds leave 0. */
 static struct interval moved_between(const struct observation *from, const struct observation *to)
@@ -44,83 +26,84 @@ static struct interval moved_between(const struct observation *from, const struc
     return interval_of_difference(from->lab, to->lab, covariance);
 }
 
-static enum status add_reading(const struct drying_set *set, const struct drying_swatch *swatch,
-                               size_t place, struct table *table, struct error *error)
+/* Which swatch a row is about. */
+static void put_swatch_name(struct table *table, const struct inventory_reading *kept)
 {
-    const struct observation *first = &set->steadied[swatch->first];
-    const struct observation *latest = first + swatch->count - 1, *here = first + place;
-    struct difference moved = difference_between(first->lab, here->lab);
-    struct photo_time taken = {PHOTO_TIME_GIVEN, here->taken_s, swatch->kept->taken.offset_minutes,
-                               true};
-    int64_t age_s = observation_age_s(here);
-    char label[NAMES_LABEL_SIZE], when[CLOCK_TEXT_SIZE], age[DURATION_TEXT_SIZE];
-    char words[DIFFERENCE_WORDS_SIZE];
-    bool beyond = place > 0 && moved_between(first, here).low > 0;
+    table_text(table, COLUMN("ink"), kept->ink);
+    table_text(table, COLUMN("chart", .place = COLUMN_IN_DATA), kept->chart);
+    quantity_cell(table, kept->reading.row, kept->reading.column, COLUMN_EVERYWHERE);
+    table_text(table, COLUMN("batch", .place = COLUMN_IN_DATA), kept->batch);
+}
 
-    names_label(swatch->kept->reading.row, swatch->kept->reading.column, label);
-    clock_format(&taken, when);
+static void put_age(struct table *table, int64_t age_s)
+{
+    char age[DURATION_TEXT_SIZE];
+
     duration_format((double)age_s, age);
+    table_text(table, COLUMN("age", .place = COLUMN_IN_TEXT), age_s < 0 ? NULL : age);
+    table_number(table, COLUMN("age_minutes", .decimals = 1, .place = COLUMN_IN_DATA),
+                 age_s < 0 ? NAN : (double)age_s / 60);
+}
+
+static void put_colour(struct table *table, struct lab lab)
+{
+    table_number(table, COLUMN("L", .title = "L*", .decimals = 2), lab.L);
+    table_number(table, COLUMN("C", .title = "C*", .decimals = 2), colour_chroma(lab));
+    table_number(table, COLUMN("h", .decimals = 1), colour_hue_degrees(lab));
+}
+
+/* How a swatch differs from its first reading and its latest. */
+static void put_changes(struct table *table, const struct observation *first,
+                        const struct observation *here, const struct observation *latest)
+{
+    struct difference moved = difference_between(first->lab, here->lab);
+    bool beyond = here > first && moved_between(first, here).low > 0;
+    char words[DIFFERENCE_WORDS_SIZE];
+
     difference_words(&moved, DIFFERENCE_NOTICEABLE, words);
-    return table_add(
-        table,
-        (const struct field[COUNT(reading_columns)]){
-            field_text(swatch->kept->ink), field_text(swatch->kept->chart), field_text(label),
-            field_text(swatch->kept->batch), field_text(when), field_text(age_s < 0 ? NULL : age),
-            field_number(age_s < 0 ? NAN : (double)age_s / 60), field_number(here->lab.L),
-            field_number(colour_chroma(here->lab)), field_number(colour_hue_degrees(here->lab)),
-            field_number(moved.delta_e), field_number(colour_delta_e_2000(here->lab, latest->lab)),
-            field_text(place == 0 ? NULL
-                       : beyond   ? "yes"
-                                  : "no"),
-            field_text(place == 0 ? NULL : words)},
-        error);
+    table_number(table, COLUMN("from_first", .title = "from first", .decimals = 2), moved.delta_e);
+    table_number(table, COLUMN("from_latest", .title = "from latest", .decimals = 2),
+                 colour_delta_e_2000(here->lab, latest->lab));
+    table_text(table, COLUMN("beyond", .title = "beyond error"),
+               here == first ? NULL
+               : beyond      ? "yes"
+                             : "no");
+    table_text(table, COLUMN("difference"), here == first ? NULL : words);
+}
+
+/* One of the readings of a swatch, between its first and its latest. */
+static void put_reading(struct table *table, const struct inventory_reading *kept,
+                        const struct observation *first, const struct observation *here,
+                        const struct observation *latest)
+{
+    struct photo_time taken = {PHOTO_TIME_GIVEN, here->taken_s, kept->taken.offset_minutes, true};
+
+    table_row(table);
+    put_swatch_name(table, kept);
+    quantity_time(table, COLUMN("taken"), &taken);
+    put_age(table, observation_age_s(here));
+    put_colour(table, here->lab);
+    put_changes(table, first, here, latest);
 }
 
 enum status drying_rows_of_readings(const struct drying_set *set, struct table *table,
                                     struct error *error)
 {
-    enum status status = STATUS_OK;
+    const struct observation nothing = {0};
 
-    *table = (struct table){.columns = reading_columns, .column_count = COUNT(reading_columns)};
-    for (size_t i = 0; !status && i < set->count; i++)
-        for (size_t j = 0; !status && j < set->swatches[i].count; j++)
-            status = add_reading(set, &set->swatches[i], j, table, error);
-    return status;
+    put_reading(table, &(const struct inventory_reading){0}, &nothing, &nothing, &nothing);
+    table_keep_columns(table);
+    for (size_t i = 0; i < set->count; i++) {
+        const struct drying_swatch *swatch = &set->swatches[i];
+        const struct observation *first = &set->steadied[swatch->first];
+
+        for (size_t j = 0; j < swatch->count; j++)
+            put_reading(table, swatch->kept, first, first + j, first + swatch->count - 1);
+    }
+    return table_check(table, error);
 }
 
 /* --- swatches ------------------------------------------------------------------------------- */
-
-static const struct column swatch_columns[] = {
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"chart", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"cell", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"batch", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"readings", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"state", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"moved", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"moved_low", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"moved_high", "to", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"dL", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"dC", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"dH", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"change", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"dry_after", "dry after (95 %)", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    {"measure_from", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"measure_at", "measure from", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    {"tau_minutes", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
-    {"tau_low", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
-    {"tau_high", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
-    {"settled_minutes", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
-    {"settled_low", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
-    {"settled_high", NULL, COLUMN_NUMBER, 1, COLUMN_IN_DATA},
-    {"dry_L", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"dry_a", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"dry_b", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"noise", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"controls", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"fading_30_days", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"says", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-};
 
 static bool has_curve(const struct drying_swatch *swatch)
 {
@@ -149,19 +132,10 @@ static struct move move_of(const struct drying_set *set, const struct drying_swa
     return (struct move){difference_between(first->lab, last->lab), moved.low, moved.high};
 }
 
-static struct field field_of_curve(const struct drying_swatch *swatch, double value)
+/* Words, or a value missing where there are none. */
+static void put_words(struct table *table, struct column column, const char *words)
 {
-    return has_curve(swatch) ? field_number(value) : field_missing();
-}
-
-static struct field field_if(bool known, double value)
-{
-    return known ? field_number(value) : field_missing();
-}
-
-static struct field field_of_words(const char *words)
-{
-    return field_text(words[0] ? words : NULL);
+    table_text(table, column, words[0] ? words : NULL);
 }
 
 /* What it did in words, where it moved beyond the error. */
@@ -174,54 +148,81 @@ static void change_of(const struct move *move, bool known, char words[DIFFERENCE
         difference_words(&move->difference, DIFFERENCE_NOTICEABLE, words);
 }
 
-static enum status add_swatch(const struct drying_set *set, const struct drying_swatch *swatch,
-                              struct table *table, struct error *error)
+/* How far it moved; nothing of a swatch read once. */
+static void put_move(struct table *table, const struct move *move, bool known)
 {
-    const struct drying *drying = &swatch->drying;
-    const struct move move = move_of(set, swatch);
-    bool known = swatch->count > 1;
-    char label[NAMES_LABEL_SIZE], words[DIFFERENCE_WORDS_SIZE], says[DRYING_SENTENCE_SIZE];
-    char brief[DRYING_BRIEF_SIZE], from[DRYING_INSTANT_SIZE];
-    char shown[DRYING_INSTANT_SHOWN + 1];
+    const struct interval moved = {move->difference.delta_e, move->low, move->high};
+    char words[DIFFERENCE_WORDS_SIZE];
 
-    names_label(swatch->kept->reading.row, swatch->kept->reading.column, label);
-    change_of(&move, known, words);
-    drying_sentence(swatch, says);
+    change_of(move, known, words);
+    quantity_delta_e(table, known ? &moved : NULL);
+    quantity_parts(table, known ? &move->difference : NULL, COLUMN_IN_DATA);
+    put_words(table, COLUMN("difference"), words);
+}
+
+/* From when on it may be measured. */
+static void put_when(struct table *table, const struct drying_swatch *swatch)
+{
+    char brief[DRYING_BRIEF_SIZE], from[DRYING_INSTANT_SIZE], shown[DRYING_INSTANT_SHOWN + 1];
+
     drying_brief(swatch, brief);
     drying_sure_from(swatch, from);
     snprintf(shown, sizeof shown, "%.*s", DRYING_INSTANT_SHOWN, from);
-    return table_add(table,
-                     (const struct field[COUNT(swatch_columns)]){
-                         field_text(swatch->kept->ink),
-                         field_text(swatch->kept->chart),
-                         field_text(label),
-                         field_text(swatch->kept->batch),
-                         field_number((double)swatch->count),
-                         field_text(drying_state_words(drying->state)),
-                         field_if(known, move.difference.delta_e),
-                         field_if(known, move.low),
-                         field_if(known, move.high),
-                         field_if(known, move.difference.dL),
-                         field_if(known, move.difference.dC),
-                         field_if(known, move.difference.dH),
-                         field_of_words(words),
-                         field_of_words(brief),
-                         field_of_words(from),
-                         field_of_words(shown),
-                         field_of_curve(swatch, drying->tau_s.value / 60),
-                         field_of_curve(swatch, drying->tau_s.low / 60),
-                         field_of_curve(swatch, drying->tau_s.high / 60),
-                         field_of_curve(swatch, drying->settled_s.value / 60),
-                         field_of_curve(swatch, drying->settled_s.low / 60),
-                         field_of_curve(swatch, drying->settled_s.high / 60),
-                         field_if(drying->fitted, drying->dry.L),
-                         field_if(drying->fitted, drying->dry.a),
-                         field_if(drying->fitted, drying->dry.b),
-                         field_if(drying->state != DRYING_TOO_FEW, drying->noise),
-                         field_number(swatch->steady.controls),
-                         field_if(drying->state == DRYING_FADING, drying->fading.value),
-                         field_text(says)},
-                     error);
+    put_words(table, COLUMN("dry_after", .title = "dry after (95 %)", .place = COLUMN_IN_TEXT),
+              brief);
+    put_words(table, COLUMN("measure_from", .place = COLUMN_IN_DATA), from);
+    put_words(table, COLUMN("measure_at", .title = "measure from", .place = COLUMN_IN_TEXT), shown);
+}
+
+/* A span of the curve with its bounds; missing where there is no curve. */
+static void put_span(struct table *table, const char *const names[3],
+                     const struct drying_swatch *swatch, const struct drying_figure *span)
+{
+    const double unknown = has_curve(swatch) ? 0 : NAN;
+    const double seconds[3] = {span->value, span->low, span->high};
+
+    for (int i = 0; i < 3; i++)
+        table_number(table, COLUMN(names[i], .decimals = 1, .place = COLUMN_IN_DATA),
+                     seconds[i] / 60 + unknown);
+}
+
+static void put_curve(struct table *table, const struct drying_swatch *swatch)
+{
+    static const char *const tau[3] = {"tau_minutes", "tau_low", "tau_high"};
+    static const char *const settled[3] = {"settled_minutes", "settled_low", "settled_high"};
+    const struct drying *drying = &swatch->drying;
+    const double unknown = drying->fitted ? 0 : NAN;
+
+    put_span(table, tau, swatch, &drying->tau_s);
+    put_span(table, settled, swatch, &drying->settled_s);
+    table_number(table, COLUMN("dry_L", .decimals = 2, .place = COLUMN_IN_DATA),
+                 drying->dry.L + unknown);
+    table_number(table, COLUMN("dry_a", .decimals = 2, .place = COLUMN_IN_DATA),
+                 drying->dry.a + unknown);
+    table_number(table, COLUMN("dry_b", .decimals = 2, .place = COLUMN_IN_DATA),
+                 drying->dry.b + unknown);
+    table_number(table, COLUMN("noise", .decimals = 2, .place = COLUMN_IN_DATA),
+                 drying->state == DRYING_TOO_FEW ? NAN : drying->noise);
+}
+
+static void put_swatch(struct table *table, const struct drying_swatch *swatch,
+                       const struct move *move)
+{
+    const struct drying *drying = &swatch->drying;
+    char says[DRYING_SENTENCE_SIZE];
+
+    drying_sentence(swatch, says);
+    table_row(table);
+    put_swatch_name(table, swatch->kept);
+    table_number(table, COLUMN("readings"), (double)swatch->count);
+    table_text(table, COLUMN("state"), drying_state_words(drying->state));
+    put_move(table, move, swatch->count > 1);
+    put_when(table, swatch);
+    put_curve(table, swatch);
+    table_number(table, COLUMN("controls", .place = COLUMN_IN_DATA), swatch->steady.controls);
+    table_number(table, COLUMN("fading_30_days", .decimals = 2, .place = COLUMN_IN_DATA),
+                 drying->state == DRYING_FADING ? drying->fading.value : NAN);
+    table_text(table, COLUMN("says", .place = COLUMN_IN_DATA), says);
 }
 
 /* A swatch and how far it moved, for the ranking. */
@@ -239,13 +240,22 @@ static int furthest_first(const void *left, const void *right)
     return (a->swatch > b->swatch) - (a->swatch < b->swatch);
 }
 
+/* The columns alone, by a swatch that is none. */
+static void put_header(struct table *table)
+{
+    const struct inventory_reading nothing = {0};
+
+    put_swatch(table, &(const struct drying_swatch){.kept = &nothing}, &(const struct move){0});
+    table_keep_columns(table);
+}
+
 enum status drying_rows_of_swatches(const struct drying_set *set, struct table *table,
                                     struct error *error)
 {
     struct ranked *ranked = memory_array(set->count, sizeof *ranked, "the swatches", error);
     enum status status = ranked ? STATUS_OK : error->status;
 
-    *table = (struct table){.columns = swatch_columns, .column_count = COUNT(swatch_columns)};
+    put_header(table);
     for (size_t i = 0; !status && i < set->count; i++) {
         const struct drying_swatch *swatch = &set->swatches[i];
 
@@ -254,8 +264,11 @@ enum status drying_rows_of_swatches(const struct drying_set *set, struct table *
     }
     if (!status && set->count)
         qsort(ranked, set->count, sizeof *ranked, furthest_first);
-    for (size_t i = 0; !status && i < set->count; i++)
-        status = add_swatch(set, ranked[i].swatch, table, error);
+    for (size_t i = 0; !status && i < set->count; i++) {
+        const struct move move = move_of(set, ranked[i].swatch);
+
+        put_swatch(table, ranked[i].swatch, &move);
+    }
     free(ranked);
-    return status;
+    return status ? status : table_check(table, error);
 }

@@ -15,7 +15,7 @@
 
 static const char *const place_names[PLACES] = {
     "ink",       "batch",     "chart",      "row",       "column",    "paper",  "inked_at",
-    "taken",     "found",     "L",          "a",         "b",         "u95",    "evenness",
+    "taken",     "found",     "L",          "a",         "b",         "u95",    "unevenness",
     "flags",     "photo",     "photo_hash", "take",      "card",      "method", "shared_LL",
     "shared_La", "shared_Lb", "shared_aa",  "shared_ab", "shared_bb", "own_LL", "own_La",
     "own_Lb",    "own_aa",    "own_ab",     "own_bb"};
@@ -31,7 +31,8 @@ static enum status place_column(struct importing *importing, size_t column)
     nearest = nearest_start(name);
     for (int i = 0; i < PLACES; i++) {
         nearest_offer(&nearest, place_names[i]);
-        if (strcmp(name, place_names[i]) != 0)
+        if (strcmp(name, place_names[i]) != 0 &&
+            !(i == PLACE_EVENNESS && strcmp(name, "evenness") == 0)) /* in exports of version 0.1 */
             continue;
         if (importing->column[i])
             return error_set(importing->error, STATUS_FORMAT,

@@ -145,7 +145,8 @@ static enum status add_row(const struct slotting *slotting, const struct sheets 
     size_t before = cell_before(slotting, cell);
     struct sheets_place now = sheets_place_of(after, cell), was;
     long ink = slotting->slotted[cell];
-    struct order_row row = {.name = sheets_cell(after, cell)->ink, .today = true, .step = NAN};
+    struct order_row row = {
+        .name = sheets_cell(after, cell)->ink, .today = true, .from_previous = NAN};
 
     row.now = order_job_cell(&now);
     if (ink >= 0) {

@@ -1,68 +1,32 @@
 #include "output/combine_rows.h"
 
 #include "analysis/description.h"
+#include "output/quantity.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#define COUNT(array) (sizeof(array) / sizeof *(array))
-#define INKS_SIZE (COMBINE_COLOURS_MOST * (RANGE_NAME_SIZE + 4))
+#define INKS_SIZE (COMBINATION_MOST * (RANGE_NAME_SIZE + 4))
 
-static void table_start(struct table *table, const struct column *columns, size_t count)
+/* The inks of a run: in one line for people, each by itself for programs. */
+static void put_inks(struct table *table, const char *const *names, size_t count, size_t most)
 {
-    memset(table, 0, sizeof *table);
-    table->columns = columns;
-    table->column_count = count;
+    static const char *const columns[COMBINATION_MOST] = {"ink_1", "ink_2", "ink_3", "ink_4",
+                                                          "ink_5"};
+    char text[INKS_SIZE] = "";
+    int length = 0;
+
+    for (size_t i = 0; i < count; i++)
+        length +=
+            snprintf(text + length, (size_t)(INKS_SIZE - length), "%s%s", i ? " - " : "", names[i]);
+    table_text(table, COLUMN("inks", .title = "inks, as they are blended", .place = COLUMN_IN_TEXT),
+               text);
+    for (size_t i = 0; i < most; i++)
+        table_text(table, COLUMN(columns[i], .place = COLUMN_IN_DATA), i < count ? names[i] : NULL);
 }
 
 /* --- proposals ------------------------------------------------------------------------------ */
-
-#define INK_COLUMN(name)                                                                           \
-    {                                                                                              \
-        name, NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA                                                 \
-    }
-#define JOIN_COLUMNS(number)                                                                       \
-    {"join_" number "_L", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},                                 \
-        {"join_" number "_a", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},                             \
-        {"join_" number "_b", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},                             \
-        {"join_" number "_u95", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},                           \
-    {                                                                                              \
-        "join_" number "_clean", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA                            \
-    }
-#define FIELDS_A_JOIN 5
-
-static const struct column proposal_columns[] = {
-    {"proposal", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"inks", "inks, as they are blended", COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    INK_COLUMN("ink_1"),
-    INK_COLUMN("ink_2"),
-    INK_COLUMN("ink_3"),
-    INK_COLUMN("ink_4"),
-    {"score", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"hue_similarity", "hues alike", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"span", "L* span", COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"clean", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"harmony", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"nearest_logged", "from the log", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},
-    {"rests_on", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    JOIN_COLUMNS("1"),
-    JOIN_COLUMNS("2"),
-    JOIN_COLUMNS("3"),
-};
-
-#define FIRST_JOIN (COUNT(proposal_columns) - (COMBINE_COLOURS_MOST - 1) * FIELDS_A_JOIN)
-
-static void put_inks(const struct combine_task *task, const struct combine_proposal *proposal,
-                     char text[INKS_SIZE])
-{
-    int length = 0;
-
-    text[0] = '\0';
-    for (size_t i = 0; i < proposal->count; i++)
-        length += snprintf(text + length, (size_t)(INKS_SIZE - length), "%s%s", i ? " - " : "",
-                           task->inks[proposal->inks[i]].name);
-}
 
 static double least_clean(const struct combine_proposal *proposal)
 {
@@ -84,73 +48,66 @@ static const char *rests_on(const struct combine_proposal *proposal)
     return blend_basis_words(least);
 }
 
-static void put_joins(const struct combine_proposal *proposal, struct field *fields)
+/* How two neighbours blend half way; NULL: the run has fewer. */
+static void put_forecast(struct table *table, const char *const names[5],
+                         const struct combine_join *join)
 {
-    for (size_t i = 0; i + 1 < COMBINE_COLOURS_MOST; i++) {
-        const struct combine_join *join = &proposal->joins[i];
-        double known = i + 1 < proposal->count ? 0 : NAN;
-        struct field *field = fields + i * FIELDS_A_JOIN;
+    const struct blend_forecast *forecast = join ? &join->forecast : NULL;
+    const double values[5] = {forecast ? forecast->lab.L : NAN, forecast ? forecast->lab.a : NAN,
+                              forecast ? forecast->lab.b : NAN, forecast ? forecast->u95 : NAN,
+                              join ? join->clean : NAN};
 
-        field[0] = field_number(join->forecast.lab.L + known);
-        field[1] = field_number(join->forecast.lab.a + known);
-        field[2] = field_number(join->forecast.lab.b + known);
-        field[3] = field_number(join->forecast.u95 + known);
-        field[4] = field_number(join->clean + known);
-    }
+    for (int i = 0; i < 5; i++)
+        table_number(table, COLUMN(names[i], .decimals = 2, .place = COLUMN_IN_DATA), values[i]);
 }
 
-static enum status add_proposal(const struct combine_task *task,
-                                const struct combine_proposal *proposal, size_t number,
-                                struct table *table, struct error *error)
+static void put_joins(struct table *table, const struct combine_proposal *proposal)
+{
+    static const char *const names[COMBINE_COLOURS_MOST - 1][5] = {
+        {"join_1_L", "join_1_a", "join_1_b", "join_1_u95", "join_1_clean"},
+        {"join_2_L", "join_2_a", "join_2_b", "join_2_u95", "join_2_clean"},
+        {"join_3_L", "join_3_a", "join_3_b", "join_3_u95", "join_3_clean"}};
+
+    for (size_t i = 0; i + 1 < COMBINE_COLOURS_MOST; i++)
+        put_forecast(table, names[i], i + 1 < proposal->count ? &proposal->joins[i] : NULL);
+}
+
+static void put_proposal(struct table *table, const struct combine_task *task,
+                         const struct combine_proposal *proposal, size_t number)
 {
     const char *names[COMBINE_COLOURS_MOST] = {NULL};
-    struct field fields[COUNT(proposal_columns)];
-    char inks[INKS_SIZE];
 
-    put_inks(task, proposal, inks);
     for (size_t i = 0; i < proposal->count; i++)
         names[i] = task->inks[proposal->inks[i]].name;
-    fields[0] = field_number((double)number);
-    fields[1] = field_text(inks);
-    for (size_t i = 0; i < COMBINE_COLOURS_MOST; i++)
-        fields[2 + i] = field_text(names[i]);
-    fields[6] = field_number(proposal->score);
-    fields[7] = field_number(proposal->hue_similarity);
-    fields[8] = field_number(proposal->span);
-    fields[9] = field_number(least_clean(proposal));
-    fields[10] = field_number(proposal->harmony);
-    fields[11] = field_number(proposal->nearest_logged);
-    fields[12] = field_text(rests_on(proposal));
-    put_joins(proposal, fields + FIRST_JOIN);
-    return table_add(table, fields, error);
+    table_row(table);
+    table_number(table, COLUMN("proposal"), (double)number);
+    put_inks(table, names, proposal->count, COMBINE_COLOURS_MOST);
+    table_number(table, COLUMN("score", .decimals = 2), proposal->score);
+    table_number(table, COLUMN("hue_similarity", .title = "hues alike", .decimals = 2),
+                 proposal->hue_similarity);
+    table_number(table, COLUMN("span", .title = "L* span"), proposal->span);
+    table_number(table, COLUMN("clean", .decimals = 2), least_clean(proposal));
+    table_number(table, COLUMN("harmony", .decimals = 2, .place = COLUMN_IN_DATA),
+                 proposal->harmony);
+    table_number(table, COLUMN("nearest_logged", .title = "from the log", .decimals = 1),
+                 proposal->nearest_logged);
+    table_text(table, COLUMN("rests_on", .place = COLUMN_IN_DATA), rests_on(proposal));
+    put_joins(table, proposal);
 }
 
 enum status combine_rows_proposals(const struct combine_task *task,
                                    const struct combine_answer *answer, struct table *table,
                                    struct error *error)
 {
-    enum status status = STATUS_OK;
-
-    table_start(table, proposal_columns, COUNT(proposal_columns));
-    for (size_t i = 0; !status && i < answer->count; i++)
-        status = add_proposal(task, &answer->proposals[i], i + 1, table, error);
-    return status;
+    memset(table, 0, sizeof *table);
+    put_proposal(table, task, &(const struct combine_proposal){0}, 0);
+    table_keep_columns(table);
+    for (size_t i = 0; i < answer->count; i++)
+        put_proposal(table, task, &answer->proposals[i], i + 1);
+    return table_check(table, error);
 }
 
 /* --- joins ---------------------------------------------------------------------------------- */
-
-static const struct column join_columns[] = {
-    {"proposal", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"first", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"second", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"blend", "half way", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},
-    {"u95", "\xC2\xB1u95", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},
-    {"verdict", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"rests_on", "rests on", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-};
 
 /* Whether a blend keeps its colour, as far as it is settled how the inks mix. */
 static const char *verdict_of(const double clean_by_law[BLEND_LAWS], double clean, bool settled)
@@ -165,87 +122,137 @@ static const char *verdict_of(const double clean_by_law[BLEND_LAWS], double clea
     return high >= COMBINE_CLEAN ? "clean or muddy: test it" : "muddy";
 }
 
-static enum status add_join(const struct combine_task *task,
-                            const struct combine_proposal *proposal, size_t number, size_t i,
-                            struct table *table, struct error *error)
+/* Two neighbours of a proposal. */
+static void put_join(struct table *table, size_t number, const char *first, const char *second,
+                     const struct combine_join *join)
 {
-    const struct combine_join *join = &proposal->joins[i];
     char words[DESCRIPTION_SIZE];
 
     description_words(join->forecast.lab, words);
-    return table_add(
-        table,
-        (const struct field[COUNT(join_columns)]){
-            field_number((double)number), field_text(task->inks[proposal->inks[i]].name),
-            field_text(task->inks[proposal->inks[i + 1]].name), field_text(words),
-            field_number(join->forecast.lab.L), field_number(join->forecast.lab.a),
-            field_number(join->forecast.lab.b), field_number(join->forecast.u95),
-            field_text(verdict_of(join->clean_by_law, join->clean, join->basis != BLEND_BY_LAWS)),
-            field_text(blend_basis_words(join->basis))},
-        error);
+    table_row(table);
+    table_number(table, COLUMN("proposal"), (double)number);
+    table_text(table, COLUMN("first"), first);
+    table_text(table, COLUMN("second"), second);
+    table_text(table, COLUMN("blend", .title = "half way"), words);
+    quantity_lab(table, &join->forecast.lab, 1, COLUMN_EVERYWHERE);
+    quantity_u95(table, join->forecast.u95, 1);
+    table_text(table, COLUMN("verdict"),
+               verdict_of(join->clean_by_law, join->clean, join->basis != BLEND_BY_LAWS));
+    table_text(table, COLUMN("rests_on", .title = "rests on"), blend_basis_words(join->basis));
 }
 
 enum status combine_rows_joins(const struct combine_task *task, const struct combine_answer *answer,
                                struct table *table, struct error *error)
 {
-    enum status status = STATUS_OK;
+    memset(table, 0, sizeof *table);
+    put_join(table, 0, NULL, NULL, &(const struct combine_join){0});
+    table_keep_columns(table);
+    for (size_t k = 0; k < answer->count; k++) {
+        const struct combine_proposal *proposal = &answer->proposals[k];
 
-    table_start(table, join_columns, COUNT(join_columns));
-    for (size_t k = 0; k < answer->count; k++)
-        for (size_t i = 0; !status && i + 1 < answer->proposals[k].count; i++)
-            status = add_join(task, &answer->proposals[k], k + 1, i, table, error);
-    return status;
+        for (size_t i = 0; i + 1 < proposal->count; i++)
+            put_join(table, k + 1, task->inks[proposal->inks[i]].name,
+                     task->inks[proposal->inks[i + 1]].name, &proposal->joins[i]);
+    }
+    return table_check(table, error);
 }
 
 /* --- blends of a pair ----------------------------------------------------------------------- */
 
-static const struct column blend_columns[] = {
-    {"first", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"second", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"second_share", "share of it", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"blend", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"u95", "\xC2\xB1u95", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"kubelka_munk_L", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"kubelka_munk_a", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"kubelka_munk_b", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"geometric_L", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"geometric_a", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"geometric_b", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"verdict", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"rests_on", "rests on", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-};
+/* A colour as one law has it. */
+static void put_law(struct table *table, const char *const names[3], const struct lab *lab)
+{
+    const double values[3] = {lab->L, lab->a, lab->b};
+
+    for (int i = 0; i < 3; i++)
+        table_number(table, COLUMN(names[i], .decimals = 2, .place = COLUMN_IN_DATA), values[i]);
+}
+
+static const char *blend_verdict(const struct combine_blend_row *row)
+{
+    double clean[BLEND_LAWS];
+
+    for (int law = 0; law < BLEND_LAWS; law++)
+        clean[law] = combine_cleanness(row->first_lab, row->second_lab, row->second_share,
+                                       row->forecast->by_law[law]);
+    return verdict_of(
+        clean,
+        combine_cleanness(row->first_lab, row->second_lab, row->second_share, row->forecast->lab),
+        row->basis != BLEND_BY_LAWS);
+}
+
+static void put_blend(struct table *table, const struct combine_blend_row *row)
+{
+    static const char *const covering[3] = {"kubelka_munk_L", "kubelka_munk_a", "kubelka_munk_b"};
+    static const char *const filtering[3] = {"geometric_L", "geometric_a", "geometric_b"};
+    const struct blend_forecast *forecast = row->forecast;
+    char words[DESCRIPTION_SIZE];
+
+    description_words(forecast->lab, words);
+    table_row(table);
+    table_text(table, COLUMN("first"), row->first);
+    table_text(table, COLUMN("second"), row->second);
+    table_number(table, COLUMN("second_share", .title = "share of it", .decimals = 2),
+                 row->second_share);
+    table_text(table, COLUMN("blend"), words);
+    quantity_lab(table, &forecast->lab, 2, COLUMN_EVERYWHERE);
+    quantity_u95(table, forecast->u95, 2);
+    put_law(table, covering, &forecast->by_law[BLEND_KUBELKA_MUNK]);
+    put_law(table, filtering, &forecast->by_law[BLEND_GEOMETRIC]);
+    table_text(table, COLUMN("verdict"), blend_verdict(row));
+    table_text(table, COLUMN("rests_on", .title = "rests on"), blend_basis_words(row->basis));
+}
 
 void combine_rows_blends_start(struct table *table)
 {
-    table_start(table, blend_columns, COUNT(blend_columns));
+    memset(table, 0, sizeof *table);
 }
 
 enum status combine_rows_blends_add(const struct combine_blend_row *row, struct table *table,
                                     struct error *error)
 {
-    const struct blend_forecast *forecast = row->forecast;
-    const struct lab *covering = &forecast->by_law[BLEND_KUBELKA_MUNK];
-    const struct lab *filtering = &forecast->by_law[BLEND_GEOMETRIC];
-    double clean =
-        combine_cleanness(row->first_lab, row->second_lab, row->second_share, forecast->lab);
-    const double by_law[BLEND_LAWS] = {
-        combine_cleanness(row->first_lab, row->second_lab, row->second_share, *covering),
-        combine_cleanness(row->first_lab, row->second_lab, row->second_share, *filtering)};
-    char words[DESCRIPTION_SIZE];
+    put_blend(table, row);
+    return table_check(table, error);
+}
 
-    description_words(forecast->lab, words);
-    return table_add(
-        table,
-        (const struct field[COUNT(blend_columns)]){
-            field_text(row->first), field_text(row->second), field_number(row->second_share),
-            field_text(words), field_number(forecast->lab.L), field_number(forecast->lab.a),
-            field_number(forecast->lab.b), field_number(forecast->u95), field_number(covering->L),
-            field_number(covering->a), field_number(covering->b), field_number(filtering->L),
-            field_number(filtering->a), field_number(filtering->b),
-            field_text(verdict_of(by_law, clean, row->basis != BLEND_BY_LAWS)),
-            field_text(blend_basis_words(row->basis))},
-        error);
+/* --- the log -------------------------------------------------------------------------------- */
+
+static void put_made(struct table *table, const struct inventory_combination *made, size_t number)
+{
+    table_row(table);
+    table_number(table, COLUMN("number"), (double)number);
+    quantity_time(table, COLUMN("made"), &made->made);
+    table_text(table, COLUMN("mood"), made->mood);
+    put_inks(table, (const char *const *)made->inks, made->count, COMBINATION_MOST);
+    table_text(table, COLUMN("note"), made->note);
+}
+
+enum status combine_rows_made(const struct inventory_combinations *made, struct table *table,
+                              struct error *error)
+{
+    put_made(table, &(const struct inventory_combination){0}, 0);
+    table_keep_columns(table);
+    for (size_t i = 0; i < made->count; i++)
+        put_made(table, &made->items[i], i + 1);
+    return table_check(table, error);
+}
+
+/* --- test blends ---------------------------------------------------------------------------- */
+
+enum status combine_rows_strip_add(const struct inventory_blend_cell *cell,
+                                   const struct combine_offs *offs, struct table *table,
+                                   struct error *error)
+{
+    table_row(table);
+    table_number(table, COLUMN("second_share", .title = "share of the second", .decimals = 2),
+                 cell->second_share);
+    quantity_lab(table, &cell->lab, 2, COLUMN_EVERYWHERE);
+    quantity_u95(table, cell->u95, 2);
+    table_number(table, COLUMN("off_kubelka_munk", .title = "off Kubelka-Munk", .decimals = 2),
+                 offs->by_law[BLEND_KUBELKA_MUNK]);
+    table_number(table, COLUMN("off_geometric", .title = "off geometric mean", .decimals = 2),
+                 offs->by_law[BLEND_GEOMETRIC]);
+    table_number(table, COLUMN("off_learnt", .title = "off as learnt", .decimals = 2),
+                 offs->learnt);
+    return table_check(table, error);
 }

@@ -4,13 +4,20 @@
 #include "analysis/difference.h"
 #include "analysis/settled.h"
 #include "base/text.h"
+#include "output/quantity.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#define COUNT(array) (sizeof(array) / sizeof *(array))
 #define WORDS_SIZE (2 * DIFFERENCE_WORDS_SIZE)
+
+/* An ink that could stand in for another. */
+struct near_row {
+    const struct range_ink *asked, *ink;
+    struct interval delta_e;
+    double within;
+};
 
 /* What differs, as far as the uncertainty lets it be said: "deeper: darker, brighter, redder,
  * warmer". */
@@ -30,83 +37,59 @@ static void put_difference(const struct range_ink *from, const struct range_ink 
              warmth[0] ? ", " : "", warmth);
 }
 
+/* What differs between an ink and the one it is compared with. */
+static void put_words(struct table *table, const char *words)
+{
+    table_text(table, COLUMN("difference", .title = "compared, it is"), words);
+}
+
 /* --- near ----------------------------------------------------------------------------------- */
 
-#define NEAR_COLUMNS(first, place)                                                                 \
-    {                                                                                              \
-        {first, NULL, COLUMN_TEXT, 0, place}, {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},    \
-            {"described", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},                                \
-            {"delta_e", "delta E", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},                           \
-            {"low", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},                             \
-            {"high", "to", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},                                   \
-            {"verdict", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},                                  \
-            {"perhaps", "or perhaps", COLUMN_WORDS, 0, COLUMN_EVERYWHERE},                         \
-            {"difference", "compared, it is", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},                  \
-            {"undertone", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},                                   \
-            {"L", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},                                         \
-            {"a", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},                                         \
-            {"b", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},                                         \
-        {                                                                                          \
-            "rests_on", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA                                       \
-        }                                                                                          \
-    }
+/* One row; the first tells how the column of what was asked is shown. */
+static void put_match(struct table *table, const struct column *asked_column,
+                      const struct near_row *row)
+{
+    char described[DESCRIPTION_SIZE], perhaps[NEAR_PERHAPS_SIZE], words[WORDS_SIZE];
 
-static const struct column one_columns[] = NEAR_COLUMNS("asked", COLUMN_IN_DATA);
-static const struct column pair_columns[] = NEAR_COLUMNS("asked", COLUMN_EVERYWHERE);
-static const struct column cell_columns[] = NEAR_COLUMNS("cell", COLUMN_EVERYWHERE);
+    description_words(row->ink->lab, described);
+    near_perhaps(&row->delta_e, row->within, perhaps);
+    put_difference(row->asked, row->ink, &row->delta_e, words);
+    table_row(table);
+    table_text(table, *asked_column, row->asked->name);
+    table_text(table, COLUMN("ink"), row->ink->name);
+    table_text(table, COLUMN("described"), described);
+    quantity_delta_e(table, &row->delta_e);
+    table_text(table, COLUMN("verdict"),
+               near_likeness_word(near_likeness(row->delta_e.measured, row->within)));
+    table_words(table, COLUMN("perhaps", .title = "or perhaps"), perhaps);
+    put_words(table, words);
+    table_text(table, COLUMN("undertone", .place = COLUMN_IN_DATA),
+               description_undertone(row->ink->lab));
+    quantity_lab(table, &row->ink->lab, 2, COLUMN_IN_DATA);
+    table_text(table, COLUMN("rests_on", .place = COLUMN_IN_DATA), settled_words(row->ink->basis));
+}
 
 void range_rows_near_start(struct table *table, enum near_rows kind)
 {
-    static const struct column *const columns[] = {[NEAR_OF_ONE] = one_columns,
-                                                   [NEAR_OF_PAIRS] = pair_columns,
-                                                   [NEAR_OF_CELLS] = cell_columns};
+    const struct column asked = {.name = "asked",
+                                 .title = kind == NEAR_OF_CELLS ? "cell" : NULL,
+                                 .place = kind == NEAR_OF_ONE ? COLUMN_IN_DATA : COLUMN_EVERYWHERE};
+    const struct range_ink nobody = {.basis = COLOUR_NONE};
 
     memset(table, 0, sizeof *table);
-    table->columns = columns[kind];
-    table->column_count = COUNT(one_columns);
+    put_match(table, &asked, &(const struct near_row){.asked = &nobody, .ink = &nobody});
+    table_keep_columns(table);
 }
 
 enum status range_rows_near(const struct range_ink *asked, const struct range_ink *ink,
                             const struct interval *delta_e, double within, struct table *table,
                             struct error *error)
 {
-    char described[DESCRIPTION_SIZE], perhaps[NEAR_PERHAPS_SIZE], words[WORDS_SIZE];
-
-    description_words(ink->lab, described);
-    near_perhaps(delta_e, within, perhaps);
-    put_difference(asked, ink, delta_e, words);
-    return table_add(table,
-                     (const struct field[COUNT(one_columns)]){
-                         field_text(asked->name), field_text(ink->name), field_text(described),
-                         field_number(delta_e->measured), field_number(delta_e->low),
-                         field_number(delta_e->high),
-                         field_text(near_likeness_word(near_likeness(delta_e->measured, within))),
-                         field_text(perhaps), field_text(words),
-                         field_text(description_undertone(ink->lab)), field_number(ink->lab.L),
-                         field_number(ink->lab.a), field_number(ink->lab.b),
-                         field_text(settled_words(ink->basis))},
-                     error);
+    put_match(table, &COLUMN("asked"), &(const struct near_row){asked, ink, *delta_e, within});
+    return table_check(table, error);
 }
 
 /* --- cover ---------------------------------------------------------------------------------- */
-
-#define PURCHASE_COLUMNS(price_place)                                                              \
-    {                                                                                              \
-        {"step", "buy", COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},                                      \
-            {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},                                      \
-            {"described", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},                                \
-            {"price", NULL, COLUMN_NUMBER, 2, price_place},                                        \
-            {"so_far", "in all", COLUMN_NUMBER, 2, price_place},                                   \
-            {"served_then", "served then", COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},                   \
-            {"worst_then", "worst gap then", COLUMN_NUMBER, 1, COLUMN_EVERYWHERE},                 \
-            {"serves", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},                                 \
-        {                                                                                          \
-            "stands_in_for", "stands in for", COLUMN_TEXT, 0, COLUMN_EVERYWHERE                    \
-        }                                                                                          \
-    }
-
-static const struct column purchase_columns[] = PURCHASE_COLUMNS(COLUMN_IN_DATA);
-static const struct column priced_columns[] = PURCHASE_COLUMNS(COLUMN_EVERYWHERE);
 
 static double price_of(const struct cover_task *task, size_t ink)
 {
@@ -135,27 +118,39 @@ static double spent_with(const struct cover_task *task, const struct cover *cove
     return sum;
 }
 
+/* One purchase; `list` names the inks it stands in for. */
+static void put_purchase(struct table *table, const struct cover_task *task,
+                         const struct cover *cover, size_t ink, const char *list)
+{
+    enum column_place price_place = task->price ? COLUMN_EVERYWHERE : COLUMN_IN_DATA;
+    const struct cover_ink *bought = &cover->inks[ink];
+    char described[DESCRIPTION_SIZE];
+
+    description_words(task->inks[ink].lab, described);
+    table_row(table);
+    table_number(table, COLUMN("step", .title = "buy"), (double)bought->step);
+    table_text(table, COLUMN("ink"), task->inks[ink].name);
+    table_text(table, COLUMN("described"), described);
+    table_number(table, COLUMN("price", .decimals = 2, .place = price_place), price_of(task, ink));
+    table_number(table, COLUMN("so_far", .title = "in all", .decimals = 2, .place = price_place),
+                 spent_with(task, cover, ink));
+    table_number(table, COLUMN("served_then", .title = "served then"), (double)bought->served_then);
+    table_number(table, COLUMN("worst_then", .title = "worst gap then", .decimals = 1),
+                 bought->worst_then);
+    table_number(table, COLUMN("serves"), (double)bought->serves);
+    table_text(table, COLUMN("stands_in_for", .title = "stands in for"), list);
+}
+
 static enum status add_purchase(const struct cover_task *task, const struct cover *cover,
                                 size_t ink, struct table *table, struct error *error)
 {
-    const struct cover_ink *bought = &cover->inks[ink];
     struct text list = {0};
-    char described[DESCRIPTION_SIZE];
     enum status status = list_served(task, cover, ink, &list, error);
 
-    description_words(task->inks[ink].lab, described);
     if (!status)
-        status = table_add(
-            table,
-            (const struct field[COUNT(purchase_columns)]){
-                field_number((double)bought->step), field_text(task->inks[ink].name),
-                field_text(described), field_number(price_of(task, ink)),
-                field_number(spent_with(task, cover, ink)),
-                field_number((double)bought->served_then), field_number(bought->worst_then),
-                field_number((double)bought->serves), field_text(list.bytes ? list.bytes : "")},
-            error);
+        put_purchase(table, task, cover, ink, list.bytes ? list.bytes : "");
     text_release(&list);
-    return status;
+    return status ? status : table_check(table, error);
 }
 
 enum status range_rows_purchases(const struct cover_task *task, const struct cover *cover,
@@ -164,31 +159,14 @@ enum status range_rows_purchases(const struct cover_task *task, const struct cov
     enum status status = STATUS_OK;
 
     memset(table, 0, sizeof *table);
-    table->columns = task->price ? priced_columns : purchase_columns;
-    table->column_count = COUNT(purchase_columns);
+    put_purchase(table, task, cover, 0, "");
+    table_keep_columns(table);
     for (size_t step = 1; !status && step <= cover->bought; step++)
         for (size_t i = 0; !status && i < cover->count; i++)
             if (cover->inks[i].step == step)
                 status = add_purchase(task, cover, i, table, error);
     return status;
 }
-
-static const struct column stand_in_columns[] = {
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"described", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"choice", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"step", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"price", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"served_then", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"worst_then", NULL, COLUMN_NUMBER, 2, COLUMN_IN_DATA},
-    {"stand_in", "its stand-in", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"delta_e", "delta E", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"low", "95 % from", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"high", "to", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"verdict", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"perhaps", "or perhaps", COLUMN_WORDS, 0, COLUMN_EVERYWHERE},
-    {"difference", "compared, it is", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-};
 
 static const char *choice_word(const struct cover_task *task, const struct cover_ink *placed,
                                size_t ink)
@@ -198,13 +176,25 @@ static const char *choice_word(const struct cover_task *task, const struct cover
     return placed->chosen ? "buy" : "leave";
 }
 
-static enum status add_stand_in(const struct cover_task *task, const struct cover *cover,
-                                size_t ink, struct table *table, struct error *error)
+/* What an ink's purchase brings; missing where it is not bought. */
+static void put_step(struct table *table, const struct cover_ink *placed, double price)
+{
+    const double unknown = placed->step ? 0 : NAN;
+
+    table_number(table, COLUMN("step", .place = COLUMN_IN_DATA), (double)placed->step + unknown);
+    table_number(table, COLUMN("price", .decimals = 2, .place = COLUMN_IN_DATA), price);
+    table_number(table, COLUMN("served_then", .place = COLUMN_IN_DATA),
+                 (double)placed->served_then + unknown);
+    table_number(table, COLUMN("worst_then", .decimals = 2, .place = COLUMN_IN_DATA),
+                 placed->worst_then + unknown);
+}
+
+static void put_stand_in(struct table *table, const struct cover_task *task,
+                         const struct cover *cover, size_t ink)
 {
     const struct cover_ink *placed = &cover->inks[ink];
     bool any = placed->stand_in != COVER_NOBODY;
     const struct range_ink *other = any ? &task->inks[placed->stand_in] : NULL;
-    const double unknown = any ? 0 : NAN;
     char described[DESCRIPTION_SIZE], perhaps[NEAR_PERHAPS_SIZE] = "", words[WORDS_SIZE] = "";
 
     description_words(task->inks[ink].lab, described);
@@ -212,33 +202,27 @@ static enum status add_stand_in(const struct cover_task *task, const struct cove
         near_perhaps(&placed->gap, cover->close, perhaps);
         put_difference(&task->inks[ink], other, &placed->gap, words);
     }
-    return table_add(
-        table,
-        (const struct field[COUNT(stand_in_columns)]){
-            field_text(task->inks[ink].name), field_text(described),
-            field_text(choice_word(task, placed, ink)),
-            placed->step ? field_number((double)placed->step) : field_missing(),
-            field_number(price_of(task, ink)),
-            placed->step ? field_number((double)placed->served_then) : field_missing(),
-            placed->step ? field_number(placed->worst_then) : field_missing(),
-            field_text(any ? other->name : NULL), field_number(placed->gap.measured + unknown),
-            field_number(placed->gap.low + unknown), field_number(placed->gap.high + unknown),
-            field_text(any ? near_likeness_word(near_likeness(placed->gap.measured, cover->close))
-                           : NULL),
-            field_text(perhaps), field_text(words)},
-        error);
+    table_row(table);
+    table_text(table, COLUMN("ink"), task->inks[ink].name);
+    table_text(table, COLUMN("described", .place = COLUMN_IN_DATA), described);
+    table_text(table, COLUMN("choice", .place = COLUMN_IN_DATA), choice_word(task, placed, ink));
+    put_step(table, placed, price_of(task, ink));
+    table_text(table, COLUMN("stand_in", .title = "its stand-in"), any ? other->name : NULL);
+    quantity_delta_e(table, any ? &placed->gap : NULL);
+    table_text(table, COLUMN("verdict"),
+               any ? near_likeness_word(near_likeness(placed->gap.measured, cover->close)) : NULL);
+    table_words(table, COLUMN("perhaps", .title = "or perhaps"), perhaps);
+    put_words(table, words);
 }
 
 enum status range_rows_stand_ins(const struct cover_task *task, const struct cover *cover, bool all,
                                  struct table *table, struct error *error)
 {
-    enum status status = STATUS_OK;
-
     memset(table, 0, sizeof *table);
-    table->columns = stand_in_columns;
-    table->column_count = COUNT(stand_in_columns);
-    for (size_t i = 0; !status && i < cover->count; i++)
+    put_stand_in(table, task, cover, 0);
+    table_keep_columns(table);
+    for (size_t i = 0; i < cover->count; i++)
         if (all || !cover->inks[i].chosen)
-            status = add_stand_in(task, cover, i, table, error);
-    return status;
+            put_stand_in(table, task, cover, i);
+    return table_check(table, error);
 }

@@ -1,70 +1,38 @@
 #include "output/rows.h"
 
 #include "base/text.h"
-
-#include "files/clock.h"
 #include "measurement/words.h"
+#include "output/quantity.h"
 
 #include <math.h>
-#include <string.h>
 
-#define COUNT(array) (sizeof(array) / sizeof *(array))
-
-static void table_start(struct table *table, const struct column *columns, size_t count)
+/* The figures of a reading, which an unreadable cell has not. */
+static void put_figures(struct table *table, const struct reading *reading, int decimals)
 {
-    memset(table, 0, sizeof *table);
-    table->columns = columns;
-    table->column_count = count;
-}
+    bool known = reading->found != CELL_UNREADABLE;
 
-/* A number of a reading, which an unreadable cell has not. */
-static struct field figure(const struct reading *reading, double number)
-{
-    return reading->found == CELL_UNREADABLE ? field_missing() : field_number(number);
-}
-
-/* A time as text in `buffer`; missing if not known. */
-static struct field moment(const struct photo_time *time, char buffer[CLOCK_TEXT_SIZE])
-{
-    clock_format(time, buffer);
-    return field_text(buffer[0] ? buffer : NULL);
+    quantity_lab(table, known ? &reading->lab : NULL, decimals, COLUMN_EVERYWHERE);
+    quantity_u95(table, known ? reading->u95 : NAN, decimals);
+    table_number(table, COLUMN("unevenness", .decimals = decimals),
+                 known ? reading->evenness : NAN);
+    quantity_flags(table, reading->flags);
 }
 
 /* --- measure -------------------------------------------------------------------------------- */
 
-static const struct column measurement_columns[] = {
-    {"photo", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"row", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"column", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"cell", NULL, COLUMN_TEXT, 0, COLUMN_IN_TEXT},
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"found", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"u95", "\xC2\xB1u95", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"evenness", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"flags", NULL, COLUMN_WORDS, 0, COLUMN_EVERYWHERE},
-};
-
-static enum status add_cell(const char *photo, const struct reading *reading,
-                            const struct names *names, struct table *table, struct error *error)
+static void put_cell(struct table *table, const char *photo, const struct reading *reading,
+                     const struct names *names)
 {
-    char label[NAMES_LABEL_SIZE], other_label[NAMES_LABEL_SIZE];
-    char flags[WORDS_FLAGS_SIZE];
+    char label[NAMES_LABEL_SIZE];
 
-    names_label(reading->row, reading->column, label);
-    words_of_flags(reading->flags, flags);
-    return table_add(
-        table,
-        (const struct field[COUNT(measurement_columns)]){
-            field_text(photo), field_number(reading->row), field_number(reading->column),
-            field_text(label),
-            field_text(names_of_cell(names, reading->row, reading->column, other_label)),
-            field_text(words_of_found(reading->found)), figure(reading, reading->lab.L),
-            figure(reading, reading->lab.a), figure(reading, reading->lab.b),
-            figure(reading, reading->u95), figure(reading, reading->evenness), field_text(flags)},
-        error);
+    table_row(table);
+    table_text(table, COLUMN("photo", .place = COLUMN_IN_DATA), photo);
+    table_number(table, COLUMN("row", .place = COLUMN_IN_DATA), reading->row);
+    table_number(table, COLUMN("column", .place = COLUMN_IN_DATA), reading->column);
+    quantity_cell(table, reading->row, reading->column, COLUMN_IN_TEXT);
+    table_text(table, COLUMN("ink"), names_of_cell(names, reading->row, reading->column, label));
+    table_text(table, COLUMN("found"), words_of_found(reading->found));
+    put_figures(table, reading, 2);
 }
 
 enum status rows_of_measurement(const char *photo, const struct measured_chart *chart,
@@ -76,234 +44,182 @@ enum status rows_of_measurement(const char *photo, const struct measured_chart *
 
     if (!status && pose->charts > 1)
         status = text_add(&called, error, " chart %d", pose->number);
-    table_start(table, measurement_columns, COUNT(measurement_columns));
+    put_cell(table, photo, &(const struct reading){0}, NULL);
+    table_keep_columns(table);
     for (int i = 0; !status && i < pose->rows * pose->columns; i++)
-        status = add_cell(called.bytes, &chart->readings[i], names, table, error);
+        put_cell(table, called.bytes, &chart->readings[i], names);
     text_release(&called);
-    return status;
+    return status ? status : table_check(table, error);
 }
 
 /* --- inks and show -------------------------------------------------------------------------- */
 
-static const struct column ink_columns[] = {
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"u95", "\xC2\xB1u95", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"taken", "latest", COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"readings", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"swatches", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"flags", NULL, COLUMN_WORDS, 0, COLUMN_EVERYWHERE},
-};
-
-static enum status add_ink(const struct inventory_ink *ink, struct table *table,
-                           struct error *error)
+static void put_ink(struct table *table, const struct inventory_ink *ink)
 {
-    const double unknown = ink->measured ? 0 : NAN;
-    char taken[CLOCK_TEXT_SIZE], flags[WORDS_FLAGS_SIZE];
-
-    words_of_flags(ink->flags, flags);
-    return table_add(table,
-                     (const struct field[COUNT(ink_columns)]){
-                         field_text(ink->name), field_number(ink->lab.L + unknown),
-                         field_number(ink->lab.a + unknown), field_number(ink->lab.b + unknown),
-                         field_number(ink->u95 + unknown), moment(&ink->taken, taken),
-                         field_number(ink->readings), field_number(ink->swatches),
-                         field_text(flags)},
-                     error);
+    table_row(table);
+    table_text(table, COLUMN("ink"), ink->name);
+    quantity_lab(table, ink->measured ? &ink->lab : NULL, 2, COLUMN_EVERYWHERE);
+    quantity_u95(table, ink->measured ? ink->u95 : NAN, 2);
+    quantity_time(table, COLUMN("taken"), &ink->taken);
+    table_number(table, COLUMN("readings"), ink->readings);
+    table_number(table, COLUMN("swatches"), ink->swatches);
+    quantity_flags(table, ink->flags);
 }
 
 enum status rows_of_inks(const struct inventory_inks *inks, struct table *table,
                          struct error *error)
 {
-    enum status status = STATUS_OK;
-
-    table_start(table, ink_columns, COUNT(ink_columns));
-    for (size_t i = 0; !status && i < inks->count; i++)
-        status = add_ink(&inks->items[i], table, error);
-    return status;
+    put_ink(table, &(const struct inventory_ink){0});
+    table_keep_columns(table);
+    for (size_t i = 0; i < inks->count; i++)
+        put_ink(table, &inks->items[i]);
+    return table_check(table, error);
 }
 
-static const struct column reading_columns[] = {
-    {"taken", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"chart", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"cell", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"batch", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"found", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"u95", "\xC2\xB1u95", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"evenness", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"flags", NULL, COLUMN_WORDS, 0, COLUMN_EVERYWHERE},
-    {"photo", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-};
-
-static enum status add_reading(const struct inventory_reading *kept, struct table *table,
-                               struct error *error)
+static void put_reading(struct table *table, const struct inventory_reading *kept)
 {
     const struct reading *reading = &kept->reading;
-    char taken[CLOCK_TEXT_SIZE], label[NAMES_LABEL_SIZE], flags[WORDS_FLAGS_SIZE];
 
-    names_label(reading->row, reading->column, label);
-    words_of_flags(reading->flags, flags);
-    return table_add(table,
-                     (const struct field[COUNT(reading_columns)]){
-                         moment(&kept->taken, taken), field_text(kept->chart), field_text(label),
-                         field_text(kept->batch), field_text(words_of_found(reading->found)),
-                         figure(reading, reading->lab.L), figure(reading, reading->lab.a),
-                         figure(reading, reading->lab.b), figure(reading, reading->u95),
-                         figure(reading, reading->evenness), field_text(flags),
-                         field_text(kept->photo)},
-                     error);
+    table_row(table);
+    quantity_time(table, COLUMN("taken"), &kept->taken);
+    table_text(table, COLUMN("chart"), kept->chart);
+    quantity_cell(table, reading->row, reading->column, COLUMN_EVERYWHERE);
+    table_text(table, COLUMN("batch"), kept->batch);
+    table_text(table, COLUMN("found"), words_of_found(reading->found));
+    put_figures(table, reading, 2);
+    table_text(table, COLUMN("photo"), kept->photo);
 }
 
 enum status rows_of_ink_readings(const struct inventory_readings *readings, struct table *table,
                                  struct error *error)
 {
-    enum status status = STATUS_OK;
-
-    table_start(table, reading_columns, COUNT(reading_columns));
-    for (size_t i = 0; !status && i < readings->count; i++)
-        status = add_reading(&readings->items[i], table, error);
-    return status;
+    put_reading(table, &(const struct inventory_reading){0});
+    table_keep_columns(table);
+    for (size_t i = 0; i < readings->count; i++)
+        put_reading(table, &readings->items[i]);
+    return table_check(table, error);
 }
 
 /* --- export --------------------------------------------------------------------------------- */
 
-static const struct column export_columns[] = {
-    {"ink", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"batch", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"chart", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"row", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"column", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"paper", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"inked_at", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"taken", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"found", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"L", NULL, COLUMN_NUMBER, 3, COLUMN_EVERYWHERE},
-    {"a", NULL, COLUMN_NUMBER, 3, COLUMN_EVERYWHERE},
-    {"b", NULL, COLUMN_NUMBER, 3, COLUMN_EVERYWHERE},
-    {"u95", NULL, COLUMN_NUMBER, 3, COLUMN_EVERYWHERE},
-    {"evenness", NULL, COLUMN_NUMBER, 3, COLUMN_EVERYWHERE},
-    {"flags", NULL, COLUMN_WORDS, 0, COLUMN_EVERYWHERE},
-    {"photo", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"photo_hash", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"take", NULL, COLUMN_NUMBER, 0, COLUMN_IN_DATA},
-    {"card", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"method", NULL, COLUMN_TEXT, 0, COLUMN_IN_DATA},
-    {"shared_LL", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"shared_La", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"shared_Lb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"shared_aa", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"shared_ab", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"shared_bb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"own_LL", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"own_La", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"own_Lb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"own_aa", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"own_ab", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-    {"own_bb", NULL, COLUMN_NUMBER, 6, COLUMN_IN_DATA},
-};
-
-enum { EXPORT_COVARIANCES_AT = COUNT(export_columns) - 12 };
-
 /* The upper triangle of a covariance, row by row. */
-static void add_covariance(const struct reading *reading, const double covariance[9],
-                           struct field fields[6])
+static void put_covariance(struct table *table, const char *const names[6],
+                           const struct reading *reading, const double covariance[9])
 {
     static const int upper[6] = {0, 1, 2, 4, 5, 8};
 
     for (int i = 0; i < 6; i++)
-        fields[i] = figure(reading, covariance[upper[i]]);
+        table_number(table, COLUMN(names[i], .decimals = 6, .place = COLUMN_IN_DATA),
+                     reading->found == CELL_UNREADABLE ? NAN : covariance[upper[i]]);
 }
 
-static enum status add_export(const struct inventory_reading *kept, struct table *table,
-                              struct error *error)
+static void put_export(struct table *table, const struct inventory_reading *kept)
 {
+    static const char *const shared[6] = {"shared_LL", "shared_La", "shared_Lb",
+                                          "shared_aa", "shared_ab", "shared_bb"};
+    static const char *const own[6] = {"own_LL", "own_La", "own_Lb", "own_aa", "own_ab", "own_bb"};
     const struct reading *reading = &kept->reading;
-    char taken[CLOCK_TEXT_SIZE], inked_at[CLOCK_TEXT_SIZE], flags[WORDS_FLAGS_SIZE];
-    struct field fields[COUNT(export_columns)] = {field_text(kept->ink),
-                                                  field_text(kept->batch),
-                                                  field_text(kept->chart),
-                                                  field_number(reading->row),
-                                                  field_number(reading->column),
-                                                  field_text(kept->paper),
-                                                  moment(&kept->inked_at, inked_at),
-                                                  moment(&kept->taken, taken),
-                                                  field_text(words_of_found(reading->found)),
-                                                  figure(reading, reading->lab.L),
-                                                  figure(reading, reading->lab.a),
-                                                  figure(reading, reading->lab.b),
-                                                  figure(reading, reading->u95),
-                                                  figure(reading, reading->evenness),
-                                                  field_text(flags),
-                                                  field_text(kept->photo),
-                                                  field_text(kept->hash),
-                                                  field_number(kept->take),
-                                                  field_text(kept->card),
-                                                  field_text(kept->method)};
 
-    words_of_flags(reading->flags, flags);
-    add_covariance(reading, reading->covariance_shared, fields + EXPORT_COVARIANCES_AT);
-    add_covariance(reading, reading->covariance_own, fields + EXPORT_COVARIANCES_AT + 6);
-    return table_add(table, fields, error);
+    table_row(table);
+    table_text(table, COLUMN("ink"), kept->ink);
+    table_text(table, COLUMN("batch"), kept->batch);
+    table_text(table, COLUMN("chart"), kept->chart);
+    table_number(table, COLUMN("row"), reading->row);
+    table_number(table, COLUMN("column"), reading->column);
+    table_text(table, COLUMN("paper"), kept->paper);
+    quantity_time(table, COLUMN("inked_at"), &kept->inked_at);
+    quantity_time(table, COLUMN("taken"), &kept->taken);
+    table_text(table, COLUMN("found"), words_of_found(reading->found));
+    put_figures(table, reading, 3);
+    table_text(table, COLUMN("photo"), kept->photo);
+    table_text(table, COLUMN("photo_hash", .place = COLUMN_IN_DATA), kept->hash);
+    table_number(table, COLUMN("take", .place = COLUMN_IN_DATA), kept->take);
+    table_text(table, COLUMN("card", .place = COLUMN_IN_DATA), kept->card);
+    table_text(table, COLUMN("method", .place = COLUMN_IN_DATA), kept->method);
+    put_covariance(table, shared, reading, reading->covariance_shared);
+    put_covariance(table, own, reading, reading->covariance_own);
 }
 
 enum status rows_of_export(const struct inventory_readings *readings, struct table *table,
                            struct error *error)
 {
-    enum status status = STATUS_OK;
-
-    table_start(table, export_columns, COUNT(export_columns));
-    for (size_t i = 0; !status && i < readings->count; i++)
-        status = add_export(&readings->items[i], table, error);
-    return status;
+    put_export(table, &(const struct inventory_reading){0});
+    table_keep_columns(table);
+    for (size_t i = 0; i < readings->count; i++)
+        put_export(table, &readings->items[i]);
+    return table_check(table, error);
 }
 
 /* --- card ----------------------------------------------------------------------------------- */
 
-static const struct column card_columns[] = {
-    {"patch", NULL, COLUMN_NUMBER, 0, COLUMN_EVERYWHERE},
-    {"name", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"used", NULL, COLUMN_TEXT, 0, COLUMN_EVERYWHERE},
-    {"L", "L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"a", "a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"b", "b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"card_L", "card L*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"card_a", "card a*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"card_b", "card b*", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"residual", NULL, COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-    {"left_out", "left out", COLUMN_NUMBER, 2, COLUMN_EVERYWHERE},
-};
-
-static enum status add_patch(const struct card *card, const struct correction_quality *quality,
-                             int patch, struct table *table, struct error *error)
+static void put_patch(struct table *table, const struct card *card,
+                      const struct correction_quality *quality, int patch)
 {
-    const struct lab *seen = &quality->measured[patch];
     const struct lab *known = &card->patch[patch];
     const double unknown = quality->used[patch] ? 0 : NAN;
 
-    return table_add(table,
-                     (const struct field[COUNT(card_columns)]){
-                         field_number(patch + 1), field_text(card->patch_name[patch]),
-                         field_text(quality->used[patch] ? "yes" : "no"),
-                         field_number(seen->L + unknown), field_number(seen->a + unknown),
-                         field_number(seen->b + unknown), field_number(known->L),
-                         field_number(known->a), field_number(known->b),
-                         field_number(quality->residual[patch] + unknown),
-                         field_number(quality->left_out[patch] + unknown)},
-                     error);
+    table_row(table);
+    table_number(table, COLUMN("patch"), patch + 1);
+    table_text(table, COLUMN("name"), card->patch_name[patch]);
+    table_text(table, COLUMN("used"), quality->used[patch] ? "yes" : "no");
+    quantity_lab(table, quality->used[patch] ? &quality->measured[patch] : NULL, 2,
+                 COLUMN_EVERYWHERE);
+    table_number(table, COLUMN("card_L", .title = "card L*", .decimals = 2), known->L);
+    table_number(table, COLUMN("card_a", .title = "card a*", .decimals = 2), known->a);
+    table_number(table, COLUMN("card_b", .title = "card b*", .decimals = 2), known->b);
+    table_number(table, COLUMN("residual", .decimals = 2), quality->residual[patch] + unknown);
+    table_number(table, COLUMN("left_out", .title = "left out", .decimals = 2),
+                 quality->left_out[patch] + unknown);
 }
 
 enum status rows_of_card_fit(const struct card *card, const struct measurement *measurement,
                              struct table *table, struct error *error)
 {
-    enum status status = STATUS_OK;
+    for (int i = 0; i < CARD_PATCHES; i++)
+        put_patch(table, card, &measurement->quality, i);
+    return table_check(table, error);
+}
 
-    table_start(table, card_columns, COUNT(card_columns));
-    for (int i = 0; !status && i < CARD_PATCHES; i++)
-        status = add_patch(card, &measurement->quality, i, table, error);
-    return status;
+enum status rows_of_card(const char *edition, const struct card *card, struct table *table,
+                         struct error *error)
+{
+    table_row(table);
+    table_text(table, COLUMN("edition"), edition);
+    table_text(table, COLUMN("name"), card->name);
+    table_text(table, COLUMN("source"), card->source);
+    return table_check(table, error);
+}
+
+/* --- repeat --------------------------------------------------------------------------------- */
+
+static void put_repeated(struct table *table, const char *ink, int row, int column,
+                         const struct repeat_cell *cell)
+{
+    const double unknown = cell->photos > 1 ? 0 : NAN;
+
+    table_row(table);
+    table_number(table, COLUMN("row"), row);
+    table_number(table, COLUMN("column"), column);
+    table_text(table, COLUMN("ink"), ink);
+    table_number(table, COLUMN("photos"), cell->photos);
+    quantity_lab(table, &cell->lab, 2, COLUMN_EVERYWHERE);
+    quantity_u95(table, cell->u95, 2);
+    table_number(table, COLUMN("repeatability", .decimals = 2), cell->repeatability + unknown);
+    table_number(table, COLUMN("delta_e_largest", .title = "largest delta E", .decimals = 2),
+                 cell->largest + unknown);
+}
+
+enum status rows_of_repeat(const struct names *names, int columns, const struct repeat_cell *cells,
+                           size_t count, struct table *table, struct error *error)
+{
+    put_repeated(table, NULL, 0, 0, &(const struct repeat_cell){0});
+    table_keep_columns(table);
+    for (size_t i = 0; i < count; i++) {
+        int row = (int)i / columns + 1, column = (int)i % columns + 1;
+        char label[NAMES_LABEL_SIZE];
+
+        if (cells[i].photos)
+            put_repeated(table, names_of_cell(names, row, column, label), row, column, &cells[i]);
+    }
+    return table_check(table, error);
 }

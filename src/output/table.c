@@ -14,67 +14,91 @@
 #define NUMBER_SIZE 64
 #define COLUMN_GAP 2
 
-struct field field_text(const char *text)
+void table_row(struct table *table)
 {
-    return (struct field){text == NULL, 0, text};
+    assert(table->failure.status || table->count == table->rows * table->column_count);
+    table->columns_known = table->columns_known || table->rows > 0;
+    table->rows++;
 }
 
-struct field field_number(double number)
+/* The first row makes the columns, every other keeps to them. */
+static void keep_to_columns(struct table *table, const struct column *column, enum column_kind kind)
 {
-    return (struct field){!isfinite(number), number, NULL};
+    size_t at = table->count - (table->rows - 1) * table->column_count;
+
+    if (!table->columns_known) {
+        at = table->column_count++;
+        assert(at < TABLE_COLUMNS_MAX);
+        table->columns[at] = *column;
+        table->columns[at].kind = kind;
+    }
+    assert(at < table->column_count && strcmp(table->columns[at].name, column->name) == 0);
 }
 
-struct field field_missing(void)
+static void add_field(struct table *table, const struct column *column, enum column_kind kind,
+                      struct field field)
 {
-    return (struct field){true, 0, NULL};
+    struct field *grown = table->fields;
+
+    if (table->failure.status)
+        return;
+    keep_to_columns(table, column, kind);
+    if (table->count == table->capacity)
+        grown = memory_grow(grown, &table->capacity, sizeof *grown, "a table", &table->failure);
+    if (!grown)
+        return;
+    table->fields = grown;
+    if (field.text)
+        field.text = text_copy(field.text, &table->failure);
+    if (!table->failure.status)
+        table->fields[table->count++] = field;
+}
+
+void table_text(struct table *table, struct column column, const char *text)
+{
+    add_field(table, &column, COLUMN_TEXT, (struct field){text == NULL, 0, (char *)text});
+}
+
+void table_words(struct table *table, struct column column, const char *words)
+{
+    add_field(table, &column, COLUMN_WORDS, (struct field){words == NULL, 0, (char *)words});
+}
+
+void table_number(struct table *table, struct column column, double number)
+{
+    add_field(table, &column, COLUMN_NUMBER, (struct field){!isfinite(number), number, NULL});
+}
+
+static void drop_rows(struct table *table)
+{
+    for (size_t i = 0; i < table->count; i++)
+        free(table->fields[i].text);
+    table->count = table->rows = 0;
+}
+
+void table_keep_columns(struct table *table)
+{
+    drop_rows(table);
+    table->columns_known = true;
+}
+
+enum status table_check(const struct table *table, struct error *error)
+{
+    if (table->failure.status)
+        *error = table->failure;
+    return table->failure.status;
 }
 
 size_t table_rows(const struct table *table)
 {
-    return table->count / table->column_count;
-}
-
-static enum status make_room(struct table *table, struct error *error)
-{
-    while (table->capacity < table->count + table->column_count) {
-        struct field *grown =
-            memory_grow(table->fields, &table->capacity, sizeof *grown, "a table", error);
-
-        if (!grown)
-            return error->status;
-        table->fields = grown;
-    }
-    return STATUS_OK;
-}
-
-enum status table_add(struct table *table, const struct field *row, struct error *error)
-{
-    enum status status = make_room(table, error);
-    struct field *fields = status ? NULL : table->fields + table->count;
-    size_t copied = 0;
-
-    for (; !status && copied < table->column_count; copied++) {
-        fields[copied] = row[copied];
-        if (!row[copied].text)
-            continue;
-        fields[copied].text = text_copy(row[copied].text, error);
-        if (!fields[copied].text)
-            status = error->status;
-    }
-    if (!status)
-        table->count += table->column_count;
-    for (size_t i = 0; status && i < copied; i++)
-        free((void *)fields[i].text);
-    return status;
+    return table->rows;
 }
 
 void table_release(struct table *table)
 {
-    for (size_t i = 0; i < table->count; i++)
-        free((void *)table->fields[i].text);
+    drop_rows(table);
     free(table->fields);
-    table->fields = NULL;
-    table->count = table->capacity = 0;
+    memset(table, 0, sizeof *table);
 }
 
 double table_rounded(double number, int decimals)

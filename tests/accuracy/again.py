@@ -135,8 +135,8 @@ def drying_fact(fit, path, lighter):
     moved, curve = path[0][1], fit["tau_minutes"] is not None
     low, high, sure = fit["settled_low"], fit["settled_high"], fit["settled_high"] is not None
     settled = within(path, fit["noise"]) if curve else math.nan
-    return {"moved": moved, "curve": curve, "lighter": lighter, "change": fit["change"] or "",
-            "moved held": curve and fit["moved_low"] <= moved <= (fit["moved_high"] or math.inf),
+    return {"moved": moved, "curve": curve, "lighter": lighter, "change": fit["difference"] or "",
+            "moved held": curve and fit["delta_e_low"] <= moved <= (fit["delta_e_high"] or math.inf),
             "settled held": curve and low <= settled <= (high if sure else math.inf),
             "sure": sure, "dry by then": sure and settled <= high}
 
@@ -146,7 +146,7 @@ def drying_fact(fit, path, lighter):
 
 def verdict_fact(row, changed, true):
     return {"changed": changed, "true": true, "verdict": row["verdict"],
-            "held": number(row["low95"]) <= true <= number(row["high95"]),
+            "held": number(row["delta_e_low"]) <= true <= number(row["delta_e_high"]),
             "false": not changed and number(row["chance"]) < 0.05,
             "wrong": (row["verdict"] == "different" and true < TOLERANCE)
                      or (row["verdict"] == "same" and true > TOLERANCE)}

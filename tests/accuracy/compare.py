@@ -114,7 +114,7 @@ def cell_error(cell, reading):
             "L": true[0], "a": true[1], "b": true[2],
             "dL": read[0] - true[0], "da": read[1] - true[1], "db": read[2] - true[2],
             "delta_e": float(delta_e_2000(true, read)), "u95": reading["u95"],
-            "evenness": reading["evenness"], "flags": ";".join(reading["flags"])}
+            "unevenness": reading["unevenness"], "flags": ";".join(reading["flags"])}
 
 
 def compare(truth_path, json_text, named=True):

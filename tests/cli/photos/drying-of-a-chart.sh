@@ -30,19 +30,19 @@ for fit in fits:
         print(name, "was dry, and is said to be", fit["state"])
     if column != "4" and moved > 5 and fit["state"] != "settled":
         print(name, "moved by", moved, "and is said to be", fit["state"])
-    if fit["state"] == "unmoved" and fit["change"] != "within the error":
-        print(name, "did not move, and is said to be", fit["change"])
+    if fit["state"] == "unmoved" and fit["difference"] != "within the error":
+        print(name, "did not move, and is said to be", fit["difference"])
     if fit["state"] == "settled" and abs(float(fit["dL"]) - lighter / 0.905) > 1:
         print(name, "grew lighter by", lighter / 0.905, "and is said to by", fit["dL"])
     if fit["state"] == "settled" and not 8 < float(fit["tau_minutes"]) < 40:
         print(name, "dries in", fit["tau_minutes"])
-ranks = [float(fit["moved"]) for fit in fits]
+ranks = [float(fit["delta_e"]) for fit in fits]
 print("furthest first" if ranks == sorted(ranks, reverse=True) else ranks)
 print(sum(fit["state"] == "settled" for fit in fits) >= 9)
 END
 woad drying 'Wet Slate' 2>notes | tail -1 | sed 's/ [0-9.][0-9.]* \(min\|h\)/ TIME/g; s/1[01]:[0-9][0-9]/HH:MM/'
 woad drying 'Wet Slate' --format csv 2>notes | cut -d , -f 1-6
-woad drying 'Wet Slate' --fits --format json 2>notes | python3 -c 'import json, sys; fit = json.load(sys.stdin)[0]; print(fit["state"], "lighter" in fit["change"], fit["controls"] > 3)'
+woad drying 'Wet Slate' --fits --format json 2>notes | python3 -c 'import json, sys; fit = json.load(sys.stdin)[0]; print(fit["state"], "lighter" in fit["difference"], fit["controls"] > 3)'
 woad drying 'Wet Slate' --plots plots >rows 2>notes
 head -c 5 plots/wet-slate-*.svg
 echo
