@@ -135,7 +135,8 @@ struct inventory_reading {
     char *hash;
     char *card;
     char *method;
-    int take; /* 1: the photo's first measurement; 2 and more: measured again */
+    int take;        /* 1: the photo's first measurement; 2 and more: measured again */
+    bool superseded; /* a later measurement of the photo read the swatch again */
     struct photo_time taken;
     struct photo_time inked_at;
     struct lab photo_paper; /* the bare paper in that photo */
@@ -143,7 +144,7 @@ struct inventory_reading {
 };
 
 struct inventory_readings {
-    struct inventory_reading *items; /* by the time taken */
+    struct inventory_reading *items; /* by the time taken; those of a photo together */
     size_t count;
     size_t capacity;
 };

@@ -2,6 +2,7 @@
 #include "combinations.h"
 #include "files/clock.h"
 #include "output/combine_rows.h"
+#include "notes.h"
 
 #include <string.h>
 
@@ -226,7 +227,7 @@ static enum status forecast(const struct combinations_settings *settings, char *
                                           .tested_count = log.tested_count,
                                           .untested = log.untested};
 
-        blend_log_note(&log, stderr);
+        notes_of_blends(&log, stderr);
         status = print_forecast(settings, &task, inks, (size_t)count, error);
     }
     blend_log_release(&log);

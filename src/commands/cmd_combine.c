@@ -1,9 +1,10 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
-#include "blend_log.h"
+#include "questions/blend_log.h"
 #include "blend_strips.h"
 #include "commands.h"
 #include "output/combine_rows.h"
+#include "notes.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -225,8 +226,8 @@ static int run_combine(const struct command *command, int count, char **words)
     if (!status)
         status = prepare(&job, words[0], &error);
     if (!status) {
-        measured_range_note(&job.measured, stderr);
-        blend_log_note(&job.log, stderr);
+        notes_of_range(&job.measured, stderr);
+        notes_of_blends(&job.log, stderr);
         status = combine_propose(&job.task, &job.answer, &error);
     }
     if (!status && settings.picture && job.answer.count)

@@ -1,6 +1,7 @@
 #include "base/memory.h"
-#include "range_load.h"
 #include "compare.h"
+#include "questions/compare_photos.h"
+#include "questions/kept.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -85,6 +86,9 @@ static enum status judge(const struct compare_sides *sides, const struct compare
 static enum status compare_kept(const char *ink, const struct compare_settings *settings,
                                 struct error *error)
 {
+    bool batches = settings->batch.count > 0;
+    const char *const *names = batches ? settings->batch.words : settings->chart.words;
+    const struct compare_question question = {ink, batches, {names[0], names[1]}};
     char path[INVENTORY_PATH_SIZE];
     struct inventory *inventory = NULL;
     struct inventory_readings all = {0};
@@ -94,16 +98,16 @@ static enum status compare_kept(const char *ink, const struct compare_settings *
     if (!status)
         status = inventory_open(path, INVENTORY_READ, &inventory, error);
     if (!status && ink)
-        status = range_check_ink(inventory, ink, error);
+        status = kept_check_ink(inventory, ink, error);
     if (!status)
         status = inventory_read_readings(inventory, NULL, &all, error);
     if (!status)
-        status = compare_from_inventory(&all, ink, settings, &sides, error);
+        status = compare_sides_load(&all, &question, &sides, error);
     if (!status)
         status = refuse_nothing(&sides, ink, error);
     if (!status)
         status = judge(&sides, settings, error);
-    compare_release(&sides);
+    compare_sides_release(&sides);
     inventory_readings_release(&all);
     inventory_close(inventory);
     return status;
@@ -113,7 +117,7 @@ static enum status compare_kept(const char *ink, const struct compare_settings *
 static enum status refuse_alone(const char *ink, const struct compare_settings *settings,
                                 struct error *error)
 {
-    char path[INVENTORY_PATH_SIZE], list[COMPARE_LIST_SIZE] = "";
+    char path[INVENTORY_PATH_SIZE], list[COMPARE_SIDES_LIST_SIZE] = "";
     struct inventory *inventory = NULL;
     struct inventory_readings all = {0};
     enum status status = inventory_location(settings->inventory, path, error);
@@ -123,7 +127,7 @@ static enum status refuse_alone(const char *ink, const struct compare_settings *
     if (!status)
         status = inventory_read_readings(inventory, ink, &all, error);
     if (!status)
-        compare_list(&all, true, list);
+        compare_sides_list(&all, true, list);
     inventory_readings_release(&all);
     inventory_close(inventory);
     return error_set(error, STATUS_USAGE,
@@ -136,13 +140,16 @@ static enum status compare_photos(char **paths, const struct compare_settings *s
                                   struct error *error)
 {
     struct compare_sides sides = {0};
-    enum status status = compare_from_photos(paths, settings, &sides, error);
+    struct card card = {0};
+    enum status status = commands_read_card(settings->card, &card, error);
 
+    if (!status)
+        status = compare_photos_measure(paths, &card, settings->names, &sides, error);
     if (!status)
         status = refuse_nothing(&sides, NULL, error);
     if (!status)
         status = judge(&sides, settings, error);
-    compare_release(&sides);
+    compare_sides_release(&sides);
     return status;
 }
 

@@ -1,8 +1,9 @@
 #include "analysis/near.h"
 #include "commands.h"
-#include "cover_task.h"
-#include "measured_range.h"
+#include "questions/cover_task.h"
+#include "questions/measured_range.h"
 #include "output/range_rows.h"
+#include "notes.h"
 
 #include <math.h>
 
@@ -226,14 +227,16 @@ static enum status choose(const struct cover_settings *settings, const struct co
 
 static enum status cover_range(const struct cover_settings *settings, struct error *error)
 {
-    const struct cover_wishes wishes = {settings->own, settings->cost, &settings->must,
-                                        &settings->never};
+    const struct cover_wishes wishes = {settings->own,
+                                        settings->cost,
+                                        {settings->must.words, settings->must.count},
+                                        {settings->never.words, settings->never.count}};
     struct measured_range measured = {0};
     struct cover_job job = {0};
     enum status status = measured_range_load(settings->inventory, &measured, error);
 
     if (!status)
-        measured_range_note(&measured, stderr);
+        notes_of_range(&measured, stderr);
     if (!status && !measured.count)
         status = error_set(error, STATUS_INVENTORY,
                            "no ink of the inventory has a colour yet, so there is nothing to "

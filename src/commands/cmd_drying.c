@@ -1,5 +1,5 @@
 #include "commands.h"
-#include "drying_load.h"
+#include "questions/dried.h"
 #include "drying_rows.h"
 #include "drying_words.h"
 #include "inventory/inventory.h"
@@ -161,7 +161,7 @@ static enum status print_set(const struct drying_set *set, const struct drying_s
 
 /* --- what is asked -------------------------------------------------------------------------- */
 
-static enum status refuse_nothing(const struct range_filter *filter, const struct drying_set *set,
+static enum status refuse_nothing(const struct kept_filter *filter, const struct drying_set *set,
                                   struct error *error)
 {
     if (set->count)
@@ -181,11 +181,12 @@ static enum status refuse_nothing(const struct range_filter *filter, const struc
 }
 
 static enum status show_drying(const struct inventory_readings *all,
-                               const struct range_filter *filter,
+                               const struct kept_filter *filter,
                                const struct drying_settings *settings, struct error *error)
 {
+    const struct dried_question question = {filter, .again_only = false};
     struct drying_set set = {0};
-    enum status status = drying_load(all, filter, &set, error);
+    enum status status = dried_load(all, &question, &set, error);
 
     if (!status)
         status = refuse_nothing(filter, &set, error);
@@ -193,17 +194,17 @@ static enum status show_drying(const struct inventory_readings *all,
         status = print_set(&set, settings, settings->fits || !filter->ink, error);
     if (!status)
         status = write_plots(&set, settings->plots, error);
-    drying_release(&set);
+    dried_release(&set);
     return status;
 }
 
 static enum status show_ink(struct inventory *inventory, const char *ink,
                             const struct drying_settings *settings, struct error *error)
 {
-    const struct range_filter filter = {
+    const struct kept_filter filter = {
         .ink = ink, .batch = settings->batch, .chart = settings->chart};
     struct inventory_readings all = {0};
-    enum status status = ink ? range_check_ink(inventory, ink, error) : STATUS_OK;
+    enum status status = ink ? kept_check_ink(inventory, ink, error) : STATUS_OK;
 
     if (!status)
         status = inventory_read_readings(inventory, NULL, &all, error);

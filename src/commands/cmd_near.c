@@ -3,7 +3,8 @@
 #include "analysis/settled.h"
 #include "commands.h"
 #include "files/photo.h"
-#include "measured_range.h"
+#include "notes.h"
+#include "questions/measured_range.h"
 #include "measurement/measurement.h"
 #include "output/range_rows.h"
 
@@ -250,7 +251,7 @@ static enum status ask(struct asking *asking, int count, char **words, struct er
 
     if (status)
         return status;
-    measured_range_note(&asking->measured, stderr);
+    notes_of_range(&asking->measured, stderr);
     if (count)
         return ask_ink(asking, words[0], error);
     if (settings->lab.given)

@@ -1,4 +1,5 @@
 #include "order_job.h"
+#include "notes.h"
 
 #include <math.h>
 
@@ -17,7 +18,7 @@ static const struct option order_options[] = {
     COMMANDS_FORMAT_OPTION(struct order_settings),
     {0}};
 
-struct order_cell order_job_cell(const struct sheets_place *place)
+struct order_cell order_job_cell(const struct name_sheets_place *place)
 {
     return (struct order_cell){place->sheet, place->row, place->column, place->label};
 }
@@ -39,7 +40,7 @@ static enum status read_size(const char *text, int *rows, int *columns, struct e
 
 /* Lay the order out on sheets as large as told, or else as today's first. */
 static enum status lay_out(const struct order_job *job, const struct order *order,
-                           struct sheets *sheets, struct error *error)
+                           struct name_sheets *sheets, struct error *error)
 {
     int rows = 0, columns = 0;
     enum status status = STATUS_OK;
@@ -52,12 +53,12 @@ static enum status lay_out(const struct order_job *job, const struct order *orde
     }
     if (status || !rows)
         return status;
-    status = sheets_create(rows, columns, order->count, sheets, error);
+    status = name_sheets_create(rows, columns, order->count, sheets, error);
     for (size_t i = 0; !status && i < order->count; i++)
-        snprintf(sheets_cell(sheets, i)->ink, sizeof sheets_cell(sheets, i)->ink, "%.*s",
+        snprintf(name_sheets_cell(sheets, i)->ink, sizeof name_sheets_cell(sheets, i)->ink, "%.*s",
                  NAMES_INK_BYTES_MAX, job->task.inks[order->inks[i]].name);
     for (size_t i = 0; !status && i < sheets->count && i < job->today.count; i++)
-        snprintf(sheets->labels[i], SHEETS_LABEL_SIZE, "%s", job->today.labels[i]);
+        snprintf(sheets->labels[i], NAME_SHEETS_LABEL_SIZE, "%s", job->today.labels[i]);
     return status;
 }
 
@@ -86,10 +87,10 @@ static void tell_order(const struct order_job *job, const struct order *order, F
 /* Inks that today's sheets hold, and nothing is known of: mistyped, or not measured. */
 static void note_strangers(const struct order_job *job, FILE *out)
 {
-    size_t cells = sheets_cells(&job->today);
+    size_t cells = name_sheets_cells(&job->today);
 
     for (size_t i = 0; i < cells; i++) {
-        const char *name = sheets_cell(&job->today, i)->ink;
+        const char *name = name_sheets_cell(&job->today, i)->ink;
         bool found = !name[0];
 
         for (size_t k = 0; !found && k < job->task.count; k++)
@@ -103,18 +104,18 @@ static void note_strangers(const struct order_job *job, FILE *out)
 }
 
 static void tell_moves(const struct order_job *job, const struct order *order,
-                       const struct sheets *sheets, FILE *out)
+                       const struct name_sheets *sheets, FILE *out)
 {
-    size_t stay = 0, added = 0, cells = sheets_cells(&job->today);
+    size_t stay = 0, added = 0, cells = name_sheets_cells(&job->today);
 
     for (size_t i = 0; i < order->count; i++) {
-        size_t before = sheets_find(&job->today, sheets_cell(sheets, i)->ink);
-        struct sheets_place now = sheets_place_of(sheets, i), was;
+        size_t before = name_sheets_find(&job->today, name_sheets_cell(sheets, i)->ink);
+        struct name_sheets_place now = name_sheets_place_of(sheets, i), was;
 
         added += before == cells;
         if (before == cells)
             continue;
-        was = sheets_place_of(&job->today, before);
+        was = name_sheets_place_of(&job->today, before);
         stay += strcmp(now.sheet, was.sheet) == 0 && now.row == was.row && now.column == was.column;
     }
     fprintf(out, "Against today's sheets %zu stay, %zu move, %zu are new.\n", stay,
@@ -122,12 +123,12 @@ static void tell_moves(const struct order_job *job, const struct order *order,
 }
 
 static enum status add_row(const struct order_job *job, const struct order *order,
-                           const struct sheets *sheets, size_t i, struct table *table,
+                           const struct name_sheets *sheets, size_t i, struct table *table,
                            struct error *error)
 {
     const struct range_ink *ink = &job->task.inks[order->inks[i]];
-    size_t before = sheets_find(&job->today, ink->name);
-    struct sheets_place now, was;
+    size_t before = name_sheets_find(&job->today, ink->name);
+    struct name_sheets_place now, was;
     struct order_row row = {.place = (int)i + 1,
                             .today = job->today.count > 0,
                             .name = ink->name,
@@ -138,18 +139,18 @@ static enum status add_row(const struct order_job *job, const struct order *orde
     if (i > 0)
         row.from_previous = colour_delta_e_2000(job->task.inks[order->inks[i - 1]].lab, ink->lab);
     if (sheets->count) {
-        now = sheets_place_of(sheets, i);
+        now = name_sheets_place_of(sheets, i);
         row.now = order_job_cell(&now);
     }
-    if (before < sheets_cells(&job->today)) {
-        was = sheets_place_of(&job->today, before);
+    if (before < name_sheets_cells(&job->today)) {
+        was = name_sheets_place_of(&job->today, before);
         row.was = order_job_cell(&was);
     }
     return order_rows_add(&row, table, error);
 }
 
 static enum status print_order(const struct order_job *job, const struct order *order,
-                               const struct sheets *sheets, struct error *error)
+                               const struct name_sheets *sheets, struct error *error)
 {
     const struct order_rows_kind kind = {sheets->count > 0, job->today.count > 0, false};
     FILE *out = job->settings->format == TABLE_TEXT ? stdout : stderr;
@@ -174,16 +175,16 @@ static enum status print_order(const struct order_job *job, const struct order *
 enum status order_job_arrange(const struct order_job *job, struct error *error)
 {
     struct order order = {0};
-    struct sheets sheets = {0};
+    struct name_sheets sheets = {0};
     enum status status = order_arrange(&job->task, &order, error);
 
     if (!status)
         status = lay_out(job, &order, &sheets, error);
     if (!status && job->settings->write)
-        status = sheets_write(&sheets, job->settings->write, error);
+        status = name_sheets_write(&sheets, job->settings->write, error);
     if (!status)
         status = print_order(job, &order, &sheets, error);
-    sheets_release(&sheets);
+    name_sheets_release(&sheets);
     order_release(&order);
     return status;
 }
@@ -213,7 +214,7 @@ static enum status prepare(struct order_job *job, char **paths, int count, struc
     enum status status = measured_range_load(job->settings->inventory, &job->measured, error);
 
     if (!status)
-        measured_range_note(&job->measured, stderr);
+        notes_of_range(&job->measured, stderr);
     if (!status && !job->measured.count)
         status = error_set(error, STATUS_INVENTORY,
                            "no ink of the inventory has a colour yet, so there is nothing to put "
@@ -221,7 +222,7 @@ static enum status prepare(struct order_job *job, char **paths, int count, struc
     if (!status)
         status = families_create(&job->measured, job->settings->families, &job->families, error);
     if (!status)
-        status = sheets_read(paths, (size_t)count, &job->today, error);
+        status = name_sheets_read(paths, (size_t)count, &job->today, error);
     job->task = (struct order_task){job->measured.inks, job->families.of_ink, job->measured.count,
                                     job->families.count};
     return status;
@@ -242,7 +243,7 @@ static int run_order(const struct command *command, int count, char **words)
         note_strangers(&job, stderr);
         status = settings.slot ? order_job_slot(&job, &error) : order_job_arrange(&job, &error);
     }
-    sheets_release(&job.today);
+    name_sheets_release(&job.today);
     families_release(&job.families);
     measured_range_release(&job.measured);
     return commands_report(status, &error);

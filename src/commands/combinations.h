@@ -3,7 +3,7 @@
 
 /* Private to src/commands: what the files of 'woad combinations' share. */
 
-#include "blend_log.h"
+#include "questions/blend_log.h"
 #include "commands.h"
 
 struct combinations_settings {

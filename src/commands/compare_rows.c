@@ -27,7 +27,7 @@ static void notes_of(const struct compare_ink *ink, const struct batch_verdict *
     add_note(notes, verdict->verdict != VERDICT_MISSING && verdict->same_photo, "same photo");
     add_note(notes, verdict->verdict == VERDICT_SAME && verdict->seen,
              "a small difference is real");
-    add_note(notes, compare_papers_differ(ink), "papers differ");
+    add_note(notes, compare_sides_papers_differ(ink), "papers differ");
     add_note(notes, ink->batches_mixed, "several batches");
     add_note(notes, ink->wet_left_out, "wet left out");
     add_note(notes, ink->apart_left_out, "those in other photos left out");
@@ -215,7 +215,7 @@ static void note_nothing(const struct compare_sides *sides, const struct batches
 static void note_papers(const struct compare_sides *sides, FILE *out)
 {
     for (size_t i = 0; i < sides->count; i++)
-        if (sides->inks[i].asked && compare_papers_differ(&sides->inks[i])) {
+        if (sides->inks[i].asked && compare_sides_papers_differ(&sides->inks[i])) {
             fprintf(out,
                     "woad: warning: made on different papers (%s: '%.80s' and '%.80s'): the "
                     "difference holds the papers' as well\n",

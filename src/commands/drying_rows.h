@@ -3,7 +3,7 @@
 
 /* Private to src/commands: the rows of 'woad drying'. */
 
-#include "drying_load.h"
+#include "questions/dried.h"
 #include "output/table.h"
 
 /** A row for each reading, the photos' shared errors taken off. */

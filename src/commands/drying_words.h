@@ -3,7 +3,7 @@
 
 /* Private to src/commands: what the fits of 'woad drying' say, in words. */
 
-#include "drying_load.h"
+#include "questions/dried.h"
 
 #include <stdio.h>
 

@@ -5,10 +5,10 @@
 
 #include "analysis/order.h"
 #include "commands.h"
-#include "families.h"
-#include "measured_range.h"
+#include "questions/families.h"
+#include "questions/measured_range.h"
 #include "output/order_rows.h"
-#include "sheets.h"
+#include "questions/name_sheets.h"
 
 struct order_settings {
     const char *families;
@@ -24,7 +24,7 @@ struct order_job {
     const struct order_settings *settings;
     struct measured_range measured;
     struct families families;
-    struct sheets today; /* none: not told */
+    struct name_sheets today; /* none: not told */
     struct order_task task;
 };
 
@@ -35,6 +35,6 @@ MUST_USE enum status order_job_arrange(const struct order_job *job, struct error
 MUST_USE enum status order_job_slot(struct order_job *job, struct error *error);
 
 /** A place on a sheet as it is printed; it points into `place`. */
-struct order_cell order_job_cell(const struct sheets_place *place);
+struct order_cell order_job_cell(const struct name_sheets_place *place);
 
 #endif

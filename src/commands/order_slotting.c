@@ -35,9 +35,9 @@ static enum status find_ink(struct slotting *slotting, struct error *error)
 
     if (status)
         return status;
-    cell = sheets_find(&job->today, ink->name);
-    if (cell < sheets_cells(&job->today)) {
-        struct sheets_place place = sheets_place_of(&job->today, cell);
+    cell = name_sheets_find(&job->today, ink->name);
+    if (cell < name_sheets_cells(&job->today)) {
+        struct name_sheets_place place = name_sheets_place_of(&job->today, cell);
 
         return error_set(error, STATUS_USAGE,
                          "'%s' stands on today's sheets already, in %s of %s; to move it, leave "
@@ -55,16 +55,16 @@ static enum status find_ink(struct slotting *slotting, struct error *error)
 
 static enum status read_cells(struct slotting *slotting, struct error *error)
 {
-    const struct sheets *today = &slotting->job->today;
+    const struct name_sheets *today = &slotting->job->today;
 
-    slotting->count = sheets_cells(today);
+    slotting->count = name_sheets_cells(today);
     slotting->cells = memory_array(slotting->count, sizeof *slotting->cells, "the cells", error);
     slotting->slotted =
         memory_array(slotting->count + 1, sizeof *slotting->slotted, "the cells", error);
     if (!slotting->cells || !slotting->slotted)
         return error->status;
     for (size_t i = 0; i < slotting->count; i++)
-        slotting->cells[i] = ink_in(slotting->job, sheets_cell(today, i)->ink);
+        slotting->cells[i] = ink_in(slotting->job, name_sheets_cell(today, i)->ink);
     return STATUS_OK;
 }
 
@@ -86,10 +86,10 @@ static void tell_neighbours(const struct slotting *slotting, FILE *out)
         fputs("no ink with a colour", out);
 }
 
-static void tell_moves(const struct slotting *slotting, const struct sheets *after, FILE *out)
+static void tell_moves(const struct slotting *slotting, const struct name_sheets *after, FILE *out)
 {
     const struct order_slot *slot = &slotting->slot;
-    struct sheets_place place = sheets_place_of(after, slot->blank);
+    struct name_sheets_place place = name_sheets_place_of(after, slot->blank);
 
     if (slot->blank == slotting->count && slot->at == slotting->count)
         fputs("no other ink moves, but a further sheet is begun.\n", out);
@@ -104,11 +104,11 @@ static void tell_moves(const struct slotting *slotting, const struct sheets *aft
     }
 }
 
-static void tell(const struct slotting *slotting, const struct sheets *after, FILE *out)
+static void tell(const struct slotting *slotting, const struct name_sheets *after, FILE *out)
 {
     const struct order_job *job = slotting->job;
     const struct order_slot *slot = &slotting->slot;
-    struct sheets_place place = sheets_place_of(after, slot->at);
+    struct name_sheets_place place = name_sheets_place_of(after, slot->at);
 
     fprintf(out, "'%s' (%s) goes into %s of %s, beside ", job->task.inks[slotting->ink].name,
             job->families.names[job->task.family[slotting->ink]], place.label, place.sheet);
@@ -116,7 +116,7 @@ static void tell(const struct slotting *slotting, const struct sheets *after, FI
     fprintf(out, ".\nThe steps grow by %.2f; ", slot->detour);
     tell_moves(slotting, after, out);
     if (slot->moves && isfinite(slot->blank_detour)) {
-        place = sheets_place_of(&job->today, slot->blank_at);
+        place = name_sheets_place_of(&job->today, slot->blank_at);
         fprintf(out, "In %s of %s, blank today, it would move none, and the steps grow by %.2f.\n",
                 place.label, place.sheet, slot->blank_detour);
     }
@@ -138,15 +138,15 @@ static size_t cell_before(const struct slotting *slotting, size_t cell)
     return cell;
 }
 
-static enum status add_row(const struct slotting *slotting, const struct sheets *after, size_t cell,
-                           struct table *table, struct error *error)
+static enum status add_row(const struct slotting *slotting, const struct name_sheets *after,
+                           size_t cell, struct table *table, struct error *error)
 {
     const struct order_job *job = slotting->job;
     size_t before = cell_before(slotting, cell);
-    struct sheets_place now = sheets_place_of(after, cell), was;
+    struct name_sheets_place now = name_sheets_place_of(after, cell), was;
     long ink = slotting->slotted[cell];
     struct order_row row = {
-        .name = sheets_cell(after, cell)->ink, .today = true, .from_previous = NAN};
+        .name = name_sheets_cell(after, cell)->ink, .today = true, .from_previous = NAN};
 
     row.now = order_job_cell(&now);
     if (ink >= 0) {
@@ -154,13 +154,13 @@ static enum status add_row(const struct slotting *slotting, const struct sheets 
         row.family = job->families.names[job->task.family[ink]];
     }
     if (before < slotting->count) {
-        was = sheets_place_of(&job->today, before);
+        was = name_sheets_place_of(&job->today, before);
         row.was = order_job_cell(&was);
     }
     return order_rows_add(&row, table, error);
 }
 
-static enum status print_changes(const struct slotting *slotting, const struct sheets *after,
+static enum status print_changes(const struct slotting *slotting, const struct name_sheets *after,
                                  struct error *error)
 {
     const struct order_rows_kind kind = {true, true, true};
@@ -171,8 +171,8 @@ static enum status print_changes(const struct slotting *slotting, const struct s
 
     order_rows_start(&table, &kind);
     for (size_t i = 0; !status && i <= slotting->count; i++)
-        if (cell_before(slotting, i) != i && i < sheets_cells(after) &&
-            sheets_cell(after, i)->ink[0])
+        if (cell_before(slotting, i) != i && i < name_sheets_cells(after) &&
+            name_sheets_cell(after, i)->ink[0])
             status = add_row(slotting, after, i, &table, error);
     if (!status) {
         tell(slotting, after, out);
@@ -187,22 +187,22 @@ static enum status print_changes(const struct slotting *slotting, const struct s
 /* --- the sheets after ----------------------------------------------------------------------- */
 
 /* Copy names cell by cell; a sheet more where the last ink finds no cell. */
-static enum status make_after(const struct slotting *slotting, struct sheets *after,
+static enum status make_after(const struct slotting *slotting, struct name_sheets *after,
                               struct error *error)
 {
     const struct order_job *job = slotting->job;
-    enum status status = sheets_copy(&job->today, after, error);
+    enum status status = name_sheets_copy(&job->today, after, error);
 
     if (!status && slotting->slot.blank == slotting->count)
-        status = sheets_add_blank(after, error);
-    for (size_t i = 0; !status && i <= slotting->count && i < sheets_cells(after); i++) {
+        status = name_sheets_add_blank(after, error);
+    for (size_t i = 0; !status && i <= slotting->count && i < name_sheets_cells(after); i++) {
         size_t before = cell_before(slotting, i);
 
         if (i == slotting->slot.at)
-            snprintf(sheets_cell(after, i)->ink, sizeof sheets_cell(after, i)->ink, "%.*s",
-                     NAMES_INK_BYTES_MAX, job->task.inks[slotting->ink].name);
+            snprintf(name_sheets_cell(after, i)->ink, sizeof name_sheets_cell(after, i)->ink,
+                     "%.*s", NAMES_INK_BYTES_MAX, job->task.inks[slotting->ink].name);
         else if (before < slotting->count)
-            *sheets_cell(after, i) = *sheets_cell(&job->today, before);
+            *name_sheets_cell(after, i) = *name_sheets_cell(&job->today, before);
     }
     return status;
 }
@@ -210,7 +210,7 @@ static enum status make_after(const struct slotting *slotting, struct sheets *af
 enum status order_job_slot(struct order_job *job, struct error *error)
 {
     struct slotting slotting = {.job = job};
-    struct sheets after = {0};
+    struct name_sheets after = {0};
     enum status status = find_ink(&slotting, error);
 
     if (!status)
@@ -222,10 +222,10 @@ enum status order_job_slot(struct order_job *job, struct error *error)
         status = make_after(&slotting, &after, error);
     }
     if (!status && job->settings->write)
-        status = sheets_write(&after, job->settings->write, error);
+        status = name_sheets_write(&after, job->settings->write, error);
     if (!status)
         status = print_changes(&slotting, &after, error);
-    sheets_release(&after);
+    name_sheets_release(&after);
     free(slotting.slotted);
     free(slotting.cells);
     return status;

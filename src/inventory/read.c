@@ -116,7 +116,8 @@ static const char readings_sql[] =
     "  reading.shared_aa, reading.shared_ab, reading.shared_bb,"
     "  reading.own_LL, reading.own_La, reading.own_Lb,"
     "  reading.own_aa, reading.own_ab, reading.own_bb, photo.paper_L, photo.paper_a, photo.paper_b,"
-    "  swatch.batch_id"
+    "  swatch.batch_id,"
+    "  photo.take < max(photo.take) OVER (PARTITION BY photo.hash, reading.swatch_id)"
     " FROM reading JOIN photo ON photo.id = reading.photo_id"
     " JOIN cell ON cell.id = reading.cell_id JOIN chart ON chart.id = cell.chart_id"
     " LEFT JOIN swatch ON swatch.id = reading.swatch_id LEFT JOIN ink ON ink.id = swatch.ink_id"
@@ -134,7 +135,8 @@ enum {
     COLOUR_AT = 20,
     MATRICES_AT = 26,
     PAPER_AT = 38,
-    BATCH_AT = 41
+    BATCH_AT = 41,
+    SUPERSEDED_AT = 42
 };
 
 static void read_covariance(sqlite3_stmt *row, int column, double covariance[9])
@@ -175,6 +177,7 @@ static enum status kept_from_row(sqlite3_stmt *row, struct inventory_reading *ke
     kept->swatch_id = sqlite3_column_int64(row, 2);
     kept->batch_id = sqlite3_column_int64(row, BATCH_AT);
     kept->take = sqlite3_column_int(row, 3);
+    kept->superseded = kept->swatch_id && sqlite3_column_int(row, SUPERSEDED_AT);
     kept->taken = columns_time(row, TAKEN_AT);
     kept->taken.source = source_from_word((const char *)sqlite3_column_text(row, TAKEN_AT + 2));
     kept->inked_at = columns_time(row, INKED_AT);

@@ -1,9 +1,9 @@
-#ifndef WOAD_COMMANDS_FAMILIES_H
-#define WOAD_COMMANDS_FAMILIES_H
+#ifndef WOAD_QUESTIONS_FAMILIES_H
+#define WOAD_QUESTIONS_FAMILIES_H
 
-/* Private to src/commands: the families that a range is sorted into. */
+/* The families that a range is sorted into. */
 
-#include "measured_range.h"
+#include "questions/measured_range.h"
 
 #define FAMILIES_MAX 64
 #define FAMILY_NAME_SIZE 64

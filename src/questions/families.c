@@ -1,9 +1,10 @@
-#include "families.h"
+#include "questions/families.h"
 
 #include "analysis/description.h"
 #include "base/memory.h"
 #include "files/csv.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 

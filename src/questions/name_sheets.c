@@ -1,4 +1,4 @@
-#include "sheets.h"
+#include "questions/name_sheets.h"
 
 #include "base/memory.h"
 
@@ -8,7 +8,7 @@
 
 #define PATH_SIZE 1024
 
-void sheets_release(struct sheets *sheets)
+void name_sheets_release(struct name_sheets *sheets)
 {
     for (size_t i = 0; i < sheets->count; i++)
         names_release(&sheets->items[i]);
@@ -17,7 +17,7 @@ void sheets_release(struct sheets *sheets)
     memset(sheets, 0, sizeof *sheets);
 }
 
-static enum status make_room(struct sheets *sheets, size_t count, struct error *error)
+static enum status make_room(struct name_sheets *sheets, size_t count, struct error *error)
 {
     sheets->items = memory_array(count, sizeof *sheets->items, "the sheets", error);
     sheets->labels = memory_array(count, sizeof *sheets->labels, "the sheets", error);
@@ -26,25 +26,25 @@ static enum status make_room(struct sheets *sheets, size_t count, struct error *
 
 /* --- reading -------------------------------------------------------------------------------- */
 
-static void label_by_file(char label[SHEETS_LABEL_SIZE], const char *path)
+static void label_by_file(char label[NAME_SHEETS_LABEL_SIZE], const char *path)
 {
     const char *slash = strrchr(path, '/');
     char *dot;
 
-    snprintf(label, SHEETS_LABEL_SIZE, "%s", slash ? slash + 1 : path);
+    snprintf(label, NAME_SHEETS_LABEL_SIZE, "%s", slash ? slash + 1 : path);
     dot = strrchr(label, '.');
     if (dot && dot != label)
         *dot = '\0';
 }
 
-static enum status refuse_twice(char **paths, const struct sheets *sheets, struct error *error)
+static enum status refuse_twice(char **paths, const struct name_sheets *sheets, struct error *error)
 {
-    size_t cells = sheets_cells(sheets);
+    size_t cells = name_sheets_cells(sheets);
 
     for (size_t i = 0; i < cells; i++) {
-        const char *ink = sheets_cell(sheets, i)->ink;
+        const char *ink = name_sheets_cell(sheets, i)->ink;
 
-        if (ink[0] && sheets_find(sheets, ink) != i)
+        if (ink[0] && name_sheets_find(sheets, ink) != i)
             return error_set(error, STATUS_FORMAT,
                              "%s: the ink '%s' stands in two cells of the sheets; leave it in one",
                              paths[sheets->count - 1], ink);
@@ -52,7 +52,8 @@ static enum status refuse_twice(char **paths, const struct sheets *sheets, struc
     return STATUS_OK;
 }
 
-enum status sheets_read(char **paths, size_t count, struct sheets *sheets, struct error *error)
+enum status name_sheets_read(char **paths, size_t count, struct name_sheets *sheets,
+                             struct error *error)
 {
     enum status status;
 
@@ -68,7 +69,7 @@ enum status sheets_read(char **paths, size_t count, struct sheets *sheets, struc
     if (!status)
         status = refuse_twice(paths, sheets, error);
     if (status)
-        sheets_release(sheets);
+        name_sheets_release(sheets);
     return status;
 }
 
@@ -83,8 +84,8 @@ static enum status make_blank(struct names *names, int rows, int columns, struct
     return names->cells ? STATUS_OK : error->status;
 }
 
-enum status sheets_create(int rows, int columns, size_t cells, struct sheets *sheets,
-                          struct error *error)
+enum status name_sheets_create(int rows, int columns, size_t cells, struct name_sheets *sheets,
+                               struct error *error)
 {
     size_t each = (size_t)rows * (size_t)columns, count = (cells + each - 1) / each;
     enum status status;
@@ -92,16 +93,17 @@ enum status sheets_create(int rows, int columns, size_t cells, struct sheets *sh
     memset(sheets, 0, sizeof *sheets);
     status = make_room(sheets, count, error);
     for (size_t i = 0; !status && i < count; i++) {
-        snprintf(sheets->labels[i], SHEETS_LABEL_SIZE, "%zu", i + 1);
+        snprintf(sheets->labels[i], NAME_SHEETS_LABEL_SIZE, "%zu", i + 1);
         status = make_blank(&sheets->items[i], rows, columns, error);
         sheets->count += !status;
     }
     if (status)
-        sheets_release(sheets);
+        name_sheets_release(sheets);
     return status;
 }
 
-enum status sheets_copy(const struct sheets *from, struct sheets *copy, struct error *error)
+enum status name_sheets_copy(const struct name_sheets *from, struct name_sheets *copy,
+                             struct error *error)
 {
     enum status status;
 
@@ -110,7 +112,7 @@ enum status sheets_copy(const struct sheets *from, struct sheets *copy, struct e
     for (size_t i = 0; !status && i < from->count; i++) {
         const struct names *names = &from->items[i];
 
-        memcpy(copy->labels[i], from->labels[i], SHEETS_LABEL_SIZE);
+        memcpy(copy->labels[i], from->labels[i], NAME_SHEETS_LABEL_SIZE);
         status = make_blank(&copy->items[i], names->rows, names->columns, error);
         if (!status)
             memcpy(copy->items[i].cells, names->cells,
@@ -118,17 +120,17 @@ enum status sheets_copy(const struct sheets *from, struct sheets *copy, struct e
         copy->count += !status;
     }
     if (status)
-        sheets_release(copy);
+        name_sheets_release(copy);
     return status;
 }
 
-enum status sheets_add_blank(struct sheets *sheets, struct error *error)
+enum status name_sheets_add_blank(struct name_sheets *sheets, struct error *error)
 {
     const struct names *last = &sheets->items[sheets->count - 1];
     int rows = last->rows, columns = last->columns;
     size_t grown = sheets->count + 1;
     struct names *items = realloc(sheets->items, grown * sizeof *items);
-    char(*labels)[SHEETS_LABEL_SIZE] = realloc(sheets->labels, grown * sizeof *labels);
+    char(*labels)[NAME_SHEETS_LABEL_SIZE] = realloc(sheets->labels, grown * sizeof *labels);
     enum status status;
 
     sheets->items = items ? items : sheets->items;
@@ -136,7 +138,7 @@ enum status sheets_add_blank(struct sheets *sheets, struct error *error)
     if (!items || !labels)
         return error_set(error, STATUS_MEMORY, "no memory for one more sheet");
     memset(&items[sheets->count], 0, sizeof *items);
-    snprintf(labels[sheets->count], SHEETS_LABEL_SIZE, "a further sheet");
+    snprintf(labels[sheets->count], NAME_SHEETS_LABEL_SIZE, "a further sheet");
     status = make_blank(&items[sheets->count], rows, columns, error);
     sheets->count += !status;
     return status;
@@ -149,7 +151,7 @@ static size_t cells_of(const struct names *names)
     return (size_t)names->rows * (size_t)names->columns;
 }
 
-size_t sheets_cells(const struct sheets *sheets)
+size_t name_sheets_cells(const struct name_sheets *sheets)
 {
     size_t cells = 0;
 
@@ -159,7 +161,7 @@ size_t sheets_cells(const struct sheets *sheets)
 }
 
 /* Step down to the cell's number within its sheet. */
-static size_t sheet_of(const struct sheets *sheets, size_t *cell)
+static size_t sheet_of(const struct name_sheets *sheets, size_t *cell)
 {
     size_t sheet = 0;
 
@@ -168,29 +170,29 @@ static size_t sheet_of(const struct sheets *sheets, size_t *cell)
     return sheet;
 }
 
-struct name *sheets_cell(const struct sheets *sheets, size_t cell)
+struct name *name_sheets_cell(const struct name_sheets *sheets, size_t cell)
 {
     size_t sheet = sheet_of(sheets, &cell);
 
     return &sheets->items[sheet].cells[cell];
 }
 
-size_t sheets_find(const struct sheets *sheets, const char *ink)
+size_t name_sheets_find(const struct name_sheets *sheets, const char *ink)
 {
-    size_t cells = sheets_cells(sheets), cell = 0;
+    size_t cells = name_sheets_cells(sheets), cell = 0;
 
-    while (cell < cells && strcmp(sheets_cell(sheets, cell)->ink, ink) != 0)
+    while (cell < cells && strcmp(name_sheets_cell(sheets, cell)->ink, ink) != 0)
         cell++;
     return cell;
 }
 
-struct sheets_place sheets_place_of(const struct sheets *sheets, size_t cell)
+struct name_sheets_place name_sheets_place_of(const struct name_sheets *sheets, size_t cell)
 {
     size_t sheet = sheet_of(sheets, &cell);
     int columns = sheets->items[sheet].columns;
-    struct sheets_place place = {.sheet = sheets->labels[sheet],
-                                 .row = (int)cell / columns + 1,
-                                 .column = (int)cell % columns + 1};
+    struct name_sheets_place place = {.sheet = sheets->labels[sheet],
+                                      .row = (int)cell / columns + 1,
+                                      .column = (int)cell % columns + 1};
 
     names_label(place.row, place.column, place.label);
     return place;
@@ -211,7 +213,8 @@ static enum status numbered(const char *path, size_t number, char *file, struct 
                      path);
 }
 
-enum status sheets_write(const struct sheets *sheets, const char *path, struct error *error)
+enum status name_sheets_write(const struct name_sheets *sheets, const char *path,
+                              struct error *error)
 {
     char file[PATH_SIZE];
     enum status status = STATUS_OK;

@@ -1,4 +1,4 @@
-#include "blend_log.h"
+#include "questions/blend_log.h"
 
 #include "base/memory.h"
 
@@ -136,23 +136,4 @@ enum status blend_log_load(const char *given, const struct measured_range *measu
     if (status)
         blend_log_release(log);
     return status;
-}
-
-void blend_log_note(const struct blend_log *log, FILE *notes)
-{
-    if (!log->tested_count)
-        fputs(
-            "woad: no test blend was measured, so these inks may mix by either of two laws; 'woad "
-            "combinations measure' settles by which\n",
-            notes);
-    else
-        fprintf(notes,
-                "woad: %zu test blend%s measured; other pairs are taken to mix alike, %.2f of the "
-                "way from Kubelka-Munk to the geometric mean\n",
-                log->tested_count, log->tested_count == 1 ? "" : "s", log->untested.lean);
-    if (log->logged_count < log->combinations.count)
-        fprintf(notes,
-                "woad: %zu of the %zu combinations logged have an ink without a colour and "
-                "are not compared with\n",
-                log->combinations.count - log->logged_count, log->combinations.count);
 }

@@ -1,17 +1,9 @@
-#ifndef WOAD_COMMANDS_RANGE_LOAD_H
-#define WOAD_COMMANDS_RANGE_LOAD_H
+#ifndef WOAD_QUESTIONS_RANGE_LOAD_H
+#define WOAD_QUESTIONS_RANGE_LOAD_H
 
-#include "analysis/observation.h"
 #include "analysis/range.h"
 #include "inventory/inventory.h"
-
-/* Which readings count; NULL: all. */
-struct range_filter {
-    const char *ink;
-    const char *batch;
-    const char *paper;
-    const char *chart;
-};
+#include "questions/kept.h"
 
 struct range {
     struct range_ink *inks; /* by name, as 'woad inks' lists them */
@@ -26,16 +18,10 @@ struct range {
  * Owns:    the caller releases `range` with range_release.
  * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
  */
-MUST_USE enum status range_load(struct inventory *inventory, const struct range_filter *filter,
+MUST_USE enum status range_load(struct inventory *inventory, const struct kept_filter *filter,
                                 struct range *range, struct error *error);
 
 void range_release(struct range *range);
-
-/** Whether a reading found ink in a named cell and passes the filter. */
-bool range_lets_pass(const struct range_filter *filter, const struct inventory_reading *kept);
-
-/** A kept reading as the analyses see it. */
-struct observation range_observation(const struct inventory_reading *kept);
 
 /**
  * Find the ink a user named.
@@ -44,9 +30,5 @@ struct observation range_observation(const struct inventory_reading *kept);
  */
 MUST_USE enum status range_find(const struct range *range, const char *name,
                                 const struct range_ink **ink, struct error *error);
-
-/** Refuse an ink that the inventory does not hold; as range_find. */
-MUST_USE enum status range_check_ink(struct inventory *inventory, const char *name,
-                                     struct error *error);
 
 #endif

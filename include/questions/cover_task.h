@@ -1,16 +1,21 @@
-#ifndef WOAD_COMMANDS_COVER_TASK_H
-#define WOAD_COMMANDS_COVER_TASK_H
+#ifndef WOAD_QUESTIONS_COVER_TASK_H
+#define WOAD_QUESTIONS_COVER_TASK_H
 
 #include "analysis/cover.h"
-#include "options.h"
-#include "measured_range.h"
+#include "questions/measured_range.h"
+
+/* Some inks by their names, borrowed. */
+struct cover_names {
+    const char *const *words;
+    int count;
+};
 
 /* What a user tells of the inks to choose among. */
 struct cover_wishes {
     const char *own;  /* a file of ink names; NULL: none */
     const char *cost; /* a file of ink names and prices; NULL: all alike */
-    const struct option_words *must;
-    const struct option_words *never;
+    struct cover_names must;
+    struct cover_names never;
 };
 
 /* The task with the arrays it points to. */

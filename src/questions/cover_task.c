@@ -1,4 +1,4 @@
-#include "cover_task.h"
+#include "questions/cover_task.h"
 
 #include "base/memory.h"
 #include "files/csv.h"
@@ -120,7 +120,7 @@ static enum status read_prices(const char *path, const struct measured_range *me
 
 /* --- the task ------------------------------------------------------------------------------- */
 
-static enum status set_role(const struct option_words *names, enum cover_role role,
+static enum status set_role(const struct cover_names *names, enum cover_role role,
                             const struct measured_range *measured, enum cover_role *roles,
                             struct error *error)
 {
@@ -160,9 +160,9 @@ static enum status fill_job(const struct cover_wishes *wishes,
     if (wishes->own)
         status = read_owned(wishes->own, measured, job->roles, error);
     if (!status)
-        status = set_role(wishes->must, COVER_MUST, measured, job->roles, error);
+        status = set_role(&wishes->must, COVER_MUST, measured, job->roles, error);
     if (!status)
-        status = set_role(wishes->never, COVER_NEVER, measured, job->roles, error);
+        status = set_role(&wishes->never, COVER_NEVER, measured, job->roles, error);
     if (!status && wishes->cost)
         status = read_prices(wishes->cost, measured, job->price, error);
     if (!status)

@@ -1,4 +1,4 @@
-#include "measured_range.h"
+#include "questions/measured_range.h"
 
 #include "base/memory.h"
 
@@ -6,7 +6,6 @@
 #include <string.h>
 
 #define THIN_ENDING " (thin)"
-#define NAMED_MAX 6 /* inks named in one note */
 
 static bool has_colour(const struct range_ink *ink)
 {
@@ -67,36 +66,6 @@ void measured_range_release(struct measured_range *measured)
     free(measured->thins);
     range_release(&measured->range);
     memset(measured, 0, sizeof *measured);
-}
-
-/* --- notes ---------------------------------------------------------------------------------- */
-
-/* Name the inks whose colour has one basis, as many as a person reads. */
-static void note_basis(const struct measured_range *measured, enum colour_basis basis,
-                       const char *what, FILE *notes)
-{
-    size_t found = 0;
-
-    for (size_t i = 0; i < measured->range.count; i++)
-        found += measured->range.inks[i].basis == basis;
-    if (!found)
-        return;
-    fprintf(notes, "woad: %zu ink%s %s: ", found, found == 1 ? "" : "s", what);
-    for (size_t i = 0, named = 0; i < measured->range.count && named < NAMED_MAX; i++)
-        if (measured->range.inks[i].basis == basis)
-            fprintf(notes, "%s%s", named++ ? ", " : "", measured->range.inks[i].name);
-    fprintf(notes, "%s\n", found > NAMED_MAX ? ", ..." : "");
-}
-
-void measured_range_note(const struct measured_range *measured, FILE *notes)
-{
-    note_basis(measured, COLOUR_NONE, "left out, never measured", notes);
-    note_basis(measured, COLOUR_WET_ONLY, "left out, measured only while wet", notes);
-    note_basis(measured, COLOUR_DRY_END, "read only while drying, taken as its fit says it dries",
-               notes);
-    note_basis(measured, COLOUR_AGE_UNKNOWN, "taken as dry, though nobody told when inked", notes);
-    if (!measured->range.count)
-        fputs("woad: the inventory holds no ink yet; 'woad measure PHOTO' adds them\n", notes);
 }
 
 /* --- finding -------------------------------------------------------------------------------- */

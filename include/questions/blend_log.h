@@ -1,11 +1,11 @@
-#ifndef WOAD_COMMANDS_BLEND_LOG_H
-#define WOAD_COMMANDS_BLEND_LOG_H
+#ifndef WOAD_QUESTIONS_BLEND_LOG_H
+#define WOAD_QUESTIONS_BLEND_LOG_H
 
-/* Private to src/commands: combinations logged and blends measured, as the analyses take them. */
+/* Combinations logged and blends measured, as the analyses take them. */
 
 #include "analysis/combine.h"
 #include "inventory/combinations.h"
-#include "measured_range.h"
+#include "questions/measured_range.h"
 
 struct blend_log {
     struct inventory_combinations combinations;
@@ -31,8 +31,5 @@ void blend_log_release(struct blend_log *log);
 /** Learn from a strip how its two inks mix; its cells of share 0 and 1 are the inks alone. */
 MUST_USE enum status blend_log_learn(const struct inventory_strip *strip, struct blend_habit *habit,
                                      struct error *error);
-
-/** Say what the forecasts rest on. */
-void blend_log_note(const struct blend_log *log, FILE *notes);
 
 #endif

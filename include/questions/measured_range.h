@@ -1,9 +1,9 @@
-#ifndef WOAD_COMMANDS_MEASURED_RANGE_H
-#define WOAD_COMMANDS_MEASURED_RANGE_H
+#ifndef WOAD_QUESTIONS_MEASURED_RANGE_H
+#define WOAD_QUESTIONS_MEASURED_RANGE_H
 
-#include "range_load.h"
+#include "questions/range_load.h"
 
-#include <stdio.h>
+#include <stddef.h>
 
 /*
  * The range parted by what is known: inks with a colour, the thin parts of
@@ -30,9 +30,6 @@ MUST_USE enum status measured_range_load(const char *given, struct measured_rang
                                          struct error *error);
 
 void measured_range_release(struct measured_range *measured);
-
-/** Say which inks are left out for want of a colour, and what colours rest on a guess. */
-void measured_range_note(const struct measured_range *measured, FILE *notes);
 
 /**
  * Find a named ink that has a colour.

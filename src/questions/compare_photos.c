@@ -1,4 +1,5 @@
-#include "compare.h"
+#include "questions/compare_photos.h"
+
 #include "files/names.h"
 #include "files/photo.h"
 #include "measurement/measurement.h"
@@ -60,8 +61,8 @@ static enum status add_readings(const struct comparing_photos *comparing, int si
         if (reading->found != CELL_INK || !name[0])
             continue;
         observation.batch = batch_of(&comparing->names, reading);
-        ink = compare_ink_at(sides, name, error);
-        status = ink ? compare_add(ink, side, &observation, error) : error->status;
+        ink = compare_sides_ink(sides, name, error);
+        status = ink ? compare_sides_add(ink, side, &observation, error) : error->status;
     }
     return status;
 }
@@ -101,7 +102,7 @@ static enum status measure_side(struct comparing_photos *comparing, int side, co
     struct measurement measurement = {0};
     enum status status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &photo, error);
 
-    snprintf(sides->name[side], COMPARE_NAME_SIZE, "%.*s", COMPARE_NAME_SIZE - 1, path);
+    snprintf(sides->name[side], COMPARE_SIDES_NAME_SIZE, "%.*s", COMPARE_SIDES_NAME_SIZE - 1, path);
     if (!status)
         status = measurement_from_photo(&photo, &hints, &measurement, error);
     if (!status)
@@ -113,15 +114,15 @@ static enum status measure_side(struct comparing_photos *comparing, int side, co
     return status;
 }
 
-enum status compare_from_photos(char **paths, const struct compare_settings *settings,
-                                struct compare_sides *sides, struct error *error)
+enum status compare_photos_measure(char **paths, const struct card *card, const char *names,
+                                   struct compare_sides *sides, struct error *error)
 {
-    struct comparing_photos comparing = {0};
-    enum status status = commands_read_card(settings->card, &comparing.card, error);
+    struct comparing_photos comparing = {.card = *card};
+    enum status status = STATUS_OK;
 
     sides->measured = true;
-    if (!status && settings->names)
-        status = names_read(settings->names, &comparing.names, error);
+    if (names)
+        status = names_read(names, &comparing.names, error);
     for (int side = 0; !status && side < 2; side++)
         status = measure_side(&comparing, side, paths[side], sides, error);
     for (size_t i = 0; !status && i < sides->count; i++)

@@ -1,15 +1,15 @@
+#include "questions/compare_sides.h"
+
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
-#include "drying_load.h"
-#include "range_load.h"
-#include "compare.h"
+#include "questions/dried.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-void compare_release(struct compare_sides *sides)
+void compare_sides_release(struct compare_sides *sides)
 {
     for (size_t i = 0; i < sides->count; i++)
         for (int side = 0; side < 2; side++)
@@ -18,13 +18,13 @@ void compare_release(struct compare_sides *sides)
     memset(sides, 0, sizeof *sides);
 }
 
-struct compare_ink *compare_ink_at(struct compare_sides *sides, const char *name,
-                                   struct error *error)
+struct compare_ink *compare_sides_ink(struct compare_sides *sides, const char *name,
+                                      struct error *error)
 {
     struct compare_ink *ink;
 
     for (size_t i = 0; i < sides->count; i++)
-        if (strncmp(sides->inks[i].name, name, COMPARE_NAME_SIZE - 1) == 0)
+        if (strncmp(sides->inks[i].name, name, COMPARE_SIDES_NAME_SIZE - 1) == 0)
             return &sides->inks[i];
     if (sides->count == sides->capacity) {
         struct compare_ink *grown =
@@ -41,8 +41,8 @@ struct compare_ink *compare_ink_at(struct compare_sides *sides, const char *name
     return ink;
 }
 
-enum status compare_add(struct compare_ink *ink, int side, const struct observation *observation,
-                        struct error *error)
+enum status compare_sides_add(struct compare_ink *ink, int side,
+                              const struct observation *observation, struct error *error)
 {
     size_t count = ink->count[side];
     struct observation *grown = memory_array(count + 1, sizeof *grown, "the readings", error);
@@ -60,33 +60,34 @@ enum status compare_add(struct compare_ink *ink, int side, const struct observat
 
 /* --- from the inventory --------------------------------------------------------------------- */
 
-bool compare_papers_differ(const struct compare_ink *ink)
+bool compare_sides_papers_differ(const struct compare_ink *ink)
 {
     return ink->count[0] && ink->count[1] && ink->paper[0] && ink->paper[1] &&
            strcmp(ink->paper[0], ink->paper[1]) != 0;
 }
 
-static enum status gather(const struct inventory_readings *all, const struct range_filter *filter,
+static enum status gather(const struct inventory_readings *all, const struct kept_filter *filter,
                           int side, struct compare_sides *sides, struct error *error)
 {
+    const struct dried_question question = {filter, .again_only = false};
     struct drying_set drying;
-    enum status status = drying_load(all, filter, &drying, error);
+    enum status status = dried_load(all, &question, &drying, error);
 
     for (size_t i = 0; !status && i < all->count; i++) {
         const struct inventory_reading *kept = &all->items[i];
         struct observation observation;
         struct compare_ink *ink;
 
-        if (!range_lets_pass(filter, kept))
+        if (!kept_passes(filter, kept))
             continue;
-        observation = range_observation(kept);
-        drying_note_settled(&drying, &observation);
-        ink = compare_ink_at(sides, kept->ink, error);
-        status = ink ? compare_add(ink, side, &observation, error) : error->status;
+        observation = kept_observation(kept);
+        dried_note(&drying, &observation);
+        ink = compare_sides_ink(sides, kept->ink, error);
+        status = ink ? compare_sides_add(ink, side, &observation, error) : error->status;
         if (!status && !ink->paper[side])
             ink->paper[side] = kept->paper;
     }
-    drying_release(&drying);
+    dried_release(&drying);
     return status;
 }
 
@@ -213,7 +214,8 @@ static bool is_repeated(const struct inventory_readings *all, bool batches, size
     return false;
 }
 
-void compare_list(const struct inventory_readings *all, bool batches, char list[COMPARE_LIST_SIZE])
+void compare_sides_list(const struct inventory_readings *all, bool batches,
+                        char list[COMPARE_SIDES_LIST_SIZE])
 {
     size_t length = 0;
 
@@ -223,11 +225,11 @@ void compare_list(const struct inventory_readings *all, bool batches, char list[
 
         if (!label || is_repeated(all, batches, i))
             continue;
-        if (length + strlen(label) + 8 > COMPARE_LIST_SIZE) {
-            snprintf(list + length, COMPARE_LIST_SIZE - length, ", ...");
+        if (length + strlen(label) + 8 > COMPARE_SIDES_LIST_SIZE) {
+            snprintf(list + length, COMPARE_SIDES_LIST_SIZE - length, ", ...");
             return;
         }
-        length += (size_t)snprintf(list + length, COMPARE_LIST_SIZE - length, "%s%s",
+        length += (size_t)snprintf(list + length, COMPARE_SIDES_LIST_SIZE - length, "%s%s",
                                    length ? ", " : "", label);
     }
 }
@@ -238,7 +240,7 @@ static enum status refuse_unknown(const struct inventory_readings *all, bool bat
 {
     struct nearest nearest = nearest_start(name);
     const char *what = batch ? "batch" : "chart";
-    char list[COMPARE_LIST_SIZE];
+    char list[COMPARE_SIDES_LIST_SIZE];
 
     for (size_t i = 0; i < all->count; i++) {
         const char *there = label_of(&all->items[i], batch);
@@ -252,7 +254,7 @@ static enum status refuse_unknown(const struct inventory_readings *all, bool bat
         return error_set(error, STATUS_INVENTORY,
                          "the inventory holds no %s '%.120s'; did you mean '%.120s'?", what, name,
                          nearest.best);
-    compare_list(all, batch, list);
+    compare_sides_list(all, batch, list);
     return error_set(error, STATUS_INVENTORY, "the inventory holds no %s '%.120s'; it holds %s",
                      what, name, list[0] ? list : "none: 'woad measure' tells it");
 }
@@ -270,19 +272,19 @@ static void ask_for(struct compare_sides *sides, const char *ink)
         sides->inks[i].asked = !ink || strcmp(sides->inks[i].name, ink) == 0;
 }
 
-enum status compare_from_inventory(const struct inventory_readings *all, const char *ink,
-                                   const struct compare_settings *settings,
-                                   struct compare_sides *sides, struct error *error)
+enum status compare_sides_load(const struct inventory_readings *all,
+                               const struct compare_question *question, struct compare_sides *sides,
+                               struct error *error)
 {
-    bool batches = settings->batch.count > 0;
-    const char *const *names = batches ? settings->batch.words : settings->chart.words;
+    bool batches = question->batches;
+    const char *const *names = question->names;
     enum status status = STATUS_OK;
 
     for (int side = 0; !status && side < 2; side++) {
-        const struct range_filter filter = {.batch = batches ? names[side] : NULL,
-                                            .chart = batches ? NULL : names[side]};
+        const struct kept_filter filter = {.batch = batches ? names[side] : NULL,
+                                           .chart = batches ? NULL : names[side]};
 
-        snprintf(sides->name[side], COMPARE_NAME_SIZE, "%s %s", batches ? "batch" : "chart",
+        snprintf(sides->name[side], COMPARE_SIDES_NAME_SIZE, "%s %s", batches ? "batch" : "chart",
                  names[side]);
         status = refuse_unknown(all, batches, names[side], error);
         if (!status)
@@ -294,6 +296,6 @@ enum status compare_from_inventory(const struct inventory_readings *all, const c
         drop_apart(&sides->inks[i]);
         note_mixed(&sides->inks[i]);
     }
-    ask_for(sides, ink);
+    ask_for(sides, question->ink);
     return status;
 }
