@@ -15,7 +15,8 @@ PRINTING_LAYERS = {"output", "commands"}
 
 # One library, one home: which files may include the headers that begin so.
 HOMES = {
-    "cairo": {"src/output/canvas.c"},
+    "apriltag/": {"src/location/tag.c"},
+    "cairo": {"src/output/canvas.c", "src/output/print.c"},
     "csv.h": {"src/files/csv.c"},
     "glpk": {"src/analysis/programme.c"},
     "gsl/": {"src/values/linear.c", "src/values/interval.c", "src/values/statistics.c"},
@@ -27,6 +28,7 @@ HOMES = {
               "src/correction/icc.c"},
     "libexif/": {"src/files/exif.c"},
     "libheif/": {"src/files/heif_file.c"},
+    "pango/": {"src/output/print.c"},
     "png.h": {"src/files/png_file.c"},
     "sqlite3.h": {"src/inventory/database.h"},
     "tiffio.h": {"src/files/tiff_file.c", "src/files/tiff_picture.c"},

@@ -1,6 +1,8 @@
 #ifndef WOAD_VALUES_COLOUR_H
 #define WOAD_VALUES_COLOUR_H
 
+#include <stdbool.h>
+
 /* CIE colours, 2 degree observer, ICC D50 white, Y = 1 for the perfect diffuser; the formulae are
  * lcms2's. */
 
@@ -46,5 +48,8 @@ void colour_metric(struct lab at, double metric[9]);
  * Source:  IEC 61966-2-1 through lcms2's built-in profile.
  */
 void colour_srgb_from_lab(const struct lab *labs, int count, struct rgb *srgb);
+
+/** Whether sRGB holds a colour, so that colour_srgb_from_lab did not clip it. */
+bool colour_srgb_shows(struct lab lab);
 
 #endif

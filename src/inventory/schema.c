@@ -122,6 +122,30 @@ static const char blends_by_strip[] = "ALTER TABLE blend ADD COLUMN strip INTEGE
                                       "ALTER TABLE blend ADD COLUMN taken_utc_s INTEGER;"
                                       "ALTER TABLE blend ADD COLUMN taken_offset_min INTEGER;";
 
-const char *const schema_steps[] = {first_tables, blends_by_strip};
+/* Sheets that woad printed, by the number that their corner marks tell the camera. */
+static const char printed_sheets[] =
+    "CREATE TABLE sheet ("
+    "  number INTEGER PRIMARY KEY CHECK (number > 0),"
+    "  title TEXT NOT NULL,"
+    "  page INTEGER NOT NULL CHECK (page > 0)," /* of the pages of its title */
+    "  rows INTEGER NOT NULL CHECK (rows BETWEEN 1 AND 40),"
+    "  columns INTEGER NOT NULL CHECK (columns BETWEEN 1 AND 40),"
+    "  page_x_mm REAL NOT NULL, page_y_mm REAL NOT NULL,"
+    "  first_x_mm REAL NOT NULL, first_y_mm REAL NOT NULL," /* of the first cell's frame */
+    "  cell_x_mm REAL NOT NULL, cell_y_mm REAL NOT NULL,"
+    "  pitch_x_mm REAL NOT NULL, pitch_y_mm REAL NOT NULL," /* from cell to cell */
+    "  card_x_mm REAL NOT NULL, card_y_mm REAL NOT NULL,"   /* the card's place; 0: none */
+    "  made_utc_s INTEGER NOT NULL,"
+    "  made_offset_min INTEGER);"
+    /* names, not inks: an ink is one only once it was measured, and may be renamed since */
+    "CREATE TABLE sheet_cell ("
+    "  sheet_number INTEGER NOT NULL REFERENCES sheet,"
+    "  row INTEGER NOT NULL CHECK (row > 0),"
+    "  column INTEGER NOT NULL CHECK (column > 0),"
+    "  ink TEXT NOT NULL CHECK (ink <> ''),"
+    "  batch TEXT,"
+    "  PRIMARY KEY (sheet_number, row, column)) WITHOUT ROWID;";
+
+const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

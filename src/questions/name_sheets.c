@@ -24,7 +24,7 @@ static enum status make_room(struct name_sheets *sheets, size_t count, struct er
     return sheets->items && sheets->labels ? STATUS_OK : error->status;
 }
 
-/* --- reading -------------------------------------------------------------------------------- */
+/* --- reading ---------------------------------------------------------------------------------- */
 
 static void label_by_file(char label[NAME_SHEETS_LABEL_SIZE], const char *path)
 {
@@ -73,7 +73,7 @@ enum status name_sheets_read(char **paths, size_t count, struct name_sheets *she
     return status;
 }
 
-/* --- making --------------------------------------------------------------------------------- */
+/* --- making ----------------------------------------------------------------------------------- */
 
 static enum status make_blank(struct names *names, int rows, int columns, struct error *error)
 {
@@ -144,7 +144,7 @@ enum status name_sheets_add_blank(struct name_sheets *sheets, struct error *erro
     return status;
 }
 
-/* --- cells ---------------------------------------------------------------------------------- */
+/* --- cells ------------------------------------------------------------------------------------ */
 
 static size_t cells_of(const struct names *names)
 {
@@ -198,7 +198,7 @@ struct name_sheets_place name_sheets_place_of(const struct name_sheets *sheets, 
     return place;
 }
 
-/* --- writing -------------------------------------------------------------------------------- */
+/* --- writing ---------------------------------------------------------------------------------- */
 
 /* The numbered name of one of several files: before the ending, if it has one. */
 static enum status numbered(const char *path, size_t number, char *file, struct error *error)

@@ -7,6 +7,8 @@
 #define DEGREES_PER_RADIAN 57.29577951308232
 #define METRIC_STEP 0.05
 
+#define SRGB_STEP (0.5 / 255) /* what a display of 8 bits rounds away */
+
 struct xyz colour_white(void)
 {
     const cmsCIEXYZ *white = cmsD50_XYZ();
@@ -77,7 +79,8 @@ void colour_metric(struct lab at, double metric[9])
     }
 }
 
-void colour_srgb_from_lab(const struct lab *labs, int count, struct rgb *srgb)
+/* sRGB as the profile gives it, below 0 and above 1 where it can't show the colour. */
+static void srgb_unbounded(const struct lab *labs, int count, struct rgb *srgb)
 {
     cmsHPROFILE from = cmsCreateLab4Profile(NULL);
     cmsHPROFILE to = cmsCreate_sRGBProfile();
@@ -90,11 +93,28 @@ void colour_srgb_from_lab(const struct lab *labs, int count, struct rgb *srgb)
         srgb[i] = (struct rgb){{0, 0, 0}};
         if (transform)
             cmsDoTransform(transform, &in, srgb[i].channel, 1);
-        for (int k = 0; k < 3; k++)
-            srgb[i].channel[k] = fmin(fmax(srgb[i].channel[k], 0.0), 1.0);
     }
     if (transform)
         cmsDeleteTransform(transform);
     cmsCloseProfile(to);
     cmsCloseProfile(from);
+}
+
+void colour_srgb_from_lab(const struct lab *labs, int count, struct rgb *srgb)
+{
+    srgb_unbounded(labs, count, srgb);
+    for (int i = 0; i < count; i++)
+        for (int k = 0; k < 3; k++)
+            srgb[i].channel[k] = fmin(fmax(srgb[i].channel[k], 0.0), 1.0);
+}
+
+bool colour_srgb_shows(struct lab lab)
+{
+    struct rgb srgb;
+    bool shows = true;
+
+    srgb_unbounded(&lab, 1, &srgb);
+    for (int k = 0; k < 3; k++)
+        shows = shows && srgb.channel[k] > -SRGB_STEP && srgb.channel[k] < 1 + SRGB_STEP;
+    return shows;
 }

@@ -1,0 +1,106 @@
+#ifndef WOAD_OUTPUT_SHEETS_H
+#define WOAD_OUTPUT_SHEETS_H
+
+#include "base/error.h"
+#include "files/names.h"
+#include "location/printed_chart.h"
+#include "values/colour.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/*
+ * Sheets to print: written as .pdf, .svg or .png, as the file's ending says.
+ * All of it is drawn by measure, so that it has to be printed at 100 %.
+ */
+
+/* What each sheet says of itself; texts are borrowed. */
+struct sheet_about {
+    const char *title;
+    const char *date;   /* as it is shown */
+    int64_t made_utc_s; /* the same time gives the same bytes */
+};
+
+/** Whether a file of that name can be written; else the error says which endings can. */
+MUST_USE enum status sheet_check_name(const char *path, struct error *error);
+
+/* One page of a chart. */
+struct sheet_page {
+    int number;                /* the sheet's, which its tags tell the camera */
+    int revision;              /* from 1: printed again after the first time */
+    const struct names *names; /* laid out as its cells */
+};
+
+/**
+ * Write the pages of a chart: cells with the inks' names, tags at the corners, greys, rules.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE for a file's ending; STATUS_FILE; STATUS_MEMORY.
+ */
+MUST_USE enum status sheet_write_chart(const char *path, const struct printed_chart *chart,
+                                       const struct sheet_about *about,
+                                       const struct sheet_page *pages, size_t count,
+                                       struct error *error);
+
+/**
+ * Write the stencil that masks the squares of a chart while they are inked.
+ *
+ * Returns: as sheet_write_chart.
+ */
+MUST_USE enum status sheet_write_window(const char *path, const struct printed_chart *chart,
+                                        const struct sheet_about *about, struct error *error);
+
+/* An ink as a sheet shows it, or a blank cell: then its name is empty. */
+struct sheet_ink {
+    struct name name;
+    bool measured; /* else it has no colour */
+    struct lab lab;
+};
+
+/* Inks in order, borrowed. */
+struct sheet_list {
+    const struct sheet_ink *inks;
+    size_t count;
+};
+
+/* Labels as they stand on their page, in millimetres. */
+struct label_stock {
+    const char *name; /* by its measures */
+    struct point page_mm;
+    int rows, columns;
+    struct point label_mm; /* width and height */
+    struct point first_mm; /* upper left corner of the first */
+    struct point pitch_mm; /* from label to label */
+    struct point shift_mm; /* what a printer puts too far left and up */
+    struct point stretch;  /* what it prints too small by: 1 is true to size */
+};
+
+struct label_style {
+    int start;     /* the first label used, from 1: a page begun before is used up */
+    bool coloured; /* show the colour of what is measured */
+    bool outlined; /* draw the labels' edges: to cut, or to try a printer */
+};
+
+/** The sizes built in; *count of them. */
+const struct label_stock *label_stocks(size_t *count);
+
+/**
+ * Write labels, an ink's each: its name and, if measured and `coloured`, its colour.
+ *
+ * Returns: as sheet_write_chart; STATUS_USAGE if the stock does not fit on its page.
+ */
+MUST_USE enum status sheet_write_labels(const char *path, const struct label_stock *stock,
+                                        const struct sheet_about *about,
+                                        const struct sheet_list *list,
+                                        const struct label_style *style, struct error *error);
+
+/**
+ * Write the range as a wall of tiles with names and numbers.
+ *
+ * Returns: as sheet_write_chart.
+ */
+MUST_USE enum status sheet_write_range(const char *path, struct point page_mm,
+                                       const struct sheet_about *about,
+                                       const struct sheet_list *list, struct error *error);
+
+#endif

@@ -1,0 +1,405 @@
+#include "base/memory.h"
+#include "base/text.h"
+#include "commands.h"
+#include "files/clock.h"
+#include "inventory/printed_sheets.h"
+#include "sheet_inks.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#define SIDE_MAX_MM 1200
+#define COPIES_MAX 9
+#define TITLE_USUAL "Swatch chart"
+
+struct sheet_settings {
+    struct option_words names;
+    const char *page;
+    bool landscape;
+    int rows;
+    int columns;
+    double cell_mm;
+    int copies;
+    int spare;
+    const char *card_place;
+    const char *title;
+    struct photo_time date;
+    int number;
+    const char *stock;
+    int start;
+    bool plain;
+    bool outlined;
+    const char *shift;
+    const char *stretch;
+    const char *inventory;
+};
+
+static const struct option sheet_options[] = {
+    OPTION_TIMES(struct sheet_settings, names, OPTION_WORDS_MAX, "names", "FILE.csv",
+                 "the inks, a field for each cell, instead of the range in colour order"),
+    OPTION(struct sheet_settings, page, "page", "SIZE",
+           "a4, a5, letter, or WIDTHxHEIGHT in mm; a4 if not told"),
+    OPTION_SWITCH(struct sheet_settings, landscape, "landscape", "the page lies on its long side"),
+    OPTION_BETWEEN(struct sheet_settings, rows, 1, NAMES_SIDE_MAX, "rows", "N",
+                   "chart, window: rows of cells; as many as fit if not told"),
+    OPTION_BETWEEN(struct sheet_settings, columns, 1, NAMES_SIDE_MAX, "columns", "N",
+                   "chart, window: cells in a row; as many as fit if not told"),
+    OPTION_BETWEEN(struct sheet_settings, cell_mm, 10, 200, "cell", "MM",
+                   "chart, window: a cell's side; 22 if not told"),
+    OPTION_BETWEEN(struct sheet_settings, copies, 1, COPIES_MAX, "copies", "N",
+                   "chart, labels: cells for each ink, for later batches"),
+    OPTION_BETWEEN(struct sheet_settings, spare, 0, 40, "spare", "N",
+                   "chart: blank cells behind each family"),
+    OPTION(struct sheet_settings, card_place, "card-place", "WIDTHxHEIGHT",
+           "chart, window: keep a place for the card, in mm"),
+    OPTION(struct sheet_settings, title, "title", "TEXT", "what stands at the top"),
+    OPTION(struct sheet_settings, date, "date", "TIME",
+           "the day it is dated with; today if not told"),
+    OPTION_BETWEEN(struct sheet_settings, number, 1, TAG_SHEETS - 1, "number", "N",
+                   "window: of the printed sheet that has this number"),
+    OPTION(struct sheet_settings, stock, "stock", "SIZE",
+           "labels: 70x37, 63.5x38.1, 38.1x21.2 or 66.7x25.4; 63.5x38.1 if not told"),
+    OPTION_BETWEEN(struct sheet_settings, start, 1, 1000, "start", "N",
+                   "labels: the first label to use of a page begun before"),
+    OPTION_SWITCH(struct sheet_settings, plain, "plain", "labels: names alone, without colours"),
+    OPTION_SWITCH(struct sheet_settings, outlined, "outlined",
+                  "labels: draw their edges, to cut by or to try a printer"),
+    OPTION(struct sheet_settings, shift, "shift", "XxY",
+           "labels: move all by so many mm to the right and down"),
+    OPTION(struct sheet_settings, stretch, "stretch", "XxY",
+           "labels: print all larger by these factors, as 1.01x1"),
+    COMMANDS_INVENTORY_OPTION(struct sheet_settings),
+    {0}};
+
+/* --- measures --------------------------------------------------------------------------------- */
+
+/* Read "110x65"; a text that is NULL leaves the pair as it is. */
+static enum status read_pair(const char *option, const char *text, double low, double high,
+                             struct point *pair, struct error *error)
+{
+    struct point read;
+    char *end;
+
+    if (!text)
+        return STATUS_OK;
+    read.x = strtod(text, &end);
+    read.y = *end == 'x' ? strtod(end + 1, &end) : low - 1;
+    if (*end || !(read.x >= low && read.x <= high && read.y >= low && read.y <= high))
+        return error_set(error, STATUS_USAGE,
+                         "--%s takes two measures from %g to %g as 110x65, not '%.60s'", option,
+                         low, high, text);
+    *pair = read;
+    return STATUS_OK;
+}
+
+static enum status read_page(const struct sheet_settings *settings, struct point *page,
+                             struct error *error)
+{
+    static const struct {
+        const char *name;
+        struct point mm; /* ISO 216; letter: ASME Y14.1 */
+    } pages[] = {{"a4", {210, 297}}, {"a5", {148, 210}}, {"letter", {215.9, 279.4}}};
+    enum status status = STATUS_OK;
+    bool known = !settings->page;
+
+    *page = pages[0].mm;
+    for (size_t i = 0; !known && i < sizeof pages / sizeof *pages; i++) {
+        known = strcasecmp(settings->page, pages[i].name) == 0;
+        *page = pages[i].mm;
+    }
+    if (!known)
+        status = read_pair("page", settings->page, 60, SIDE_MAX_MM, page, error);
+    if (!status && settings->landscape && page->x < page->y)
+        *page = (struct point){page->y, page->x};
+    return status;
+}
+
+static enum status lay_out(const struct sheet_settings *settings, const struct sheet_inks *inks,
+                           struct printed_chart *chart, struct error *error)
+{
+    bool told = settings->rows || settings->columns || settings->cell_mm > 0;
+    struct printed_wish wish = {.rows = told ? settings->rows : inks->rows,
+                                .columns = told ? settings->columns : inks->columns,
+                                .cell_mm = settings->cell_mm};
+    enum status status = read_page(settings, &wish.page_mm, error);
+
+    if (!status)
+        status =
+            read_pair("card-place", settings->card_place, 10, SIDE_MAX_MM, &wish.card_mm, error);
+    return status ? status : printed_chart_lay_out(&wish, chart, error);
+}
+
+/* --- what the sheet says of itself ------------------------------------------------------------ */
+
+struct dated {
+    char text[CLOCK_TEXT_SIZE];
+    struct sheet_about about;
+    struct photo_time time;
+};
+
+static void date_it(const struct sheet_settings *settings, const char *title, struct dated *dated)
+{
+    dated->time = settings->date.source == PHOTO_TIME_NONE ? clock_now() : settings->date;
+    clock_format(&dated->time, dated->text);
+    dated->text[10] = '\0'; /* the day alone */
+    dated->about = (struct sheet_about){settings->title ? settings->title : title, dated->text,
+                                        dated->time.utc_seconds};
+}
+
+static enum status load(const struct sheet_settings *settings, struct sheet_inks *inks,
+                        struct error *error)
+{
+    const struct sheet_choice choice = {.inventory = settings->inventory,
+                                        .files = &settings->names,
+                                        .copies = settings->copies,
+                                        .spare = settings->spare};
+
+    return sheet_inks_load(&choice, inks, error);
+}
+
+/* --- the chart -------------------------------------------------------------------------------- */
+
+/* Fill a sheet's cells with the inks of one page. */
+static enum status fill_sheet(const struct sheet_inks *inks, const struct printed_chart *chart,
+                              int page, struct inventory_sheet *sheet, struct error *error)
+{
+    size_t a_page = (size_t)(chart->rows * chart->columns), first = (size_t)page * a_page;
+
+    sheet->page = page + 1;
+    sheet->chart = *chart;
+    sheet->names = (struct names){chart->rows, chart->columns, NULL};
+    sheet->names.cells = memory_array(a_page, sizeof *sheet->names.cells, "a sheet's names", error);
+    if (!sheet->names.cells)
+        return error->status;
+    for (size_t i = 0; i < a_page && first + i < inks->count; i++)
+        sheet->names.cells[i] = inks->items[first + i].name;
+    return STATUS_OK;
+}
+
+/* Keep each sheet in the inventory first, which gives it its number, then print them. */
+static enum status keep_sheets(const struct sheet_settings *settings, const struct dated *dated,
+                               struct inventory_sheet *sheets, int count, struct error *error)
+{
+    char path[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    enum status status = inventory_location(settings->inventory, path, error);
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_CREATE, &inventory, error);
+    for (int i = 0; !status && i < count; i++) {
+        sheets[i].title = text_copy(dated->about.title, error);
+        sheets[i].made = dated->time;
+        status =
+            sheets[i].title ? inventory_add_sheet(inventory, &sheets[i], error) : error->status;
+    }
+    inventory_close(inventory);
+    return status;
+}
+
+static enum status print_sheets(const struct sheet_settings *settings, const char *path,
+                                const struct printed_chart *chart, struct inventory_sheet *sheets,
+                                int count, struct error *error)
+{
+    struct sheet_page *pages = memory_array((size_t)count, sizeof *pages, "the pages", error);
+    struct dated dated;
+    enum status status = pages ? STATUS_OK : error->status;
+
+    date_it(settings, TITLE_USUAL, &dated);
+    if (!status)
+        status = keep_sheets(settings, &dated, sheets, count, error);
+    for (int i = 0; !status && i < count; i++)
+        pages[i] = (struct sheet_page){sheets[i].number, sheets[i].printing, &sheets[i].names};
+    if (!status)
+        status = sheet_write_chart(path, chart, &dated.about, pages, (size_t)count, error);
+    if (!status)
+        fprintf(stderr,
+                "woad: %s: %d sheet%s of %d x %d cells, number%s %d to %d; print at 100 %%, not "
+                "fitted to the page\n",
+                path, count, count == 1 ? "" : "s", chart->rows, chart->columns,
+                count == 1 ? "" : "s", sheets[0].number, sheets[count - 1].number);
+    free(pages);
+    return status;
+}
+
+static enum status chart(const struct sheet_settings *settings, const char *path,
+                         struct error *error)
+{
+    struct sheet_inks inks = {0};
+    struct printed_chart chart;
+    struct inventory_sheet *sheets = NULL;
+    int count = 0;
+    enum status status = load(settings, &inks, error);
+
+    if (!status)
+        status = lay_out(settings, &inks, &chart, error);
+    if (!status) {
+        int a_page = chart.rows * chart.columns;
+
+        count = ((int)inks.count + a_page - 1) / a_page;
+        sheets = memory_array((size_t)count, sizeof *sheets, "the sheets", error);
+        status = sheets ? STATUS_OK : error->status;
+    }
+    for (int i = 0; !status && i < count; i++)
+        status = fill_sheet(&inks, &chart, i, &sheets[i], error);
+    if (!status)
+        status = print_sheets(settings, path, &chart, sheets, count, error);
+    for (int i = 0; sheets && i < count; i++)
+        inventory_sheet_release(&sheets[i]);
+    free(sheets);
+    sheet_inks_release(&inks);
+    return status;
+}
+
+/* --- the stencil ------------------------------------------------------------------------------ */
+
+static enum status find_printed(const struct sheet_settings *settings, struct printed_chart *chart,
+                                struct error *error)
+{
+    char path[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    struct inventory_sheet sheet = {0};
+    enum status status = inventory_location(settings->inventory, path, error);
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_READ, &inventory, error);
+    if (!status)
+        status = inventory_read_sheet(inventory, settings->number, &sheet, error);
+    if (!status && !sheet.number)
+        status = error_set(error, STATUS_INVENTORY,
+                           "%s: no sheet %d was printed with this inventory; the number stands "
+                           "below a sheet's title",
+                           path, settings->number);
+    *chart = sheet.chart;
+    inventory_sheet_release(&sheet);
+    inventory_close(inventory);
+    return status;
+}
+
+static enum status window(const struct sheet_settings *settings, const char *path,
+                          struct error *error)
+{
+    const struct sheet_inks none = {0};
+    struct printed_chart chart;
+    struct dated dated;
+    enum status status = settings->number ? find_printed(settings, &chart, error)
+                                          : lay_out(settings, &none, &chart, error);
+
+    date_it(settings, TITLE_USUAL, &dated);
+    return status ? status : sheet_write_window(path, &chart, &dated.about, error);
+}
+
+/* --- labels and the range --------------------------------------------------------------------- */
+
+static enum status find_stock(const struct sheet_settings *settings, struct label_stock *stock,
+                              struct error *error)
+{
+    const char *wanted = settings->stock ? settings->stock : "63.5x38.1";
+    size_t count;
+    const struct label_stock *known = label_stocks(&count);
+    enum status status;
+
+    for (size_t i = 0; i < count; i++) {
+        if (strcmp(known[i].name, wanted) != 0)
+            continue;
+        *stock = known[i];
+        status = read_pair("shift", settings->shift, -20, 20, &stock->shift_mm, error);
+        return status ? status
+                      : read_pair("stretch", settings->stretch, 0.9, 1.1, &stock->stretch, error);
+    }
+    return error_set(error, STATUS_USAGE,
+                     "no labels of '%.60s' are known; those that are have %s, %s, %s and %s mm",
+                     wanted, known[0].name, known[1].name, known[2].name, known[3].name);
+}
+
+/* The inks without the blank cells between them. */
+static struct sheet_list list_of(struct sheet_inks *inks)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < inks->count; i++)
+        if (inks->items[i].name.ink[0])
+            inks->items[kept++] = inks->items[i];
+    inks->count = kept;
+    return (struct sheet_list){inks->items, kept};
+}
+
+static enum status labels(const struct sheet_settings *settings, const char *path,
+                          struct error *error)
+{
+    const struct label_style style = {settings->start, !settings->plain, settings->outlined};
+    struct sheet_inks inks = {0};
+    struct sheet_list list;
+    struct label_stock stock;
+    struct dated dated;
+    enum status status = find_stock(settings, &stock, error);
+
+    if (!status)
+        status = load(settings, &inks, error);
+    list = list_of(&inks);
+    date_it(settings, "Labels", &dated);
+    if (!status)
+        status = sheet_write_labels(path, &stock, &dated.about, &list, &style, error);
+    sheet_inks_release(&inks);
+    return status;
+}
+
+static enum status range(const struct sheet_settings *settings, const char *path,
+                         struct error *error)
+{
+    struct sheet_inks inks = {0};
+    struct sheet_list list;
+    struct point page;
+    struct dated dated;
+    enum status status = read_page(settings, &page, error);
+
+    if (!status)
+        status = load(settings, &inks, error);
+    list = list_of(&inks);
+    date_it(settings, "The range", &dated);
+    if (!status)
+        status = sheet_write_range(path, page, &dated.about, &list, error);
+    sheet_inks_release(&inks);
+    return status;
+}
+
+/* --- the command ------------------------------------------------------------------------------ */
+
+static enum status run_action(const struct sheet_settings *settings, char **words,
+                              struct error *error)
+{
+    static const struct {
+        const char *name;
+        enum status (*run)(const struct sheet_settings *, const char *, struct error *);
+    } actions[] = {{"chart", chart}, {"window", window}, {"labels", labels}, {"range", range}};
+    enum status status = sheet_check_name(words[1], error);
+
+    if (status)
+        return status;
+    for (size_t i = 0; i < sizeof actions / sizeof *actions; i++)
+        if (strcmp(words[0], actions[i].name) == 0)
+            return actions[i].run(settings, words[1], error);
+    return error_set(error, STATUS_USAGE,
+                     "sheet prints a chart, a window, labels or the range, not '%.60s'", words[0]);
+}
+
+static int run_sheet(const struct command *command, int count, char **words)
+{
+    struct sheet_settings settings = {.copies = 1};
+    struct error error;
+    enum status status = options_parse(command, &count, words, &settings, &error);
+
+    if (!status)
+        status = run_action(&settings, words, &error);
+    return commands_report(status, &error);
+}
+
+const struct command command_sheet = {
+    .name = "sheet",
+    .operands = "chart|window|labels|range FILE.pdf",
+    .summary = "pages to print: charts that photos are read by, stencils, labels, the range",
+    .options = sheet_options,
+    .operands_minimum = 2,
+    .operands_maximum = 2,
+    .run = run_sheet,
+};

@@ -1,0 +1,1 @@
+woad sheet labels labels.pdf

@@ -1,0 +1,2 @@
+demo_range
+woad sheet range wall.jpg
