@@ -54,7 +54,7 @@ FUZZ_TARGETS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fu
 FUZZ_REPLAYS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/replay_%)
 FUZZERS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/fuzz_%)
 
-TOOLS := $(addprefix $(BUILD)/,scene demo_range heic colour_values cell_outlines analysis_table \
+TOOLS := $(addprefix $(BUILD)/,scene demo_range heic printed_photo colour_values cell_outlines analysis_table \
                                correction_table learn_prior blend_table bench/bench bench/near)
 TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
@@ -179,6 +179,9 @@ $(BUILD)/scene: $(SCENE_OBJECTS)
 $(BUILD)/demo_range: $(T)/range/demo_range.o $(RENDERER)
 # For the one picture of testimages that is kept, not made again: encoders differ.
 $(BUILD)/heic: $(T)/heic/heic.o $(BUILD)/libwoad.a
+# Photos of printed pages, for the command line's cases.
+$(BUILD)/printed_photo: $(T)/printed/printed_photo.o $(BUILD)/libwoad.a
+$(BUILD)/printed_photo: LDLIBS += -lcmocka
 
 # --- accuracy and speed ---------------------------------------------------------------------
 

@@ -124,11 +124,10 @@ static enum status read_names(struct measure_run *run, struct error *error)
 /* The inventory is looked at before any photo is measured: better told at once than at the end. */
 static enum status find_inventory(struct measure_run *run, struct error *error)
 {
-    enum status status;
+    enum status status = inventory_location(run->settings.inventory, run->inventory_path, error);
 
-    if (run->settings.dry_run)
+    if (run->settings.dry_run) /* no place for one is no fault then */
         return STATUS_OK;
-    status = inventory_location(run->settings.inventory, run->inventory_path, error);
     return status ? status : inventory_check(run->inventory_path, error);
 }
 

@@ -197,6 +197,16 @@ static enum status keep_sheets(const struct sheet_settings *settings, const stru
     return status;
 }
 
+static void note_printed(const char *path, const struct printed_chart *chart,
+                         const struct inventory_sheet *sheets, int count)
+{
+    fprintf(stderr, "woad: %s: %d x %d cells, sheet %d", path, chart->rows, chart->columns,
+            sheets[0].number);
+    if (count > 1)
+        fprintf(stderr, " to %d", sheets[count - 1].number);
+    fputs("; print at 100 %, not fitted to the page\n", stderr);
+}
+
 static enum status print_sheets(const struct sheet_settings *settings, const char *path,
                                 const struct printed_chart *chart, struct inventory_sheet *sheets,
                                 int count, struct error *error)
@@ -213,11 +223,7 @@ static enum status print_sheets(const struct sheet_settings *settings, const cha
     if (!status)
         status = sheet_write_chart(path, chart, &dated.about, pages, (size_t)count, error);
     if (!status)
-        fprintf(stderr,
-                "woad: %s: %d sheet%s of %d x %d cells, number%s %d to %d; print at 100 %%, not "
-                "fitted to the page\n",
-                path, count, count == 1 ? "" : "s", chart->rows, chart->columns,
-                count == 1 ? "" : "s", sheets[0].number, sheets[count - 1].number);
+        note_printed(path, chart, sheets, count);
     free(pages);
     return status;
 }

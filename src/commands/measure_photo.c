@@ -1,4 +1,5 @@
 #include "measure.h"
+#include "measure_sheet.h"
 
 #include "interruption.h"
 
@@ -18,6 +19,7 @@ struct measuring {
     const struct measure_run *run;
     struct photo photo;
     struct measurement measurement;
+    struct measure_sheet sheet; /* what its corner marks told; then `run` is this one's */
     double seconds;
 };
 
@@ -329,7 +331,11 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
     if (at->source != PHOTO_TIME_NONE)
         measuring->photo.taken = *at;
     measure_note_photo(&measuring->photo, notes);
-    status = check_times(measuring, error);
+    status = measure_sheet_find(measuring->run, &measuring->photo, &measuring->sheet, notes, error);
+    if (measuring->sheet.run.names.cells)
+        measuring->run = &measuring->sheet.run;
+    if (!status)
+        status = check_times(measuring, error);
     if (!status)
         status = measure_it(measuring, error);
     for (int i = 0; !status && i < measuring->measurement.chart_count; i++)
@@ -340,6 +346,7 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
 static void release(struct measuring *measuring)
 {
     measurement_release(&measuring->measurement);
+    measure_sheet_release(&measuring->sheet);
     photo_release(&measuring->photo);
 }
 
