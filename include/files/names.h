@@ -2,7 +2,7 @@
 #define WOAD_FILES_NAMES_H
 
 #include "base/error.h"
-#include "files/photo.h"
+#include "values/calendar.h"
 
 #include <stdbool.h>
 

@@ -2,35 +2,28 @@
 #define WOAD_FILES_PHOTO_H
 
 #include "base/error.h"
+#include "files/photo_limits.h"
+#include "values/calendar.h"
 #include "values/colour.h"
 #include "values/image.h"
 
 #include <stdbool.h>
 #include <stdint.h>
 
-/* Limits on what is read; each is named in the message of the error it causes. */
-#define PHOTO_FILE_BYTES_MAX (256LL * 1024 * 1024)
-#define PHOTO_SIDE_PX_MAX 30000
-#define PHOTO_SIDE_PX_MIN 64
-#define PHOTO_PIXELS_MAX 120000000LL
-#define PHOTO_PROFILE_BYTES_MAX (16 * 1024 * 1024)
-
-/* Memory for a photo that can't be decoded line by line: progressive JPEG, HEIC. */
-#define PHOTO_WHOLE_BYTES_MAX (384LL * 1024 * 1024)
-
-/* The working picture holds at most this many pixels; larger photos are scaled as they are read. */
-#define PHOTO_WORKING_PIXELS_MAX 4500000LL
-
-enum photo_time_source { PHOTO_TIME_NONE, PHOTO_TIME_EXIF, PHOTO_TIME_FILE, PHOTO_TIME_GIVEN };
-
-/* An instant with the clock it was read from: seconds since 1970 UTC, and the
- * local offset east of UTC; `offset_known` is false when the file names none
- * and the machine's own was taken. */
-struct photo_time {
-    enum photo_time_source source;
-    int64_t utc_seconds;
-    int offset_minutes;
-    bool offset_known;
+/*
+ * What a file tells, or fails to tell, of the way it came: facts, for others to judge.
+ *
+ * Units: steps are a JPEG's quantisation of luma and chroma, the coarsest of it that a flat area
+ *        meets and that slow slopes (the lowest six frequencies) meet: 8 of them are one code of
+ *        255. 0 where the file is no JPEG, or tells none.
+ */
+struct photo_traces {
+    bool exif_missing; /* a camera's own file has it; screenshots and chat's copies have not */
+    bool time_to_come; /* a time lay ahead of this machine's clock and was taken as missing */
+    bool gain_map;     /* a map to brighten the picture lies beside it; it was not applied */
+    int luma_step, luma_step_slow;
+    int chroma_step, chroma_step_slow;
+    char software[64]; /* the program that wrote it, in its own words; empty: none named */
 };
 
 /*
@@ -46,7 +39,9 @@ struct photo {
     int stored_height_px;
     double scale;
     struct image image;
-    struct photo_time taken;
+    struct photo_time taken; /* PHOTO_TIME_NONE if neither EXIF nor the file names one to believe */
+    bool raw;                /* linear light of the sensor: no camera's curve is to be undone */
+    struct photo_traces traces;
     char profile_name[128];    /* description of the embedded profile; "sRGB" when assumed */
     bool profile_assumed;      /* the file carries no profile: taken as sRGB, and said so */
     float *linear_from_sample; /* 3 x 65536: per channel, encoded sample to linear light, 0 to 1 */

@@ -1,6 +1,6 @@
 #include "blend_strips.h"
 #include "combinations.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "output/combine_rows.h"
 #include "notes.h"
 
@@ -98,7 +98,7 @@ static enum status store(const struct combinations_settings *settings, char **in
     bool told = settings->at.source != PHOTO_TIME_NONE;
     struct inventory_combination made = {.mood = (char *)settings->mood,
                                          .note = (char *)settings->note,
-                                         .made = told ? settings->at : clock_now(),
+                                         .made = told ? settings->at : calendar_now(),
                                          .count = (size_t)count};
     enum status status = inventory_location(settings->inventory, path, error);
 

@@ -2,7 +2,7 @@
 
 #include "base/memory.h"
 #include "drying_words.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "files/names.h"
 #include "output/drying_plot.h"
 #include "output/quantity.h"

@@ -1,13 +1,13 @@
 #include "drying_words.h"
 
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "files/names.h"
 #include "output/drying_plot.h"
 
 #include <math.h>
 #include <string.h>
 
-_Static_assert(DRYING_INSTANT_SIZE >= CLOCK_TEXT_SIZE, "an instant is a time of the clock");
+_Static_assert(DRYING_INSTANT_SIZE >= CALENDAR_TEXT_SIZE, "an instant is a time of the clock");
 
 void drying_place(const struct drying_swatch *swatch, char text[DRYING_PLACE_SIZE])
 {
@@ -58,7 +58,7 @@ void drying_sure_from(const struct drying_swatch *swatch, char text[DRYING_INSTA
         return;
     time.source = PHOTO_TIME_GIVEN;
     time.utc_seconds = 60 * (int64_t)ceil(sure_s(drying) / 60); /* the next whole minute */
-    clock_format(&time, text);
+    calendar_format(&time, text);
 }
 
 void drying_brief(const struct drying_swatch *swatch, char text[DRYING_BRIEF_SIZE])

@@ -3,7 +3,7 @@
 #include "base/nearest.h"
 #include "base/text.h"
 #include "base/utf8.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "files/names.h"
 
 #include <math.h>
@@ -120,7 +120,7 @@ enum status import_time(const struct importing *importing, int place, struct pho
 
     if (!text[0])
         return STATUS_OK;
-    if (clock_parse(text, time, &reason))
+    if (calendar_parse(text, time, &reason))
         return import_refuse(importing, place,
                              "a time as 2026-05-03 10:20 or 2026-05-03 10:20 +02:00");
     time->source = PHOTO_TIME_GIVEN;

@@ -1,6 +1,6 @@
 #include "measure.h"
 
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "output/card_report.h"
 
 #define LISTED_MAX 12 /* cells named in one note; the table has them all */
@@ -12,9 +12,9 @@ static const char *const time_source_words[] = {[PHOTO_TIME_NONE] = "",
 
 void measure_note_photo(const struct photo *photo, FILE *notes)
 {
-    char taken[CLOCK_TEXT_SIZE];
+    char taken[CALENDAR_TEXT_SIZE];
 
-    clock_format(&photo->taken, taken);
+    calendar_format(&photo->taken, taken);
     if (taken[0])
         fprintf(notes, "%s: taken %s (%s%s)\n", photo->path, taken,
                 time_source_words[photo->taken.source],

@@ -4,7 +4,7 @@
 #include "interruption.h"
 
 #include "base/text.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "output/check_picture.h"
 #include "output/json.h"
 #include "output/rows.h"
@@ -69,13 +69,13 @@ static struct measurement_hints hints_for(const struct measure_run *run, double 
 static enum status refuse_inked_later(const struct photo *photo, const struct photo_time *inked_at,
                                       struct error *error)
 {
-    char taken[CLOCK_TEXT_SIZE], inked[CLOCK_TEXT_SIZE];
+    char taken[CALENDAR_TEXT_SIZE], inked[CALENDAR_TEXT_SIZE];
 
     if (inked_at->source == PHOTO_TIME_NONE || photo->taken.source == PHOTO_TIME_NONE ||
         inked_at->utc_seconds <= photo->taken.utc_seconds)
         return STATUS_OK;
-    clock_format(&photo->taken, taken);
-    clock_format(inked_at, inked);
+    calendar_format(&photo->taken, taken);
+    calendar_format(inked_at, inked);
     return error_set(error, STATUS_USAGE,
                      "%s: the photo was taken at %s, before its swatches were inked at %s; mend "
                      "--inked-at or the names file, or tell when it was taken with --at",

@@ -124,7 +124,7 @@ static enum status read_time(const struct option *option, const char *text, stru
 {
     struct error reason;
 
-    if (clock_parse(text, time, &reason))
+    if (calendar_parse(text, time, &reason))
         return error_set(error, STATUS_USAGE, "--%s: %s", option->name, reason.message);
     return STATUS_OK;
 }

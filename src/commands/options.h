@@ -2,7 +2,7 @@
 #define WOAD_COMMANDS_OPTIONS_H
 
 #include "base/error.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "output/table.h"
 #include "values/colour.h"
 #include "values/geometry.h"

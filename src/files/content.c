@@ -1,6 +1,6 @@
 #include "files/content.h"
 
-#include "files/photo.h"
+#include "files/photo_limits.h"
 
 #include <errno.h>
 #include <string.h>

@@ -4,89 +4,11 @@
 
 #include <limits.h>
 #include <stdarg.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
-/* Seconds from 1970 to a date and time read as UTC, proleptic Gregorian. */
-static int64_t seconds_since_1970(const struct tm *fields)
+static void read_text(ExifContent *part, ExifTag tag, char *text, size_t size)
 {
-    int64_t month = fields->tm_mon + 1;
-    int64_t year = fields->tm_year + 1900 - (month <= 2);
-    int64_t era = year / 400;
-    int64_t year_of_era = year - era * 400;
-    int64_t day_of_year = (153 * (month + (month > 2 ? -3 : 9)) + 2) / 5 + fields->tm_mday - 1;
-    int64_t day = era * 146097 + year_of_era * 365 + year_of_era / 4 - year_of_era / 100 +
-                  day_of_year - 719468;
-
-    return ((day * 24 + fields->tm_hour) * 60 + fields->tm_min) * 60 + fields->tm_sec;
-}
-
-static int local_offset_minutes(int64_t utc_seconds)
-{
-    time_t instant = (time_t)utc_seconds;
-    struct tm local;
-
-    if (!localtime_r(&instant, &local))
-        return 0;
-    return (int)((seconds_since_1970(&local) - utc_seconds) / 60);
-}
-
-struct photo_time exif_time_of_file(int64_t utc_seconds)
-{
-    return (struct photo_time){.source = PHOTO_TIME_FILE,
-                               .utc_seconds = utc_seconds,
-                               .offset_minutes = local_offset_minutes(utc_seconds)};
-}
-
-static bool read_digits(const char *text, int count, int low, int high, int *value)
-{
-    *value = 0;
-    for (int i = 0; i < count; i++) {
-        if (text[i] < '0' || text[i] > '9')
-            return false;
-        *value = *value * 10 + (text[i] - '0');
-    }
-    return *value >= low && *value <= high;
-}
-
-/* "2026:03:14 15:09:26" */
-static bool read_date(const char *text, struct tm *fields)
-{
-    static const int days[12] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-
-    memset(fields, 0, sizeof *fields);
-    if (strlen(text) < 19 || text[4] != ':' || text[7] != ':' || text[13] != ':' || text[16] != ':')
-        return false;
-    if (!read_digits(text, 4, 1970, 9999, &fields->tm_year) ||
-        !read_digits(text + 5, 2, 1, 12, &fields->tm_mon) ||
-        !read_digits(text + 8, 2, 1, days[fields->tm_mon - 1], &fields->tm_mday) ||
-        !read_digits(text + 11, 2, 0, 23, &fields->tm_hour) ||
-        !read_digits(text + 14, 2, 0, 59, &fields->tm_min) ||
-        !read_digits(text + 17, 2, 0, 60, &fields->tm_sec))
-        return false;
-    fields->tm_year -= 1900;
-    fields->tm_mon -= 1;
-    fields->tm_isdst = -1;
-    return true;
-}
-
-/* "+01:00"; real zones lie between -12:00 and +14:00 */
-static bool read_offset(const char *text, int *minutes)
-{
-    int hour, minute;
-
-    if ((text[0] != '+' && text[0] != '-') || strlen(text) < 6 || text[3] != ':' ||
-        !read_digits(text + 1, 2, 0, 14, &hour) || !read_digits(text + 4, 2, 0, 59, &minute))
-        return false;
-    *minutes = (text[0] == '-' ? -1 : 1) * (60 * hour + minute);
-    return true;
-}
-
-static void read_text(ExifData *data, ExifTag tag, char *text, size_t size)
-{
-    ExifEntry *entry = exif_content_get_entry(data->ifd[EXIF_IFD_EXIF], tag);
+    ExifEntry *entry = exif_content_get_entry(part, tag);
     size_t length = 0;
 
     if (entry && entry->format == EXIF_FORMAT_ASCII && entry->data)
@@ -94,26 +16,6 @@ static void read_text(ExifData *data, ExifTag tag, char *text, size_t size)
     if (length)
         memcpy(text, entry->data, length);
     text[length] = '\0';
-}
-
-static struct photo_time read_time(const char *original, const char *offset)
-{
-    struct photo_time taken = {0};
-    struct tm fields;
-
-    if (!read_date(original, &fields))
-        return taken;
-    taken.source = PHOTO_TIME_EXIF;
-    taken.utc_seconds = seconds_since_1970(&fields);
-    taken.offset_known = read_offset(offset, &taken.offset_minutes);
-    if (!taken.offset_known) {
-        struct tm local = fields;
-        int64_t local_seconds = (int64_t)mktime(&local);
-
-        taken.offset_minutes = (int)((taken.utc_seconds - local_seconds) / 60);
-    }
-    taken.utc_seconds -= 60 * (int64_t)taken.offset_minutes;
-    return taken;
 }
 
 /* Some programs write it in four bytes, where the standard has two. */
@@ -166,10 +68,11 @@ static void read_block(ExifData *data, struct exif *exif)
 {
     char original[32], offset[32];
 
-    read_text(data, EXIF_TAG_DATE_TIME_ORIGINAL, original, sizeof original);
-    read_text(data, EXIF_TAG_OFFSET_TIME_ORIGINAL, offset, sizeof offset);
+    read_text(data->ifd[EXIF_IFD_EXIF], EXIF_TAG_DATE_TIME_ORIGINAL, original, sizeof original);
+    read_text(data->ifd[EXIF_IFD_EXIF], EXIF_TAG_OFFSET_TIME_ORIGINAL, offset, sizeof offset);
+    read_text(data->ifd[EXIF_IFD_0], EXIF_TAG_SOFTWARE, exif->software, sizeof exif->software);
     exif->orientation = read_orientation(data);
-    exif->taken = read_time(original, offset);
+    exif->taken = calendar_of_exif(original, offset);
     exif->option_file = is_option_file(data);
 }
 
@@ -199,6 +102,6 @@ enum status exif_read(const struct header *header, struct exif *exif, struct err
     if (header->orientation)
         exif->orientation = header->orientation;
     if (header->original[0])
-        exif->taken = read_time(header->original, header->offset);
+        exif->taken = calendar_of_exif(header->original, header->offset);
     return status;
 }

@@ -3,7 +3,7 @@
 
 #include "base/error.h"
 #include "header.h"
-#include "files/photo.h"
+#include "values/calendar.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -12,7 +12,8 @@
 struct exif {
     int orientation; /* 1 to 8; 1 where it is missing or makes no sense */
     struct photo_time taken;
-    bool option_file; /* DCF option file: coded as opRGB though no profile says so */
+    char software[64]; /* the program that wrote the file, in its own words */
+    bool option_file;  /* DCF option file: coded as opRGB though no profile says so */
 };
 
 /**
@@ -23,8 +24,5 @@ struct exif {
  * Source:  EXIF 2.32 (CIPA DC-008).
  */
 MUST_USE enum status exif_read(const struct header *header, struct exif *exif, struct error *error);
-
-/** The time of a file's last change, in the machine's local zone. */
-struct photo_time exif_time_of_file(int64_t utc_seconds);
 
 #endif

@@ -4,6 +4,13 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+/* How coarsely a JPEG rounds one of its components: the step of a flat area's coefficient, 8 of
+ * which are one code of 255, and the coarsest of it and the five lowest frequencies. */
+struct header_step {
+    int flat;
+    int slow;
+};
+
 /*
  * What a picture file says of itself before its rows are decoded. The arrays
  * are NULL where the file has none.
@@ -11,7 +18,11 @@
 struct header {
     int width_px; /* as stored, before the picture is turned upright */
     int height_px;
-    unsigned char *exif; /* from "Exif\0\0" on */
+    int eighths;               /* the decoder hands the picture over at so many of its size */
+    struct header_step luma;   /* 0 where it is no JPEG */
+    struct header_step chroma; /* 0 where it is no JPEG */
+    bool gain_map;             /* beside the picture lies a map to brighten it; it is not applied */
+    unsigned char *exif;       /* from "Exif\0\0" on */
     size_t exif_size;
     unsigned char *icc;
     size_t icc_size;
@@ -22,6 +33,9 @@ struct header {
     char original[24]; /* EXIF's time and offset, where they stand outside of `exif` */
     char offset[8];
 };
+
+/** The side of the picture as the decoder hands it over, of the `stored_px` it has. */
+int header_decoded_px(const struct header *header, int stored_px);
 
 void header_release(struct header *header);
 

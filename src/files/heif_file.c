@@ -3,7 +3,7 @@
 #ifdef WOAD_HEIF
 
 #include "base/memory.h"
-#include "files/photo.h"
+#include "files/photo_limits.h"
 
 #include <libheif/heif.h>
 
@@ -173,14 +173,13 @@ static enum status read_handle(struct heif_file *heif, struct header *header, st
     return STATUS_OK;
 }
 
-enum status heif_file_open(FILE *file, const char *path, struct heif_file **heif,
-                           struct header *header, struct error *error)
+enum status heif_file_open(FILE *file, const char *path, void **decoder, struct header *header,
+                           struct error *error)
 {
     enum status status;
     struct heif_file *opened = memory_array(1, sizeof *opened, "a HEIC decoder", error);
 
-    *heif = opened;
-    memset(header, 0, sizeof *header);
+    *decoder = opened;
     if (!opened)
         return error->status;
     opened->file = file;
@@ -303,8 +302,9 @@ static void take_lines(struct heif_file *heif, struct rows *rows)
     rows_finish(rows);
 }
 
-enum status heif_file_decode(struct heif_file *heif, struct rows *rows, struct error *error)
+enum status heif_file_decode(void *decoder, struct rows *rows, struct error *error)
 {
+    struct heif_file *heif = decoder;
     bool fine = heif->bits > 8 && bytes_to_decode(heif, 2) <= PHOTO_WHOLE_BYTES_MAX;
     int sample_bytes = fine ? 2 : 1; /* averaging down gives a large picture its fine steps back */
     enum status status = check_memory(heif, sample_bytes, error);
@@ -320,8 +320,10 @@ enum status heif_file_decode(struct heif_file *heif, struct rows *rows, struct e
     return status;
 }
 
-void heif_file_close(struct heif_file *heif)
+void heif_file_close(void *decoder)
 {
+    struct heif_file *heif = decoder;
+
     if (!heif)
         return;
     heif_image_release(heif->image);

@@ -3,7 +3,7 @@
 #include "jpeg_source.h"
 
 #include "base/memory.h"
-#include "files/photo.h"
+#include "files/photo_limits.h"
 
 #include <jpeglib.h>
 
@@ -35,7 +35,6 @@ struct jpeg_file {
     bool icc_damaged;
     struct header *header;
     struct rows *rows;
-    int eighths;
 };
 
 /* libjpeg calls this on a fault it can't go on from; it must not return. */
@@ -120,6 +119,32 @@ static enum status guard(struct jpeg_file *jpeg, void (*step)(struct jpeg_file *
     return jpeg->fault ? report(jpeg, jpeg->fault, error) : STATUS_OK;
 }
 
+/* The coarsest step of a component's lowest frequencies; those of a flat area and slow slopes. */
+static struct header_step step_of(const jpeg_component_info *component,
+                                  JQUANT_TBL *const tables[NUM_QUANT_TBLS])
+{
+    static const int lowest[] = {0, 1, 2, DCTSIZE, DCTSIZE + 1, 2 * DCTSIZE};
+    int number = component->quant_tbl_no;
+    const JQUANT_TBL *table = number >= 0 && number < NUM_QUANT_TBLS ? tables[number] : NULL;
+    struct header_step step = {0};
+
+    if (!table)
+        return step;
+    step.flat = table->quantval[0];
+    for (size_t i = 0; i < sizeof lowest / sizeof *lowest; i++)
+        if (table->quantval[lowest[i]] > step.slow)
+            step.slow = table->quantval[lowest[i]];
+    return step;
+}
+
+static void note_steps(j_decompress_ptr decoder, struct header *header)
+{
+    if (decoder->jpeg_color_space != JCS_YCbCr || decoder->num_components != 3)
+        return;
+    header->luma = step_of(&decoder->comp_info[0], decoder->quant_tbl_ptrs);
+    header->chroma = step_of(&decoder->comp_info[1], decoder->quant_tbl_ptrs);
+}
+
 static void read_header(struct jpeg_file *jpeg)
 {
     j_decompress_ptr decoder = &jpeg->decoder;
@@ -131,6 +156,7 @@ static void read_header(struct jpeg_file *jpeg)
     jpeg_read_header(decoder, TRUE);
     jpeg->header->width_px = (int)decoder->image_width;
     jpeg->header->height_px = (int)decoder->image_height;
+    note_steps(decoder, jpeg->header);
 }
 
 static void read_icc(struct jpeg_file *jpeg)
@@ -161,6 +187,29 @@ static enum status copy_exif(struct jpeg_file *jpeg, struct error *error)
     return STATUS_OK;
 }
 
+/* Maps of brightness for bright screens, as Android's phones and ISO 21496-1 name them. */
+static const char *const gain_maps[] = {"http://ns.adobe.com/hdr-gain-map/",
+                                        "urn:iso:std:iso:ts:21496:-1", "hdrgainmap"};
+
+static bool marker_names(jpeg_saved_marker_ptr marker, const char *word)
+{
+    size_t length = strlen(word);
+
+    for (size_t i = 0; i + length <= marker->data_length; i++)
+        if (!memcmp(marker->data + i, word, length))
+            return true;
+    return false;
+}
+
+static bool has_gain_map(const struct jpeg_file *jpeg)
+{
+    for (jpeg_saved_marker_ptr at = jpeg->decoder.marker_list; at; at = at->next)
+        for (size_t i = 0; i < sizeof gain_maps / sizeof *gain_maps; i++)
+            if (marker_names(at, gain_maps[i]))
+                return true;
+    return false;
+}
+
 static enum status check_colours(const struct jpeg_file *jpeg, struct error *error)
 {
     switch (jpeg->decoder.jpeg_color_space) {
@@ -177,14 +226,13 @@ static enum status check_colours(const struct jpeg_file *jpeg, struct error *err
     }
 }
 
-enum status jpeg_file_open(FILE *file, const char *path, struct jpeg_file **jpeg,
-                           struct header *header, struct error *error)
+enum status jpeg_file_open(FILE *file, const char *path, void **decoder, struct header *header,
+                           struct error *error)
 {
     enum status status;
     struct jpeg_file *opened = memory_array(1, sizeof *opened, "a JPEG decoder", error);
 
-    *jpeg = opened;
-    memset(header, 0, sizeof *header);
+    *decoder = opened;
     if (!opened)
         return error->status;
     opened->file = file;
@@ -200,6 +248,7 @@ enum status jpeg_file_open(FILE *file, const char *path, struct jpeg_file **jpeg
         status = check_colours(opened, error);
     if (!status)
         status = copy_exif(opened, error);
+    header->gain_map = !status && has_gain_map(opened);
     if (!status)
         status = guard(opened, read_icc, error);
     if (!status && opened->icc_damaged)
@@ -207,23 +256,13 @@ enum status jpeg_file_open(FILE *file, const char *path, struct jpeg_file **jpeg
     return status;
 }
 
-static int scaled(int size_px, int eighths)
+void jpeg_file_scale(struct header *header, long long pixels_max)
 {
-    return (int)(((long long)size_px * eighths + 7) / 8);
-}
-
-int jpeg_file_eighths(const struct header *header, long long pixels_max, int *width_px,
-                      int *height_px)
-{
-    int eighths = 8;
-
-    while (eighths > 1 && pixels_max > 0 &&
-           (long long)scaled(header->width_px, eighths) * scaled(header->height_px, eighths) >
+    while (header->eighths > 1 && pixels_max > 0 &&
+           (long long)header_decoded_px(header, header->width_px) *
+                   header_decoded_px(header, header->height_px) >
                pixels_max)
-        eighths--;
-    *width_px = scaled(header->width_px, eighths);
-    *height_px = scaled(header->height_px, eighths);
-    return eighths;
+        header->eighths--;
 }
 
 /* A progressive picture is held whole, as coefficients of 2 bytes, before its first line. */
@@ -266,7 +305,7 @@ static void decode_lines(struct jpeg_file *jpeg)
 
     decoder->progress = &jpeg->progress;
     decoder->out_color_space = JCS_RGB;
-    decoder->scale_num = (unsigned)jpeg->eighths;
+    decoder->scale_num = (unsigned)jpeg->header->eighths;
     decoder->scale_denom = 8;
     jpeg_start_decompress(decoder);
     lines = decoder->mem->alloc_sarray((j_common_ptr)decoder, JPOOL_IMAGE,
@@ -282,18 +321,19 @@ static void decode_lines(struct jpeg_file *jpeg)
     rows_finish(jpeg->rows);
 }
 
-enum status jpeg_file_decode(struct jpeg_file *jpeg, int eighths, struct rows *rows,
-                             struct error *error)
+enum status jpeg_file_decode(void *decoder, struct rows *rows, struct error *error)
 {
+    struct jpeg_file *jpeg = decoder;
     enum status status = check_memory(jpeg, error);
 
-    jpeg->eighths = eighths;
     jpeg->rows = rows;
     return status ? status : guard(jpeg, decode_lines, error);
 }
 
-void jpeg_file_close(struct jpeg_file *jpeg)
+void jpeg_file_close(void *decoder)
 {
+    struct jpeg_file *jpeg = decoder;
+
     if (jpeg)
         jpeg_destroy_decompress(&jpeg->decoder);
     free(jpeg);

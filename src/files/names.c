@@ -2,7 +2,7 @@
 
 #include "base/memory.h"
 #include "base/utf8.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "files/csv.h"
 
 #include <ctype.h>
@@ -68,11 +68,10 @@ static enum status part_time(const struct names_place *place, char *text,
 
     if (!time || !isdigit((unsigned char)*time))
         return STATUS_OK;
-    if (clock_parse(time, inked_at, &reason))
+    if (calendar_parse(time, inked_at, &reason))
         return error_set(error, STATUS_FORMAT,
-                         "%s: row %d, field %d: behind the @ stands '%.60s', which is no time; "
-                         "write \"Ink name @ 2026-05-03 10:20\"",
-                         place->path, place->row, place->column, time);
+                         "%s: row %d, field %d: behind the @ stands a time that can't be: %s",
+                         place->path, place->row, place->column, reason.message);
     *at = '\0';
     csv_tidy(text);
     return STATUS_OK;

@@ -2,13 +2,12 @@
 
 #include "files/content.h"
 #include "exif.h"
+#include "format.h"
 #include "header.h"
-#include "heif_file.h"
 #include "jpeg_file.h"
 #include "png_file.h"
 #include "profile.h"
 #include "rows.h"
-#include "tiff_file.h"
 #include "files/whole_file.h"
 
 #include <stdio.h>
@@ -26,10 +25,8 @@
 struct reading_file {
     const char *path;
     struct content content;
-    struct jpeg_file *jpeg;
-    struct png_file *png;
-    struct heif_file *heif;
-    struct tiff_file *tiff;
+    const struct format *format;
+    void *decoder;
     struct header header;
     struct exif exif;
     struct profile profile;
@@ -38,25 +35,18 @@ struct reading_file {
 static enum status open_file(struct reading_file *file, struct error *error)
 {
     enum status status = content_open(file->path, &file->content, error);
-    FILE *stream = file->content.stream;
 
     if (status)
         return status;
-    switch (file->content.signature) {
-    case SIGNATURE_JPEG:
-        return jpeg_file_open(stream, file->path, &file->jpeg, &file->header, error);
-    case SIGNATURE_PNG:
-        return png_file_open(stream, file->path, &file->png, &file->header, error);
-    case SIGNATURE_HEIF:
-        return heif_file_open(stream, file->path, &file->heif, &file->header, error);
-    case SIGNATURE_TIFF:
-        return tiff_file_open(stream, file->path, &file->tiff, &file->header, error);
-    default:
+    file->format = format_of(file->content.signature);
+    if (!file->format)
         return error_set(error, STATUS_FORMAT,
                          "%s: is %s; a JPEG, PNG, HEIC or TIFF photo is wanted: save or export it "
                          "as JPEG or PNG",
                          file->path, file->content.kind);
-    }
+    file->header.eighths = 8;
+    return file->format->open(file->content.stream, file->path, &file->decoder, &file->header,
+                              error);
 }
 
 static enum status check_size(const struct reading_file *file, struct error *error)
@@ -101,39 +91,51 @@ static enum status understand_colours(struct reading_file *file, struct photo *p
     return profile_srgb(&file->profile, error);
 }
 
-static enum status decode_rows(struct reading_file *file, int eighths, struct rows *rows,
-                               struct error *error)
-{
-    switch (file->content.signature) {
-    case SIGNATURE_JPEG:
-        return jpeg_file_decode(file->jpeg, eighths, rows, error);
-    case SIGNATURE_PNG:
-        return png_file_decode(file->png, rows, error);
-    case SIGNATURE_HEIF:
-        return heif_file_decode(file->heif, rows, error);
-    default:
-        return tiff_file_decode(file->tiff, rows, error);
-    }
-}
-
 static enum status decode(struct reading_file *file, long long pixels_max, struct photo *photo,
                           struct error *error)
 {
+    struct header *header = &file->header;
+    struct rows_incoming incoming = {.orientation = file->exif.orientation,
+                                     .pixels_max = pixels_max};
     struct rows rows;
-    struct rows_incoming incoming = {file->header.width_px, file->header.height_px,
-                                     file->exif.orientation, pixels_max};
-    int eighths = 8;
     enum status status;
 
-    if (file->jpeg)
-        eighths =
-            jpeg_file_eighths(&file->header, pixels_max, &incoming.width_px, &incoming.height_px);
+    if (file->format->scale)
+        file->format->scale(header, pixels_max);
+    incoming.width_px = header_decoded_px(header, header->width_px);
+    incoming.height_px = header_decoded_px(header, header->height_px);
     status = rows_begin(&rows, &incoming, &file->profile, &photo->image, error);
-    photo->scale = 8.0 / eighths * rows.factor;
+    photo->scale = 8.0 / header->eighths * rows.factor;
     if (!status)
-        status = decode_rows(file, eighths, &rows, error);
+        status = file->format->decode(file->decoder, &rows, error);
     rows_release(&rows);
     return status;
+}
+
+/* A time that is yet to come is as missing. */
+static void describe_time(const struct reading_file *file, struct photo *photo)
+{
+    const struct photo_time found[2] = {file->exif.taken, calendar_of_file(file->content.changed)};
+
+    for (int i = 0; i < 2 && photo->taken.source == PHOTO_TIME_NONE; i++) {
+        if (calendar_is_to_come(&found[i]))
+            photo->traces.time_to_come = true;
+        else
+            photo->taken = found[i];
+    }
+}
+
+static void describe_traces(const struct reading_file *file, struct photo_traces *traces)
+{
+    const struct header *header = &file->header;
+
+    traces->exif_missing = !header->exif && !header->original[0];
+    traces->gain_map = header->gain_map;
+    traces->luma_step = header->luma.flat;
+    traces->luma_step_slow = header->luma.slow;
+    traces->chroma_step = header->chroma.flat;
+    traces->chroma_step_slow = header->chroma.slow;
+    memcpy(traces->software, file->exif.software, sizeof traces->software);
 }
 
 /* Take over what the photo keeps of the file. */
@@ -144,9 +146,8 @@ static void describe(struct reading_file *file, struct photo *photo)
     memcpy(photo->hash, file->content.hash, sizeof photo->hash);
     photo->stored_width_px = turned ? file->header.height_px : file->header.width_px;
     photo->stored_height_px = turned ? file->header.width_px : file->header.height_px;
-    photo->taken = file->exif.taken;
-    if (photo->taken.source == PHOTO_TIME_NONE)
-        photo->taken = exif_time_of_file(file->content.changed);
+    describe_time(file, photo);
+    describe_traces(file, &photo->traces);
     memcpy(photo->profile_name, file->profile.name, sizeof photo->profile_name);
     photo->linear_from_sample = file->profile.linear_from_sample;
     file->profile.linear_from_sample = NULL;
@@ -154,10 +155,8 @@ static void describe(struct reading_file *file, struct photo *photo)
 
 static void close_file(struct reading_file *file)
 {
-    jpeg_file_close(file->jpeg);
-    png_file_close(file->png);
-    heif_file_close(file->heif);
-    tiff_file_close(file->tiff);
+    if (file->format)
+        file->format->close(file->decoder);
     profile_release(&file->profile);
     header_release(&file->header);
     content_release(&file->content);

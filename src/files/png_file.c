@@ -1,7 +1,7 @@
 #include "png_file.h"
 
 #include "base/memory.h"
-#include "files/photo.h"
+#include "files/photo_limits.h"
 
 #include <png.h>
 
@@ -164,14 +164,13 @@ static enum status check_colours(const struct png_file *png, struct error *error
     return STATUS_OK;
 }
 
-enum status png_file_open(FILE *file, const char *path, struct png_file **png,
-                          struct header *header, struct error *error)
+enum status png_file_open(FILE *file, const char *path, void **decoder, struct header *header,
+                          struct error *error)
 {
     enum status status;
     struct png_file *opened = memory_array(1, sizeof *opened, "a PNG decoder", error);
 
-    *png = opened;
-    memset(header, 0, sizeof *header);
+    *decoder = opened;
     if (!opened)
         return error->status;
     opened->file = file;
@@ -262,8 +261,9 @@ static void decode_lines(struct png_file *png)
     rows_finish(png->rows);
 }
 
-enum status png_file_decode(struct png_file *png, struct rows *rows, struct error *error)
+enum status png_file_decode(void *decoder, struct rows *rows, struct error *error)
 {
+    struct png_file *png = decoder;
     enum status status = guard(png, choose_settings, error);
 
     png->rows = rows;
@@ -276,8 +276,10 @@ enum status png_file_decode(struct png_file *png, struct rows *rows, struct erro
     return status;
 }
 
-void png_file_close(struct png_file *png)
+void png_file_close(void *decoder)
 {
+    struct png_file *png = decoder;
+
     if (!png)
         return;
     if (png->png)

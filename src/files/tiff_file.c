@@ -3,7 +3,7 @@
 #ifdef WOAD_TIFF
 
 #include "base/memory.h"
-#include "files/photo.h"
+#include "files/photo_limits.h"
 
 #include <tiffio.h>
 
@@ -292,13 +292,12 @@ static enum status read_header(struct tiff_file *tiff, struct header *header, st
     return status;
 }
 
-enum status tiff_file_open(FILE *file, const char *path, struct tiff_file **tiff,
-                           struct header *header, struct error *error)
+enum status tiff_file_open(FILE *file, const char *path, void **decoder, struct header *header,
+                           struct error *error)
 {
     struct tiff_file *opened = memory_array(1, sizeof *opened, "a TIFF decoder", error);
 
-    *tiff = opened;
-    memset(header, 0, sizeof *header);
+    *decoder = opened;
     if (!opened)
         return error->status;
     opened->file = file;
@@ -307,8 +306,10 @@ enum status tiff_file_open(FILE *file, const char *path, struct tiff_file **tiff
     return opened->tiff ? read_header(opened, header, error) : tiff_report(opened, error);
 }
 
-void tiff_file_close(struct tiff_file *tiff)
+void tiff_file_close(void *decoder)
 {
+    struct tiff_file *tiff = decoder;
+
     if (!tiff)
         return;
     if (tiff->tiff)

@@ -3,7 +3,7 @@
 #ifdef WOAD_TIFF
 
 #include "base/memory.h"
-#include "files/photo.h"
+#include "files/photo_limits.h"
 
 #include <tiffio.h>
 
@@ -159,8 +159,9 @@ static enum status decode_pieces(struct tiff_file *tiff, struct rows *rows, stru
     return status;
 }
 
-enum status tiff_file_decode(struct tiff_file *tiff, struct rows *rows, struct error *error)
+enum status tiff_file_decode(void *decoder, struct rows *rows, struct error *error)
 {
+    struct tiff_file *tiff = decoder;
     enum status status = tiff->tiled || tiff->apart ? decode_pieces(tiff, rows, error)
                                                     : decode_lines(tiff, rows, error);
 

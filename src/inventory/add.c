@@ -1,4 +1,4 @@
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "inventory/inventory.h"
 #include "swatches.h"
 
@@ -77,7 +77,7 @@ static enum status find_chart(struct adding *adding, struct error *error)
 static enum status insert_photo(struct adding *adding, struct error *error)
 {
     const struct inventory_reading *kept = adding->kept;
-    const struct photo_time now = clock_now();
+    const struct photo_time now = calendar_now();
     const struct bound bound[] = {bound_integer(adding->chart_id),
                                   bound_text(kept->hash),
                                   bound_integer(kept->take),

@@ -1,5 +1,5 @@
 #include "database.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "inventory/inventory.h"
 #include "swatches.h"
 
@@ -97,7 +97,7 @@ static enum status add_photo(struct storing *storing, int take, struct error *er
     const struct photo *photo = storing->entry->photo;
     const struct measurement *measurement = storing->entry->measurement;
     const struct correction_quality *quality = &measurement->quality;
-    const struct photo_time now = clock_now();
+    const struct photo_time now = calendar_now();
     const struct bound bound[] = {bound_integer(storing->chart_id),
                                   bound_text(photo->hash),
                                   bound_integer(take),

@@ -2,7 +2,7 @@
 #include "check_flow.h"
 #include "check_marks.h"
 
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "measurement/words.h"
 #include "output/card_report.h"
 #include "output/table.h"
@@ -24,9 +24,9 @@ static void draw_heading(const struct check_drawing *drawing)
     const struct lettering title = {TITLE_PX, true, LETTERING_LEFT, check_ink()};
     const struct lettering subtitle = {SUBTITLE_PX, false, LETTERING_LEFT, check_faint()};
     const struct chart_pose *chart = &drawing->chart->pose;
-    char taken[CLOCK_TEXT_SIZE], of_several[32] = "", line[FLOW_LINE_SIZE];
+    char taken[CALENDAR_TEXT_SIZE], of_several[32] = "", line[FLOW_LINE_SIZE];
 
-    clock_format(&drawing->photo->taken, taken);
+    calendar_format(&drawing->photo->taken, taken);
     if (chart->charts > 1)
         snprintf(of_several, sizeof of_several, "chart %d of %d: ", chart->number, chart->charts);
     snprintf(line, sizeof line, "%s%d rows of %d cells%s%s", of_several, chart->rows,

@@ -1,7 +1,7 @@
 #include "output/json.h"
 
 #include "base/utf8.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 
 #include <jansson.h>
 #include <math.h>
@@ -185,9 +185,9 @@ enum status json_write_measurement(const struct json_chart *measured, const stru
 {
     const struct photo *photo = measured->photo;
     const struct measurement *measurement = measured->measurement;
-    char taken[CLOCK_TEXT_SIZE];
+    char taken[CALENDAR_TEXT_SIZE];
 
-    clock_format(&photo->taken, taken);
+    calendar_format(&photo->taken, taken);
     return dump(
         json_pack("{s:o, s:o, s:o, s:o, s:o, s:o, s:s, s:o, s:o}", "photo", text(photo->path),
                   "taken", taken[0] ? json_string(taken) : json_null(), "profile",

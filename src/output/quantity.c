@@ -1,6 +1,6 @@
 #include "output/quantity.h"
 
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "files/names.h"
 #include "measurement/words.h"
 
@@ -44,9 +44,9 @@ void quantity_parts(struct table *table, const struct difference *difference,
 
 void quantity_time(struct table *table, struct column column, const struct photo_time *time)
 {
-    char text[CLOCK_TEXT_SIZE];
+    char text[CALENDAR_TEXT_SIZE];
 
-    clock_format(time, text);
+    calendar_format(time, text);
     table_text(table, column, text[0] ? text : NULL);
 }
 

@@ -30,13 +30,15 @@ struct fixture {
     int height_px;
     void (*paint)(int x, int y, uint16_t sample[4]); /* 16 bits a sample */
     enum fixture_colours colours;
-    int bits; /* PNG: 8 (also for 0) or 16 */
+    int bits;    /* PNG: 8 (also for 0) or 16 */
+    int quality; /* JPEG; 0 means 100 */
     bool progressive;
     bool many_scans; /* JPEG: progressive, every coefficient in a scan of its own */
     bool interlaced;
     bool exif_last; /* PNG: EXIF after the picture data */
     const unsigned char *exif;
     size_t exif_size;
+    const char *marker; /* JPEG: a marker of application 2 that begins with this word */
     const unsigned char *icc;
     size_t icc_size;
     double gamma; /* PNG gAMA chunk; 0: none */
@@ -126,6 +128,7 @@ struct fixture_exif {
     const char *original; /* "2026:03:14 15:09:26" */
     const char *offset;   /* "+01:00" */
     const char *interoperability;
+    const char *software; /* at most 15 bytes */
 };
 
 static inline unsigned char *fixture_put(unsigned char *at, unsigned long value, int bytes)
@@ -154,8 +157,9 @@ static inline size_t fixture_exif_build(const struct fixture_exif *exif, unsigne
 
     memset(bytes, 0, FIXTURE_EXIF_BYTES);
     memcpy(bytes, "Exif\0\0II*\0\x08\0\0\0", 14);
-    at = fixture_put(tiff + 8, 2, 2);
+    at = fixture_put(tiff + 8, 3, 2);
     at = fixture_tag(at, 0x0112, 3, 1, (unsigned)exif->orientation);
+    at = fixture_tag(at, exif->software ? 0x0131 : 0x010E, 2, 16, 176);
     fixture_tag(at, 0x8769, 4, 1, 64);
     at = fixture_put(tiff + 64, 3, 2);
     at = fixture_tag(at, exif->original ? 0x9003 : 0x9004, 2, 20, 128);
@@ -165,6 +169,8 @@ static inline size_t fixture_exif_build(const struct fixture_exif *exif, unsigne
         snprintf((char *)tiff + 128, 20, "%s", exif->original);
     if (exif->offset)
         snprintf((char *)tiff + 160, 7, "%s", exif->offset);
+    if (exif->software)
+        snprintf((char *)tiff + 176, 16, "%s", exif->software);
     at = fixture_put(tiff + 200, 1, 2);
     at = fixture_tag(at, 0x0001, 2, 4, 0);
     snprintf((char *)at - 4, 4, "%s", exif->interoperability ? exif->interoperability : "R98");
@@ -216,7 +222,7 @@ static inline void fixture_scans(j_compress_ptr encoder, jpeg_scan_info *scans)
     encoder->num_scans = FIXTURE_SCANS;
 }
 
-/* Quality 100, colours at full resolution. */
+/* Colours at full resolution. */
 static inline void fixture_jpeg(const char *path, const struct fixture *fixture)
 {
     struct jpeg_compress_struct encoder;
@@ -235,7 +241,7 @@ static inline void fixture_jpeg(const char *path, const struct fixture *fixture)
                              : fixture->colours == FIXTURE_CMYK ? JCS_CMYK
                                                                 : JCS_RGB;
     jpeg_set_defaults(&encoder);
-    jpeg_set_quality(&encoder, 100, TRUE);
+    jpeg_set_quality(&encoder, fixture->quality ? fixture->quality : 100, TRUE);
     for (int k = 0; k < encoder.num_components; k++)
         encoder.comp_info[k].h_samp_factor = encoder.comp_info[k].v_samp_factor = 1;
     if (fixture->progressive)
@@ -245,6 +251,9 @@ static inline void fixture_jpeg(const char *path, const struct fixture *fixture)
     jpeg_start_compress(&encoder, TRUE);
     if (fixture->exif)
         jpeg_write_marker(&encoder, JPEG_APP0 + 1, fixture->exif, (unsigned)fixture->exif_size);
+    if (fixture->marker)
+        jpeg_write_marker(&encoder, JPEG_APP0 + 2, (const JOCTET *)fixture->marker,
+                          (unsigned)strlen(fixture->marker) + 1);
     if (fixture->icc)
         jpeg_write_icc_profile(&encoder, fixture->icc, (unsigned)fixture->icc_size);
     fixture_jpeg_lines(&encoder, fixture);

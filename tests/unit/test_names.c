@@ -1,4 +1,4 @@
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "files/names.h"
 
 #include <setjmp.h>
@@ -236,59 +236,6 @@ static void cells_go_by_a_letter_and_a_number(void **state)
     assert_string_equal(names_of_cell(NULL, 2, 3, label), "B3");
 }
 
-static void times_are_written_as_they_are_read(void **state)
-{
-    static const char *const texts[] = {"2026-05-03 10:20:00 +02:00", "2024-02-29 23:59:59 -05:30",
-                                        "1999-12-31 00:00:01 +00:00"};
-    struct photo_time time;
-    struct error error;
-    char text[CLOCK_TEXT_SIZE];
-
-    (void)state;
-    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
-        assert_int_equal(clock_parse(texts[i], &time, &error), STATUS_OK);
-        assert_true(time.offset_known);
-        clock_format(&time, text);
-        assert_string_equal(text, texts[i]);
-    }
-}
-
-static void a_time_without_offset_is_of_this_machine(void **state)
-{
-    struct photo_time summer, winter;
-    struct error error;
-
-    (void)state;
-    assert_int_equal(clock_parse("2026-05-03 10:20", &summer, &error), STATUS_OK);
-    assert_int_equal(clock_parse("2026-01-03 10:20", &winter, &error), STATUS_OK);
-    assert_false(summer.offset_known);
-    assert_int_equal(summer.offset_minutes, 120);
-    assert_int_equal(winter.offset_minutes, 60);
-}
-
-static void what_is_no_time_is_refused(void **state)
-{
-    static const char *const texts[] = {"",
-                                        "now",
-                                        "2026-05-03",
-                                        "2026-13-03 10:20",
-                                        "2026-02-29 10:20",
-                                        "2026-05-03 24:00",
-                                        "2026-05-03 10:20 CET",
-                                        "2026-05-03 10:20+",
-                                        "2026-05-03 10:20 +15:00",
-                                        "2026-05-03 10:20:",
-                                        "26-05-03 10:20",
-                                        "2026-05-03 10:20 +02:00 x"};
-    struct photo_time time;
-    struct error error;
-
-    (void)state;
-    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
-        if (clock_parse(texts[i], &time, &error) != STATUS_USAGE)
-            fail_msg("'%s' was taken as a time", texts[i]);
-}
-
 static void names_that_are_written_read_back_the_same(void **state)
 {
     struct name cells[6] = {{.ink = "Wet Slate"}, {.ink = "Said \"Blue\", nearly"},
@@ -339,9 +286,6 @@ int main(void)
         cmocka_unit_test(bytes_that_are_no_text_are_refused),
         cmocka_unit_test(a_file_that_is_not_there_is_a_file_fault),
         cmocka_unit_test(cells_go_by_a_letter_and_a_number),
-        cmocka_unit_test(times_are_written_as_they_are_read),
-        cmocka_unit_test(a_time_without_offset_is_of_this_machine),
-        cmocka_unit_test(what_is_no_time_is_refused),
         cmocka_unit_test(names_that_are_written_read_back_the_same),
         cmocka_unit_test(names_that_cannot_be_written_are_refused),
     };

@@ -2,6 +2,7 @@
 
 #include "files/photo.h"
 
+#include <fcntl.h>
 #include <math.h>
 #include <sys/stat.h>
 #include <time.h>
@@ -455,11 +456,15 @@ static void an_exif_time_without_offset_takes_the_machines_zone(void **state)
 
 static void a_photo_without_a_sound_exif_time_takes_its_files(void **state)
 {
-    const char *unsound[] = {NULL, "0000:00:00 00:00:00", "2026:13:14 15:09:26",
-                             "    :  :   :  : "};
+    const char *unsound[] = {NULL,
+                             "0000:00:00 00:00:00",
+                             "2026:13:14 15:09:26",
+                             "    :  :   :  : ",
+                             "2025:02:29 12:00:00",
+                             "9999:12:31 23:59:59"};
 
     (void)state;
-    for (int i = 0; i < 4; i++) {
+    for (int i = 0; i < 6; i++) {
         struct photo_time taken = time_read(unsound[i], "+01:00");
         struct stat facts;
 
@@ -468,6 +473,93 @@ static void a_photo_without_a_sound_exif_time_takes_its_files(void **state)
         assert_false(taken.offset_known);
         assert_int_equal(taken.utc_seconds, facts.st_mtime);
     }
+}
+
+static void a_photo_whose_every_time_is_to_come_has_none(void **state)
+{
+    struct fixture fixture = {.width_px = WIDTH, .height_px = HEIGHT, .paint = paint_slopes};
+    const struct timespec ahead[2] = {{15000000000, 0}, {15000000000, 0}}; /* the year 2445 */
+    const char *path = fixture_path("ahead.jpg");
+    struct photo photo;
+
+    (void)state;
+    fixture_jpeg(path, &fixture);
+    photo = read_photo(path, 0);
+    assert_false(photo.traces.time_to_come);
+    photo_release(&photo);
+    assert_int_equal(utimensat(AT_FDCWD, path, ahead, 0), 0);
+    photo = read_photo(path, 0);
+    assert_int_equal(photo.taken.source, PHOTO_TIME_NONE);
+    assert_true(photo.traces.time_to_come);
+    photo_release(&photo);
+}
+
+/* --- traces --- */
+
+/* Source of the steps: ITU-T T.81, tables K.1 and K.2, which libjpeg scales by 2 at quality 25: of
+ * 16, 11, 10, 12, 12, 14 the coarsest is 16; of 17, 18, 24, 18, 21, 24 it is 24. */
+static void a_jpegs_coarsest_low_steps_are_told(void **state)
+{
+    struct fixture fixture = {
+        .width_px = WIDTH, .height_px = HEIGHT, .paint = paint_slopes, .quality = 25};
+    struct photo photo;
+
+    (void)state;
+    fixture_jpeg(fixture_path("coarse.jpg"), &fixture);
+    photo = read_photo(fixture_path("coarse.jpg"), 0);
+    assert_int_equal(photo.traces.luma_step, 32);
+    assert_int_equal(photo.traces.luma_step_slow, 32);
+    assert_int_equal(photo.traces.chroma_step, 34);
+    assert_int_equal(photo.traces.chroma_step_slow, 48);
+    photo_release(&photo);
+    fixture_png(fixture_path("stepless.png"), &fixture);
+    photo = read_photo(fixture_path("stepless.png"), 0);
+    assert_int_equal(photo.traces.luma_step, 0);
+    photo_release(&photo);
+}
+
+static void a_photo_tells_whether_it_has_exif_and_who_wrote_it(void **state)
+{
+    unsigned char exif[FIXTURE_EXIF_BYTES];
+    struct fixture_exif facts = {.orientation = 1, .software = "Plot Editor 3"};
+    struct fixture fixture = {.width_px = WIDTH, .height_px = HEIGHT, .paint = paint_slopes};
+    struct photo photo;
+
+    (void)state;
+    fixture_jpeg(fixture_path("bare.jpg"), &fixture);
+    photo = read_photo(fixture_path("bare.jpg"), 0);
+    assert_true(photo.traces.exif_missing);
+    assert_string_equal(photo.traces.software, "");
+    photo_release(&photo);
+    fixture.exif_size = fixture_exif_build(&facts, exif);
+    fixture.exif = exif;
+    fixture_jpeg(fixture_path("edited.jpg"), &fixture);
+    photo = read_photo(fixture_path("edited.jpg"), 0);
+    assert_false(photo.traces.exif_missing);
+    assert_string_equal(photo.traces.software, "Plot Editor 3");
+    photo_release(&photo);
+}
+
+/* Source of the name: ISO 21496-1:2025, Annex on JPEG; from memory. */
+static void a_map_that_would_brighten_the_picture_is_told_and_left_alone(void **state)
+{
+    struct fixture fixture = {.width_px = WIDTH,
+                              .height_px = HEIGHT,
+                              .paint = paint_slopes,
+                              .marker = "urn:iso:std:iso:ts:21496:-1"};
+    struct photo photo;
+
+    (void)state;
+    fixture_jpeg(fixture_path("mapped.jpg"), &fixture);
+    photo = read_photo(fixture_path("mapped.jpg"), 0);
+    assert_true(photo.traces.gain_map);
+    photo_release(&photo);
+    check_upright(fixture_path("mapped.jpg"), JPEG_TOLERANCE);
+    fixture.marker = NULL;
+    fixture_jpeg(fixture_path("mapped.jpg"), &fixture);
+    photo = read_photo(fixture_path("mapped.jpg"), 0);
+    assert_false(photo.traces.gain_map);
+    photo_release(&photo);
 }
 
 /* --- hash --- */
@@ -571,6 +663,10 @@ int main(void)
         cmocka_unit_test(an_exif_time_with_its_offset_is_an_instant),
         cmocka_unit_test(an_exif_time_without_offset_takes_the_machines_zone),
         cmocka_unit_test(a_photo_without_a_sound_exif_time_takes_its_files),
+        cmocka_unit_test(a_photo_whose_every_time_is_to_come_has_none),
+        cmocka_unit_test(a_jpegs_coarsest_low_steps_are_told),
+        cmocka_unit_test(a_photo_tells_whether_it_has_exif_and_who_wrote_it),
+        cmocka_unit_test(a_map_that_would_brighten_the_picture_is_told_and_left_alone),
         cmocka_unit_test(equal_files_have_equal_hashes),
         cmocka_unit_test(a_picture_written_reads_back_tagged_srgb),
         cmocka_unit_test(a_picture_is_written_whole_or_not_at_all),
