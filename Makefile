@@ -31,8 +31,8 @@ PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
                   libcolor-library-perl
-# Without these woad is built all the same, and says what it can't read: HEIC and TIFF.
-OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev
+# Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw.
+OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev
 valgrind_PACKAGES := valgrind
 format_PACKAGES := clang-format
 
@@ -144,6 +144,7 @@ $(SCENE_TESTS): $(T)/%: $(T)/scene/%.o $(RENDERER)
 $(T)/test_simulated_inks: $(SIMULATION)
 $(T)/test_batches $(T)/test_drying: $(T)/accuracy/analysis_rates.o
 $(T)/test_blend: $(BLEND_PAIRS)
+$(T)/test_raw: $(T)/scene/dng.o
 
 sanitize: check-packages ## Unit and command line tests with address and undefined-behaviour checks
 	@sh tests/sanitize.sh $(BUILD)/sanitize

@@ -29,6 +29,7 @@ HOMES = {
     "libexif/": {"src/files/exif.c"},
     "libheif/": {"src/files/heif_file.c"},
     "pango/": {"src/output/print.c"},
+    "libraw/": {"src/files/raw_file.c"},
     "png.h": {"src/files/png_file.c"},
     "sqlite3.h": {"src/inventory/database.h"},
     "tiffio.h": {"src/files/tiff_file.c", "src/files/tiff_picture.c"},

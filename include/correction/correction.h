@@ -21,6 +21,7 @@ struct correction; /* opaque: its members are in correction/parts.h */
 /* What the fit rests on. */
 struct correction_input {
     const struct card *card;
+    bool raw; /* the sensor's own light: no camera's curve is to be undone */
     struct area_sample patch[CARD_PATCHES];
     bool use_patch[CARD_PATCHES];    /* seen, not clipped, not hidden */
     const struct area_sample *paper; /* samples of bare chart paper all over the sheet */

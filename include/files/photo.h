@@ -48,7 +48,7 @@ struct photo {
 };
 
 /**
- * Read a JPEG, PNG, HEIC or TIFF photo, upright, scaled down to at most `pixels_max` pixels.
+ * Read a JPEG, PNG, HEIC, TIFF or raw photo, upright, scaled down to at most `pixels_max` pixels.
  *
  * Samples stay as encoded in the file where its profile is a matrix with one
  * curve a channel (the curves are in `linear_from_sample`; the primaries are

@@ -4,7 +4,14 @@
 #include <stddef.h>
 
 /* What a file is, by its first bytes; its name says nothing. */
-enum signature { SIGNATURE_JPEG, SIGNATURE_PNG, SIGNATURE_HEIF, SIGNATURE_TIFF, SIGNATURE_OTHER };
+enum signature {
+    SIGNATURE_JPEG,
+    SIGNATURE_PNG,
+    SIGNATURE_HEIF,
+    SIGNATURE_TIFF,
+    SIGNATURE_RAW,
+    SIGNATURE_OTHER
+};
 
 #define SIGNATURE_BYTES 32
 

@@ -127,7 +127,8 @@ static enum status fit_tone(struct correction *correction, struct error *error)
                 scene.channel[k] *= light.channel[k];
             neutrals[count++] = (struct tone_neutral){correction->samples[i].rgb_linear, scene};
         }
-    return tone_fit(neutrals, count, &correction->tone, error);
+    return correction->raw ? tone_fit_straight(neutrals, count, &correction->tone, error)
+                           : tone_fit(neutrals, count, &correction->tone, error);
 }
 
 static struct light_sample light_from_area(const struct correction *correction,
@@ -270,6 +271,7 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
     enum status status = take_patches(input, correction, error);
 
     place_card(input, correction);
+    correction->raw = input->raw;
     correction->tone = tone_identity();
     light_even(&correction->light);
     for (int round = 0; !status && round < ROUNDS; round++) {

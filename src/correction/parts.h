@@ -9,6 +9,7 @@
 
 /* What a correction is made of; for the files of this layer alone. */
 struct correction {
+    bool raw; /* no curve is to be undone */
     struct tone tone;
     struct light_field light;
     struct colour_model model;

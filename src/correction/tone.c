@@ -282,6 +282,15 @@ static struct cube_roots take_roots(const struct tone_neutral *neutrals, int cou
     return roots;
 }
 
+enum status tone_fit_straight(const struct tone_neutral *neutrals, int count, struct tone *tone,
+                              struct error *error)
+{
+    struct cube_roots roots = take_roots(neutrals, count);
+
+    *tone = tone_identity();
+    return count < 3 ? STATUS_OK : fit_shape(&roots, (struct shape){0, true}, tone, error);
+}
+
 enum status tone_fit(const struct tone_neutral *neutrals, int count, struct tone *tone,
                      struct error *error)
 {

@@ -44,6 +44,10 @@ struct tone tone_identity(void);
 MUST_USE enum status tone_fit(const struct tone_neutral *neutrals, int count, struct tone *tone,
                               struct error *error);
 
+/** Fit only a factor a channel, as tone_fit does: raw light has no curve to be undone. */
+MUST_USE enum status tone_fit_straight(const struct tone_neutral *neutrals, int count,
+                                       struct tone *tone, struct error *error);
+
 /** Undo the curve on one value; strictly rising in `linear`. */
 double tone_undo(const struct tone *tone, int channel, double linear);
 

@@ -29,6 +29,15 @@ enum status absent_tiff(FILE *file, const char *path, void **decoder, struct hea
     return refuse(path, "a TIFF picture or a camera's raw file", "libtiff", error);
 }
 
+enum status absent_raw(FILE *file, const char *path, void **decoder, struct header *header,
+                       struct error *error)
+{
+    (void)file;
+    (void)decoder;
+    (void)header;
+    return refuse(path, "a camera's raw file", "libraw", error);
+}
+
 void absent_close(void *decoder)
 {
     (void)decoder;

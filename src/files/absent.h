@@ -16,6 +16,8 @@ MUST_USE enum status absent_heif(FILE *file, const char *path, void **decoder,
                                  struct header *header, struct error *error);
 MUST_USE enum status absent_tiff(FILE *file, const char *path, void **decoder,
                                  struct header *header, struct error *error);
+MUST_USE enum status absent_raw(FILE *file, const char *path, void **decoder, struct header *header,
+                                struct error *error);
 
 void absent_close(void *decoder);
 

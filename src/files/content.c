@@ -14,28 +14,28 @@ static enum status check_file(const char *path, struct content *content, struct 
     struct stat facts;
 
     if (stat(path, &facts))
-        return error_set(
-            error, STATUS_FILE,
-            "%s: can't be found or opened (%s); a JPEG, PNG, HEIC or TIFF photo is wanted: check "
-            "the path",
-            path, strerror(errno));
+        return error_set(error, STATUS_FILE,
+                         "%s: can't be found or opened (%s); a JPEG, PNG, HEIC, TIFF or raw photo "
+                         "is wanted: check "
+                         "the path",
+                         path, strerror(errno));
     if (S_ISDIR(facts.st_mode))
-        return error_set(
-            error, STATUS_FILE,
-            "%s: is a folder; a JPEG, PNG, HEIC or TIFF photo is wanted: name the photos in it",
-            path);
+        return error_set(error, STATUS_FILE,
+                         "%s: is a folder; a JPEG, PNG, HEIC, TIFF or raw photo is wanted: name "
+                         "the photos in it",
+                         path);
     if (!S_ISREG(facts.st_mode))
         return error_set(
             error, STATUS_FILE,
-            "%s: is a device or pipe; a JPEG, PNG, HEIC or TIFF photo is wanted: save it as a "
+            "%s: is a device or pipe; a JPEG, PNG, HEIC, TIFF or raw photo is wanted: save it as a "
             "file first",
             path);
     if (facts.st_size == 0)
-        return error_set(
-            error, STATUS_FILE,
-            "%s: is empty (0 bytes); a JPEG, PNG, HEIC or TIFF photo is wanted: copy it from the "
-            "camera again",
-            path);
+        return error_set(error, STATUS_FILE,
+                         "%s: is empty (0 bytes); a JPEG, PNG, HEIC, TIFF or raw photo is wanted: "
+                         "copy it from the "
+                         "camera again",
+                         path);
     if (facts.st_size > PHOTO_FILE_BYTES_MAX)
         return error_set(error, STATUS_FORMAT,
                          "%s: has %lld MB; at most %lld MB are read: save it smaller or as JPEG",
@@ -55,11 +55,11 @@ static void write_hash(const XXH3_state_t *state, char hash[33])
 
 static enum status unreadable(const char *path, struct error *error)
 {
-    return error_set(
-        error, STATUS_FILE,
-        "%s: can't be read (%s); a JPEG, PNG, HEIC or TIFF photo is wanted: check its permissions "
-        "and the disk",
-        path, strerror(errno));
+    return error_set(error, STATUS_FILE,
+                     "%s: can't be read (%s); a JPEG, PNG, HEIC, TIFF or raw photo is wanted: "
+                     "check its permissions "
+                     "and the disk",
+                     path, strerror(errno));
 }
 
 static enum status hash_stream(const char *path, struct content *content, XXH3_state_t *state,

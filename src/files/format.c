@@ -4,6 +4,7 @@
 #include "heif_file.h"
 #include "jpeg_file.h"
 #include "png_file.h"
+#include "raw_file.h"
 #include "tiff_file.h"
 
 #include <stddef.h>
@@ -20,6 +21,11 @@ static const struct format formats[] = {
     {SIGNATURE_TIFF, tiff_file_open, NULL, tiff_file_decode, tiff_file_close},
 #else
     {SIGNATURE_TIFF, absent_tiff, NULL, NULL, absent_close},
+#endif
+#ifdef WOAD_RAW
+    {SIGNATURE_RAW, raw_file_open, raw_file_scale, raw_file_decode, raw_file_close},
+#else
+    {SIGNATURE_RAW, absent_raw, NULL, NULL, absent_close},
 #endif
 };
 

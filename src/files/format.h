@@ -24,8 +24,8 @@ struct format {
     enum status (*open)(FILE *file, const char *path, void **decoder, struct header *header,
                         struct error *error);
 
-    /* Choose the size at which the decoder hands the picture over, in `header->eighths`; NULL where
-     * there is no choice. */
+    /* Choose the size at which the decoder hands the picture over; NULL where there is no choice.
+     */
     void (*scale)(struct header *header, long long pixels_max);
 
     /*

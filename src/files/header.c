@@ -3,9 +3,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-int header_decoded_px(const struct header *header, int stored_px)
+void header_hand_over(struct header *header, int width_px, int height_px, double scale)
 {
-    return (int)(((long long)stored_px * header->eighths + 7) / 8);
+    header->decoded_width_px = width_px;
+    header->decoded_height_px = height_px;
+    header->scale = scale;
 }
 
 void header_release(struct header *header)

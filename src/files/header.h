@@ -18,7 +18,11 @@ struct header_step {
 struct header {
     int width_px; /* as stored, before the picture is turned upright */
     int height_px;
-    int eighths;               /* the decoder hands the picture over at so many of its size */
+    int decoded_width_px; /* as the decoder hands it over, smaller where it can do so cheaply */
+    int decoded_height_px;
+    double scale;              /* stored pixels a side of one that is handed over */
+    int square_px;             /* raw: the least side of a square that holds every colour */
+    bool raw;                  /* the sensor's own light, not a camera's picture */
     struct header_step luma;   /* 0 where it is no JPEG */
     struct header_step chroma; /* 0 where it is no JPEG */
     bool gain_map;             /* beside the picture lies a map to brighten it; it is not applied */
@@ -34,8 +38,8 @@ struct header {
     char offset[8];
 };
 
-/** The side of the picture as the decoder hands it over, of the `stored_px` it has. */
-int header_decoded_px(const struct header *header, int stored_px);
+/** Note the size at which the decoder is to hand the picture over. */
+void header_hand_over(struct header *header, int width_px, int height_px, double scale);
 
 void header_release(struct header *header);
 

@@ -9,6 +9,7 @@
 
 #include <jerror.h>
 
+#include <math.h>
 #include <setjmp.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -256,13 +257,21 @@ enum status jpeg_file_open(FILE *file, const char *path, void **decoder, struct 
     return status;
 }
 
+static int scaled(int size_px, int eighths)
+{
+    return (int)(((long long)size_px * eighths + 7) / 8);
+}
+
 void jpeg_file_scale(struct header *header, long long pixels_max)
 {
-    while (header->eighths > 1 && pixels_max > 0 &&
-           (long long)header_decoded_px(header, header->width_px) *
-                   header_decoded_px(header, header->height_px) >
+    int eighths = 8;
+
+    while (eighths > 1 && pixels_max > 0 &&
+           (long long)scaled(header->width_px, eighths) * scaled(header->height_px, eighths) >
                pixels_max)
-        header->eighths--;
+        eighths--;
+    header_hand_over(header, scaled(header->width_px, eighths), scaled(header->height_px, eighths),
+                     8.0 / eighths);
 }
 
 /* A progressive picture is held whole, as coefficients of 2 bytes, before its first line. */
@@ -305,7 +314,7 @@ static void decode_lines(struct jpeg_file *jpeg)
 
     decoder->progress = &jpeg->progress;
     decoder->out_color_space = JCS_RGB;
-    decoder->scale_num = (unsigned)jpeg->header->eighths;
+    decoder->scale_num = (unsigned)lround(8 / jpeg->header->scale);
     decoder->scale_denom = 8;
     jpeg_start_decompress(decoder);
     lines = decoder->mem->alloc_sarray((j_common_ptr)decoder, JPOOL_IMAGE,

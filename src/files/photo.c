@@ -7,6 +7,7 @@
 #include "jpeg_file.h"
 #include "png_file.h"
 #include "profile.h"
+#include "raw_file.h"
 #include "rows.h"
 #include "files/whole_file.h"
 
@@ -32,6 +33,13 @@ struct reading_file {
     struct profile profile;
 };
 
+static enum status open_as(struct reading_file *file, struct error *error)
+{
+    return file->format->open(file->content.stream, file->path, &file->decoder, &file->header,
+                              error);
+}
+
+/* Many raw files are TIFF, and only their tags tell: what those say of the time is kept. */
 static enum status open_file(struct reading_file *file, struct error *error)
 {
     enum status status = content_open(file->path, &file->content, error);
@@ -40,13 +48,19 @@ static enum status open_file(struct reading_file *file, struct error *error)
         return status;
     file->format = format_of(file->content.signature);
     if (!file->format)
-        return error_set(error, STATUS_FORMAT,
-                         "%s: is %s; a JPEG, PNG, HEIC or TIFF photo is wanted: save or export it "
-                         "as JPEG or PNG",
-                         file->path, file->content.kind);
-    file->header.eighths = 8;
-    return file->format->open(file->content.stream, file->path, &file->decoder, &file->header,
-                              error);
+        return error_set(
+            error, STATUS_FORMAT,
+            "%s: is %s; a JPEG, PNG, HEIC, TIFF or raw photo is wanted: save or export it "
+            "as JPEG or PNG",
+            file->path, file->content.kind);
+    status = open_as(file, error);
+    if (!status && file->header.raw && file->content.signature == SIGNATURE_TIFF) {
+        file->format->close(file->decoder);
+        file->decoder = NULL;
+        file->format = format_of(SIGNATURE_RAW);
+        status = open_as(file, error);
+    }
+    return status;
 }
 
 static enum status check_size(const struct reading_file *file, struct error *error)
@@ -74,6 +88,9 @@ static enum status understand_colours(struct reading_file *file, struct photo *p
 {
     const struct header *header = &file->header;
 
+    if (header->raw)
+        return profile_from_gamma("the sensor's own light", RAW_FILE_EXPONENT, &file->profile,
+                                  error);
     if (header->icc)
         return profile_from_icc(file->path, header->icc, header->icc_size, &file->profile, error);
     if (file->exif.option_file)
@@ -100,12 +117,13 @@ static enum status decode(struct reading_file *file, long long pixels_max, struc
     struct rows rows;
     enum status status;
 
+    header_hand_over(header, header->width_px, header->height_px, 1);
     if (file->format->scale)
         file->format->scale(header, pixels_max);
-    incoming.width_px = header_decoded_px(header, header->width_px);
-    incoming.height_px = header_decoded_px(header, header->height_px);
+    incoming.width_px = header->decoded_width_px;
+    incoming.height_px = header->decoded_height_px;
     status = rows_begin(&rows, &incoming, &file->profile, &photo->image, error);
-    photo->scale = 8.0 / header->eighths * rows.factor;
+    photo->scale = header->scale * rows.factor;
     if (!status)
         status = file->format->decode(file->decoder, &rows, error);
     rows_release(&rows);
@@ -129,7 +147,7 @@ static void describe_traces(const struct reading_file *file, struct photo_traces
 {
     const struct header *header = &file->header;
 
-    traces->exif_missing = !header->exif && !header->original[0];
+    traces->exif_missing = !header->raw && !header->exif && !header->original[0];
     traces->gain_map = header->gain_map;
     traces->luma_step = header->luma.flat;
     traces->luma_step_slow = header->luma.slow;
@@ -146,6 +164,7 @@ static void describe(struct reading_file *file, struct photo *photo)
     memcpy(photo->hash, file->content.hash, sizeof photo->hash);
     photo->stored_width_px = turned ? file->header.height_px : file->header.width_px;
     photo->stored_height_px = turned ? file->header.width_px : file->header.height_px;
+    photo->raw = file->header.raw;
     describe_time(file, photo);
     describe_traces(file, &photo->traces);
     memcpy(photo->profile_name, file->profile.name, sizeof photo->profile_name);

@@ -117,14 +117,6 @@ enum status tiff_report(const struct tiff_file *tiff, struct error *error)
     return tiff_refuse(tiff, seen, error);
 }
 
-static enum status refuse_raw(const struct tiff_file *tiff, struct error *error)
-{
-    return error_set(error, STATUS_FORMAT,
-                     "%s: is a camera's raw file; a developed photo is wanted: export it as TIFF, "
-                     "JPEG or PNG",
-                     tiff->path);
-}
-
 /* --- the header --- */
 
 static unsigned field_16(const struct tiff_file *tiff, uint32_t tag, unsigned missing)
@@ -154,8 +146,6 @@ static enum status check_kind(const struct tiff_file *tiff, struct error *error)
 {
     unsigned bits = field_16(tiff, TIFFTAG_BITSPERSAMPLE, 0);
 
-    if (is_raw(tiff))
-        return refuse_raw(tiff, error);
     switch (field_16(tiff, TIFFTAG_PHOTOMETRIC, UINT_MAX)) {
     case PHOTOMETRIC_RGB:
         break;
@@ -278,6 +268,9 @@ static enum status read_header(struct tiff_file *tiff, struct header *header, st
         tiff_at_most(field_32(tiff, TIFFTAG_IMAGELENGTH), INT_MAX);
     header->orientation = orientation >= 1 && orientation <= 8 ? (int)orientation : 1;
     tiff->channels = (int)field_16(tiff, TIFFTAG_SAMPLESPERPIXEL, 1);
+    header->raw = is_raw(tiff);
+    if (header->raw)
+        return copy_time(tiff, header, error);
     status = check_kind(tiff, error);
     if (!status)
         status = check_packing(tiff, error);

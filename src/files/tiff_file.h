@@ -6,7 +6,8 @@
 /*
  * Reading TIFF, as struct format says; the only module that knows libtiff. It reads the first
  * picture of a file, which must be its largest, of RGB in 8 or 16 bits, line by line, or some lines
- * at a time where it is stored in tiles or with its channels apart.
+ * at a time where it is stored in tiles or with its channels apart. A file that is raw is opened
+ * and said to be so in its header, which then holds the time alone.
  *
  * Source: TIFF 6.0, read through libtiff.
  */

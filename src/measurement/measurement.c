@@ -146,6 +146,7 @@ static enum status fit_correction(const struct photo *photo, const struct measur
                                   struct error *error)
 {
     struct correction_input input = {.card = hints->card,
+                                     .raw = photo->raw,
                                      .paper = surfaces->paper.samples,
                                      .paper_count = surfaces->paper.count,
                                      .desk = surfaces->desk,

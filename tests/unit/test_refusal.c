@@ -88,10 +88,6 @@ static void other_picture_formats_are_named_with_what_to_do(void **state)
         {"\0\0\0\x1c"
          "ftypavif\0\0\0\0",
          "an AVIF picture"},
-        {"\0\0\0\x18"
-         "ftypcrx \0\0\0\1",
-         "a camera's raw file"},
-        {"II*\0\x10\0\0\0CR\2\0\0\0\0\0", "a camera's raw file"},
         {"RIFF\x10\x20\0\0WEBPVP8 ", "a WebP picture"},
         {"GIF89a\x10\0\x10\0\0\0\0\0\0\0", "a GIF picture"},
     };

@@ -230,7 +230,7 @@ static void other_kinds_of_tiff_are_refused_for_what_they_are(void **state)
         {FIXTURE_CMYK, 8, {0}, "is a CMYK picture"},
         {FIXTURE_RGB, 32, {0}, "8 or 16 bits"},
         {FIXTURE_RGB, 16, {.sample_format = SAMPLEFORMAT_INT}, "8 or 16 bits"},
-        {FIXTURE_RGB, 16, {.reduced = true}, "is a camera's raw file"},
+        {FIXTURE_RGB, 16, {.reduced = true}, "raw file"},
         {FIXTURE_RGB, 16, {.larger_after = true}, "holds several pictures"},
         {FIXTURE_RGB, 8, {.photometric = PHOTOMETRIC_CIELAB}, "of another kind than RGB"},
         {FIXTURE_RGB, 8, {.packing = COMPRESSION_LZMA}, "packed in a way"},

@@ -62,6 +62,21 @@ static void light_that_needs_no_curve_gets_none(void **state)
         assert_true(worst_lightness_error(&tone, k, 0, gain[k]) < 1e-6);
 }
 
+static void raw_light_gets_no_curve_even_where_one_would_fit_better(void **state)
+{
+    const double gain[3] = {0.7, 0.8, 0.6};
+    struct tone_neutral neutrals[NEUTRALS];
+    struct tone tone;
+    struct error error;
+
+    (void)state;
+    take_neutrals(0.3, gain, neutrals);
+    assert_int_equal(tone_fit_straight(neutrals, NEUTRALS, &tone, &error), STATUS_OK);
+    assert_int_equal(tone.degree, 0);
+    for (int k = 0; k < 3; k++) /* twice the light is twice the light */
+        assert_true(fabs(tone_undo(&tone, k, 0.4) / tone_undo(&tone, k, 0.2) - 2) < 1e-9);
+}
+
 static void an_s_curve_is_undone_within_half_a_step_of_lightness(void **state)
 {
     const double gain[3] = {0.7, 0.8, 0.6};
@@ -150,6 +165,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(light_that_needs_no_curve_gets_none),
+        cmocka_unit_test(raw_light_gets_no_curve_even_where_one_would_fit_better),
         cmocka_unit_test(an_s_curve_is_undone_within_half_a_step_of_lightness),
         cmocka_unit_test(channels_with_curves_of_their_own_are_undone_each),
         cmocka_unit_test(one_bad_neutral_moves_the_curve_by_less_than_half_a_step),
