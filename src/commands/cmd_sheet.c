@@ -1,7 +1,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "commands.h"
-#include "files/clock.h"
+#include "values/calendar.h"
 #include "inventory/printed_sheets.h"
 #include "sheet_inks.h"
 
@@ -133,15 +133,15 @@ static enum status lay_out(const struct sheet_settings *settings, const struct s
 /* --- what the sheet says of itself ------------------------------------------------------------ */
 
 struct dated {
-    char text[CLOCK_TEXT_SIZE];
+    char text[CALENDAR_TEXT_SIZE];
     struct sheet_about about;
     struct photo_time time;
 };
 
 static void date_it(const struct sheet_settings *settings, const char *title, struct dated *dated)
 {
-    dated->time = settings->date.source == PHOTO_TIME_NONE ? clock_now() : settings->date;
-    clock_format(&dated->time, dated->text);
+    dated->time = settings->date.source == PHOTO_TIME_NONE ? calendar_now() : settings->date;
+    calendar_format(&dated->time, dated->text);
     dated->text[10] = '\0'; /* the day alone */
     dated->about = (struct sheet_about){settings->title ? settings->title : title, dated->text,
                                         dated->time.utc_seconds};
