@@ -1,9 +1,7 @@
 #include "sheet_inks.h"
 
-#include "analysis/order.h"
 #include "base/memory.h"
-#include "questions/families.h"
-#include "questions/measured_range.h"
+#include "questions/ordered_range.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -56,21 +54,23 @@ static enum status add_file(const char *path, int copies, struct sheet_inks *ink
 
 /* --- from the inventory ----------------------------------------------------------------------- */
 
-static enum status add_family(const struct sheet_choice *choice, const struct order *order,
-                              const struct order_family *family, const struct order_task *task,
+static enum status add_family(const struct sheet_choice *choice,
+                              const struct ordered_range *ordered, size_t family,
                               struct sheet_inks *inks, struct error *error)
 {
+    const struct order_family *members = &ordered->order.families[family];
     const struct sheet_ink blank = {.measured = false};
     enum status status = STATUS_OK;
 
-    for (size_t i = 0; !status && i < family->count; i++) {
-        const struct range_ink *from = &task->inks[order->inks[family->first + i]];
+    for (size_t i = 0; !status && i < members->count; i++) {
+        size_t place = ordered->order.inks[members->first + i];
+        const struct range_ink *from = &ordered->measured.inks[place];
         struct sheet_ink ink = {.measured = true, .lab = from->lab};
 
         snprintf(ink.name.ink, sizeof ink.name.ink, "%.*s", NAMES_INK_BYTES_MAX, from->name);
         status = add_copies(inks, &ink, choice->copies, error);
     }
-    return status || !family->count ? status : add_copies(inks, &blank, choice->spare, error);
+    return status || !members->count ? status : add_copies(inks, &blank, choice->spare, error);
 }
 
 /* Inks that have no colour yet stand behind those that have. */
@@ -91,40 +91,21 @@ static enum status add_colourless(const struct measured_range *measured, int cop
     return status;
 }
 
-static enum status add_range(const struct sheet_choice *choice,
-                             const struct measured_range *measured, struct sheet_inks *inks,
-                             struct error *error)
-{
-    struct families families = {0};
-    struct order order = {0};
-    struct order_task task = {0};
-    enum status status = families_create(measured, NULL, &families, error);
-
-    task = (struct order_task){measured->inks, families.of_ink, measured->count, families.count};
-    if (!status && task.count)
-        status = order_arrange(&task, &order, error);
-    for (size_t i = 0; !status && i < order.family_count; i++)
-        status = add_family(choice, &order, &order.families[i], &task, inks, error);
-    if (!status)
-        status = add_colourless(measured, choice->copies, inks, error);
-    order_release(&order);
-    families_release(&families);
-    return status;
-}
-
 static enum status add_inventory(const struct sheet_choice *choice, struct sheet_inks *inks,
                                  struct error *error)
 {
-    struct measured_range measured = {0};
-    enum status status = measured_range_load(choice->inventory, &measured, error);
+    struct ordered_range ordered = {0};
+    enum status status = ordered_range_load(choice->inventory, NULL, &ordered, error);
 
+    for (size_t i = 0; !status && i < ordered.order.family_count; i++)
+        status = add_family(choice, &ordered, i, inks, error);
     if (!status)
-        status = add_range(choice, &measured, inks, error);
+        status = add_colourless(&ordered.measured, choice->copies, inks, error);
     if (!status && !inks->count)
         status = error_set(error, STATUS_INVENTORY,
                            "the inventory holds no inks yet to put on a sheet; give their names in "
                            "a file with --names, a field for each cell");
-    measured_range_release(&measured);
+    ordered_range_release(&ordered);
     return status;
 }
 

@@ -1,0 +1,1 @@
+woad report range.pdf
