@@ -7,10 +7,15 @@
 
 #include <stddef.h>
 
-/* One region with its place in a lattice; columns and rows count from the lattice's own corner. */
+/* What is counted along a lattice, so that one rule does for columns and rows. */
+enum axis { AXIS_COLUMN, AXIS_ROW, AXES };
+
+/* The other axis: along a column rows are counted, along a row columns. */
+enum axis axis_crossing(enum axis axis);
+
+/* One region with its place in a lattice: its column and row, from the lattice's own corner. */
 struct lattice_node {
-    int column;
-    int row;
+    int at[AXES];
     struct region region;
 };
 
@@ -32,10 +37,8 @@ struct lattice_gaps {
 struct lattice {
     struct lattice_node *nodes;
     size_t count;
-    int columns;
-    int rows;
-    struct lattice_gaps column_gaps; /* none as lattices are found; location joins groups */
-    struct lattice_gaps row_gaps;
+    int lines[AXES];                /* how many columns, and rows */
+    struct lattice_gaps gaps[AXES]; /* none as lattices are found; location joins groups */
     struct homography map;
 };
 
@@ -63,8 +66,21 @@ MUST_USE enum status lattice_find_all(const struct regions *regions, struct latt
  * the same, but for gaps between groups.
  */
 double lattice_gaps_plane(const struct lattice_gaps *gaps, double at);
-struct point lattice_plane(const struct lattice_gaps *column_gaps,
-                           const struct lattice_gaps *row_gaps, struct point at);
+struct point lattice_plane(const struct lattice_gaps gaps[AXES], struct point at);
+
+/** The middle of a node's place, in columns and rows. */
+struct point lattice_node_middle(const struct lattice_node *node);
+
+/**
+ * Count a lattice's columns and rows afresh, as one sees them who turns with it: its nodes, gaps
+ * and map.
+ *
+ * Shape: `turns` quarter turns clockwise, 0 to 3, that the sheet has been given.
+ */
+void lattice_turn(struct lattice *lattice, int turns);
+
+/** Where a place of a lattice turned by lattice_turn lies in the lattice before that. */
+void lattice_turn_back(const int lines[AXES], int turns, int at[AXES]);
 
 /**
  * Fit a lattice's map to its nodes, robustly.

@@ -81,16 +81,17 @@ static void glances_release(struct glances *glances)
 static enum status glances_take(const struct photo *photo, const struct lattice *lattice,
                                 struct glances *glances, struct error *error)
 {
-    size_t count = (size_t)lattice->columns * (size_t)lattice->rows;
+    size_t count = (size_t)lattice->lines[AXIS_COLUMN] * (size_t)lattice->lines[AXIS_ROW];
 
-    *glances = (struct glances){lattice->columns, lattice->rows, NULL, NULL};
+    *glances = (struct glances){lattice->lines[AXIS_COLUMN], lattice->lines[AXIS_ROW], NULL, NULL};
     glances->rgb_linear = memory_array(count, sizeof *glances->rgb_linear, "colours", error);
     glances->known = memory_array(count, sizeof *glances->known, "colours", error);
     if (!glances->rgb_linear || !glances->known)
         return error->status;
     for (size_t i = 0; i < lattice->count; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
-        size_t place = (size_t)node->row * (size_t)lattice->columns + (size_t)node->column;
+        size_t place = (size_t)node->at[AXIS_ROW] * (size_t)lattice->lines[AXIS_COLUMN] +
+                       (size_t)node->at[AXIS_COLUMN];
 
         glances->known[place] = glance_at(photo, node->region.centre, sqrt(node->region.area_px),
                                           &glances->rgb_linear[place]);
@@ -216,10 +217,10 @@ static bool is_regular(const struct card_window *window)
 
     for (size_t i = 0; i < window->count; i++) {
         const struct lattice_node *node = &window->nodes[i];
-        struct quad cell = homography_cell(&window->map, node->row, node->column);
-        struct point at = {node->column + 0.5, node->row + 0.5};
+        struct quad cell = homography_cell(&window->map, node->at[AXIS_ROW], node->at[AXIS_COLUMN]);
 
-        off[i] = point_distance(homography_apply(&window->map, at), node->region.centre) /
+        off[i] = point_distance(homography_apply(&window->map, lattice_node_middle(node)),
+                                node->region.centre) /
                  sqrt(fmax(quad_area(&cell), 1e-9));
     }
     return statistics_median(off, window->count) < IRREGULAR_MAX;
@@ -236,9 +237,9 @@ static enum status window_of(const struct lattice *lattice, const struct card_la
     for (size_t i = 0; i < lattice->count && view.count < CARD_PATCHES; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
 
-        if (node->column >= layout->column && node->row >= layout->row &&
-            node->column < layout->column + window_columns(layout) &&
-            node->row < layout->row + window_rows(layout))
+        if (node->at[AXIS_COLUMN] >= layout->column && node->at[AXIS_ROW] >= layout->row &&
+            node->at[AXIS_COLUMN] < layout->column + window_columns(layout) &&
+            node->at[AXIS_ROW] < layout->row + window_rows(layout))
             window->nodes[view.count++] = *node;
     }
     if (view.count < WINDOW_NODES_MIN)
@@ -314,8 +315,8 @@ static enum status consider_layout(const struct search *search, const struct car
 static enum status consider_turn(const struct search *search, struct card_layout layout,
                                  struct error *error)
 {
-    int last_column = search->lattice->columns + SLACK - window_columns(&layout);
-    int last_row = search->lattice->rows + SLACK - window_rows(&layout);
+    int last_column = search->lattice->lines[AXIS_COLUMN] + SLACK - window_columns(&layout);
+    int last_row = search->lattice->lines[AXIS_ROW] + SLACK - window_rows(&layout);
     enum status status = STATUS_OK;
 
     for (layout.row = -SLACK; layout.row <= last_row; layout.row++)

@@ -25,7 +25,7 @@ static double patch_fraction(const struct card_window *window)
 
     for (size_t i = 0; i < window->count; i++) {
         const struct lattice_node *node = &window->nodes[i];
-        struct quad cell = homography_cell(&window->map, node->row, node->column);
+        struct quad cell = homography_cell(&window->map, node->at[AXIS_ROW], node->at[AXIS_COLUMN]);
 
         sum += sqrt(node->region.area_px / fmax(quad_area(&cell), 1.0)) / (double)window->count;
     }

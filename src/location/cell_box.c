@@ -31,7 +31,7 @@ static void pixels_to_lattice(const struct warp *warp, struct point at, double i
 struct cell_box cell_box_of_node(const struct warp *warp, const struct lattice_node *node)
 {
     const struct region *region = &node->region;
-    struct point place = {node->column + 0.5, node->row + 0.5};
+    struct point place = lattice_node_middle(node);
     struct point off = point_subtract(region->centre, warp_apply(warp, place));
     double j[4], column_variance, row_variance;
 
@@ -42,8 +42,8 @@ struct cell_box cell_box_of_node(const struct warp *warp, const struct lattice_n
         j[2] * j[2] * region->xx + 2 * j[2] * j[3] * region->xy + j[3] * j[3] * region->yy;
     return (struct cell_box){
         {place.x + j[0] * off.x + j[1] * off.y, place.y + j[2] * off.x + j[3] * off.y},
-        fmin(sqrt(3 * fmax(column_variance, 0)), HALF_MAX),
-        fmin(sqrt(3 * fmax(row_variance, 0)), HALF_MAX)};
+        {fmin(sqrt(3 * fmax(column_variance, 0)), HALF_MAX),
+         fmin(sqrt(3 * fmax(row_variance, 0)), HALF_MAX)}};
 }
 
 /* The usual box of a cell, about (0, 0), from all that were seen. */
@@ -58,25 +58,29 @@ enum status cell_box_usual(const struct lattice *lattice, const struct warp *war
     for (size_t i = 0; i < lattice->count; i++) {
         struct cell_box box = cell_box_of_node(warp, &lattice->nodes[i]);
 
-        widths[i] = box.half_column;
-        heights[i] = box.half_row;
+        widths[i] = box.half[AXIS_COLUMN];
+        heights[i] = box.half[AXIS_ROW];
     }
-    *usual = (struct cell_box){{0, 0},
-                               statistics_median(widths, lattice->count),
-                               statistics_median(heights, lattice->count)};
+    *usual = (struct cell_box){
+        {0, 0},
+        {statistics_median(widths, lattice->count), statistics_median(heights, lattice->count)}};
     free(widths);
     return STATUS_OK;
 }
 
 bool cell_box_is_usual(const struct cell_box *box, const struct cell_box *usual)
 {
-    return fabs(box->half_column - usual->half_column) < OWN_SIZE * usual->half_column &&
-           fabs(box->half_row - usual->half_row) < OWN_SIZE * usual->half_row;
+    for (enum axis axis = AXIS_COLUMN; axis < AXES; axis++)
+        if (!(fabs(box->half[axis] - usual->half[axis]) < OWN_SIZE * usual->half[axis]))
+            return false;
+    return true;
 }
 
 struct quad cell_box_outline(const struct warp *warp, const struct cell_box *box)
 {
     return warp_box(
-        warp, (struct point){box->middle.x - box->half_column, box->middle.y - box->half_row},
-        (struct point){box->middle.x + box->half_column, box->middle.y + box->half_row});
+        warp,
+        (struct point){box->middle.x - box->half[AXIS_COLUMN], box->middle.y - box->half[AXIS_ROW]},
+        (struct point){box->middle.x + box->half[AXIS_COLUMN],
+                       box->middle.y + box->half[AXIS_ROW]});
 }

@@ -10,8 +10,7 @@
 /* A cell's box in lattice coordinates: its middle and half its width and height. */
 struct cell_box {
     struct point middle;
-    double half_column;
-    double half_row;
+    double half[AXES];
 };
 
 /** A region's box, from its moments. */

@@ -41,7 +41,7 @@ static enum status regions_off_cards(const struct regions *regions, const struct
 static enum status drop_misfits(struct lattice *lattice, struct error *error)
 {
     struct warp warp;
-    struct cell_box usual = {{0, 0}, 0, 0};
+    struct cell_box usual = {{0, 0}, {0, 0}};
     enum status status = warp_fit(lattice, &warp, error);
     size_t kept = 0;
 
@@ -50,7 +50,7 @@ static enum status drop_misfits(struct lattice *lattice, struct error *error)
     for (size_t i = 0; !status && i < lattice->count; i++) {
         struct lattice_node *node = &lattice->nodes[i];
         struct cell_box box = cell_box_of_node(&warp, node);
-        double off = hypot(box.middle.x - node->column - 0.5, box.middle.y - node->row - 0.5);
+        double off = point_distance(box.middle, lattice_node_middle(node));
 
         if (off < OFF_MAX && cell_box_is_usual(&box, &usual))
             lattice->nodes[kept++] = *node;
@@ -61,8 +61,8 @@ static enum status drop_misfits(struct lattice *lattice, struct error *error)
 
 static struct quad bounds_of(const struct lattice *lattice)
 {
-    struct point far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
-                                     (struct point){lattice->columns, lattice->rows});
+    struct point far = lattice_plane(
+        lattice->gaps, (struct point){lattice->lines[AXIS_COLUMN], lattice->lines[AXIS_ROW]});
     struct homography stretched = {{far.x, 0, 0, 0, far.y, 0, 0, 0, 1}};
     struct homography map = homography_compose(&lattice->map, &stretched);
 
@@ -159,12 +159,12 @@ static enum status ink_of(const struct photo *photo, const struct lattice *latti
     for (size_t i = 0; !status && i < lattice->count; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
 
-        if (ink_look(photo, &warp, node->column, node->row) == INK_SEEN) {
+        if (ink_look(photo, &warp, node->at[AXIS_COLUMN], node->at[AXIS_ROW]) == INK_SEEN) {
             *ink += node->region.area_px;
             inked++;
         }
     }
-    *ink *= (double)inked / ((double)lattice->rows * lattice->columns);
+    *ink *= (double)inked / ((double)lattice->lines[AXIS_ROW] * lattice->lines[AXIS_COLUMN]);
     return status;
 }
 
@@ -237,8 +237,10 @@ static void number(struct chart_choices *choices)
  * charts takes in all that stands in line with it, at any distance. */
 static bool is_regular(const struct lattice *lattice)
 {
-    return 2 * lattice->column_gaps.count <= lattice->columns &&
-           2 * lattice->row_gaps.count <= lattice->rows;
+    for (enum axis axis = AXIS_COLUMN; axis < AXES; axis++)
+        if (2 * lattice->gaps[axis].count > lattice->lines[axis])
+            return false;
+    return true;
 }
 
 /* Let each lattice that shows ink take in the columns and rows that stand wider apart; what

@@ -25,13 +25,13 @@
 
 /* One outer line of the lattice. */
 struct line {
-    bool is_column;
+    enum axis axis;
     int index;
 };
 
 static bool on_line(const struct lattice_node *node, struct line line)
 {
-    return (line.is_column ? node->column : node->row) == line.index;
+    return node->at[line.axis] == line.index;
 }
 
 static size_t nodes_on(const struct lattice *lattice, struct line line)
@@ -46,13 +46,12 @@ static size_t nodes_on(const struct lattice *lattice, struct line line)
 static bool fits_well(const struct lattice *lattice, const struct lattice_node *node,
                       double usual_area)
 {
-    struct point place = {node->column + 0.5, node->row + 0.5};
-    struct quad cell = homography_cell(&lattice->map, node->row, node->column);
+    struct quad cell = homography_cell(&lattice->map, node->at[AXIS_ROW], node->at[AXIS_COLUMN]);
     double pitch = sqrt(fabs(quad_area(&cell)));
     double ratio = node->region.area_px / (usual_area * pitch * pitch);
 
-    return point_distance(homography_apply(&lattice->map, place), node->region.centre) <
-               STRAY_OFF * pitch &&
+    return point_distance(homography_apply(&lattice->map, lattice_node_middle(node)),
+                          node->region.centre) < STRAY_OFF * pitch &&
            ratio < STRAY_AREA && ratio > 1 / STRAY_AREA;
 }
 
@@ -65,7 +64,8 @@ static enum status usual_area(const struct lattice *lattice, double *usual, stru
         return error->status;
     for (size_t i = 0; i < lattice->count; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
-        struct quad cell = homography_cell(&lattice->map, node->row, node->column);
+        struct quad cell =
+            homography_cell(&lattice->map, node->at[AXIS_ROW], node->at[AXIS_COLUMN]);
 
         values[i] = node->region.area_px / fmax(fabs(quad_area(&cell)), 1);
     }
@@ -77,7 +77,7 @@ static enum status usual_area(const struct lattice *lattice, double *usual, stru
 /* The line next to an outer one, inwards. */
 static struct line inner_of(struct line line)
 {
-    return (struct line){line.is_column, line.index == 0 ? 1 : line.index - 1};
+    return (struct line){line.axis, line.index == 0 ? 1 : line.index - 1};
 }
 
 /* An outer line with no region, with one that does not fit well, or with one beyond a bare line. */
@@ -103,15 +103,14 @@ static void drop_line(struct lattice *lattice, struct line line)
 
         if (on_line(&node, line))
             continue;
-        node.column -= line.is_column && line.index == 0;
-        node.row -= !line.is_column && line.index == 0;
+        node.at[line.axis] -= line.index == 0;
         lattice->nodes[kept++] = node;
     }
     lattice->count = kept;
-    lattice->columns -= line.is_column;
-    lattice->rows -= !line.is_column;
+    lattice->lines[line.axis]--;
     if (line.index == 0) {
-        struct homography shift = {{1, 0, line.is_column, 0, 1, !line.is_column, 0, 0, 1}};
+        struct homography shift = {
+            {1, 0, line.axis == AXIS_COLUMN, 0, 1, line.axis == AXIS_ROW, 0, 0, 1}};
 
         lattice->map = homography_compose(&lattice->map, &shift);
     }
@@ -124,8 +123,10 @@ enum status chart_extent_trim(struct lattice *lattice, struct error *error)
     bool trimmed = true;
 
     while (!status && trimmed && lattice->count) {
-        const struct line lines[] = {
-            {true, 0}, {true, lattice->columns - 1}, {false, 0}, {false, lattice->rows - 1}};
+        const struct line lines[] = {{AXIS_COLUMN, 0},
+                                     {AXIS_COLUMN, lattice->lines[AXIS_COLUMN] - 1},
+                                     {AXIS_ROW, 0},
+                                     {AXIS_ROW, lattice->lines[AXIS_ROW] - 1}};
 
         trimmed = false;
         for (int i = 0; !trimmed && i < 4; i++)
@@ -140,18 +141,20 @@ enum status chart_extent_trim(struct lattice *lattice, struct error *error)
 static bool is_bare_paper(const struct photo *photo, const struct lattice *lattice,
                           const struct warp *warp, struct line line)
 {
-    int places = line.is_column ? lattice->rows : lattice->columns;
-    int bare = 0;
+    int places = lattice->lines[axis_crossing(line.axis)];
+    int bare = 0, at[AXES];
 
-    for (int i = 0; i < places; i++)
-        bare += line.is_column ? ink_look(photo, warp, line.index, i) == INK_NONE
-                               : ink_look(photo, warp, i, line.index) == INK_NONE;
+    at[line.axis] = line.index;
+    for (int i = 0; i < places; i++) {
+        at[axis_crossing(line.axis)] = i;
+        bare += ink_look(photo, warp, at[AXIS_COLUMN], at[AXIS_ROW]) == INK_NONE;
+    }
     return bare >= BARE_FRACTION * places;
 }
 
 static bool lies_before(const struct lattice_node *node, struct line line)
 {
-    return (line.is_column ? node->column : node->row) < line.index;
+    return node->at[line.axis] < line.index;
 }
 
 static size_t nodes_before(const struct lattice *lattice, struct line line)
@@ -175,17 +178,16 @@ static bool parts_sheets(const struct likeness *likeness, struct line line)
 
 /* The first node before another one along its row or column; NULL if there is none. */
 static const struct lattice_node *node_before(const struct lattice *lattice,
-                                              const struct lattice_node *node, bool is_column)
+                                              const struct lattice_node *node, enum axis axis)
 {
     const struct lattice_node *best = NULL;
+    enum axis crossing = axis_crossing(axis);
 
     for (size_t i = 0; i < lattice->count; i++) {
         const struct lattice_node *other = &lattice->nodes[i];
-        bool before = is_column ? other->row == node->row && other->column < node->column
-                                : other->column == node->column && other->row < node->row;
 
-        if (before &&
-            (!best || (is_column ? other->column > best->column : other->row > best->row)))
+        if (other->at[crossing] == node->at[crossing] && other->at[axis] < node->at[axis] &&
+            (!best || other->at[axis] > best->at[axis]))
             best = other;
     }
     return best;
@@ -200,7 +202,7 @@ static bool is_parted(const struct likeness *likeness, struct line line)
 
     for (size_t i = 0; i < lattice->count; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
-        const struct lattice_node *other = node_before(lattice, node, line.is_column);
+        const struct lattice_node *other = node_before(lattice, node, line.axis);
 
         if (!on_line(node, line) || !other)
             continue;
@@ -239,11 +241,11 @@ enum status chart_extent_split(const struct photo *photo, const struct card_pose
     struct likeness likeness;
     enum status status = likeness_of_lattice(photo, cards, lattice, &likeness, error);
 
-    for (int is_column = 0; !status && !rest->nodes && is_column < 2; is_column++) {
-        int last = (is_column ? lattice->columns : lattice->rows) - 1;
+    for (int axis = AXIS_ROW; !status && !rest->nodes && axis >= AXIS_COLUMN; axis--) {
+        int last = lattice->lines[axis] - 1;
 
         for (int index = 1; !status && !rest->nodes && index <= last; index++) {
-            struct line line = {is_column, index};
+            struct line line = {(enum axis)axis, index};
 
             if (parts_sheets(&likeness, line) ||
                 (index > 1 && index < last && is_parted(&likeness, line)))
@@ -267,7 +269,8 @@ static enum status ink_map_create(const struct photo *photo, const struct lattic
     struct warp warp;
     enum status status = warp_fit(lattice, &warp, error);
 
-    *map = (struct ink_map){slack, lattice->columns + 2 * slack, lattice->rows + 2 * slack, NULL};
+    *map = (struct ink_map){slack, lattice->lines[AXIS_COLUMN] + 2 * slack,
+                            lattice->lines[AXIS_ROW] + 2 * slack, NULL};
     if (status)
         return status;
     map->places = memory_array((size_t)map->columns * (size_t)map->rows, sizeof *map->places,
@@ -289,29 +292,6 @@ struct fit {
     int disagreements;
 };
 
-/* Where a place of the turned lattice lies in the lattice as found. */
-static void turn_back(const struct lattice *lattice, int turns, int *column, int *row)
-{
-    int c = *column, r = *row;
-
-    switch (turns) {
-    case 1:
-        *column = lattice->columns - 1 - r;
-        *row = c;
-        break;
-    case 2:
-        *column = lattice->columns - 1 - c;
-        *row = lattice->rows - 1 - r;
-        break;
-    case 3:
-        *column = r;
-        *row = lattice->rows - 1 - c;
-        break;
-    default:
-        break;
-    }
-}
-
 /* Places where the names file and the photo disagree about ink, with the sheet laid so. */
 static int disagreements(const struct lattice *lattice, const struct ink_map *map,
                          const struct chart_wanted *wanted, const struct fit *fit)
@@ -320,12 +300,12 @@ static int disagreements(const struct lattice *lattice, const struct ink_map *ma
 
     for (int r = 0; r < wanted->rows; r++)
         for (int c = 0; c < wanted->columns; c++) {
-            int column = c + fit->column, row = r + fit->row;
+            int at[AXES] = {c + fit->column, r + fit->row}, column, row;
             enum ink ink;
 
-            turn_back(lattice, fit->turns, &column, &row);
-            column += map->slack;
-            row += map->slack;
+            lattice_turn_back(lattice->lines, fit->turns, at);
+            column = at[AXIS_COLUMN] + map->slack;
+            row = at[AXIS_ROW] + map->slack;
             if (column < 0 || row < 0 || column >= map->columns || row >= map->rows)
                 continue;
             ink = map->places[row * map->columns + column];
@@ -350,8 +330,8 @@ static void try_fits(const struct lattice *lattice, const struct ink_map *map,
                      const struct chart_wanted *wanted, struct fit *best, int *next)
 {
     for (int turns = 0; turns < TURNS; turns++) {
-        int columns = turns % 2 ? lattice->rows : lattice->columns;
-        int rows = turns % 2 ? lattice->columns : lattice->rows;
+        int columns = turns % 2 ? lattice->lines[AXIS_ROW] : lattice->lines[AXIS_COLUMN];
+        int rows = turns % 2 ? lattice->lines[AXIS_COLUMN] : lattice->lines[AXIS_ROW];
 
         for (int row = rows - wanted->rows; row <= 0; row++)
             for (int column = columns - wanted->columns; column <= 0 && wanted->columns >= columns;
@@ -372,7 +352,8 @@ static enum status counts_differ(const struct photo *photo, const struct lattice
                      "were given; check --names, --rows and --columns and that the photo stands "
                      "upright and shows the whole sheet, or give the chart's corners with "
                      "--chart-at",
-                     photo->path, lattice->rows, lattice->columns, rows, columns);
+                     photo->path, lattice->lines[AXIS_ROW], lattice->lines[AXIS_COLUMN], rows,
+                     columns);
 }
 
 /* Whether the best fit can be trusted: it agrees with the photo, and no other does as well. */
@@ -382,7 +363,8 @@ static enum status judge(const struct photo *photo, const struct lattice *lattic
 {
     int cells = wanted->rows * wanted->columns;
     bool exact = best->column == 0 && best->row == 0 && best->turns % 2 == 0
-                     ? lattice->rows == wanted->rows && lattice->columns == wanted->columns
+                     ? lattice->lines[AXIS_ROW] == wanted->rows &&
+                           lattice->lines[AXIS_COLUMN] == wanted->columns
                      : false;
 
     if (best->disagreements > cells)
@@ -401,51 +383,6 @@ static enum status judge(const struct photo *photo, const struct lattice *lattic
     return STATUS_OK;
 }
 
-/* The same gaps, counted from the other end. */
-static struct lattice_gaps reversed(const struct lattice_gaps *gaps, int lines)
-{
-    struct lattice_gaps turned = {.count = gaps->count};
-
-    for (int i = 0; i < gaps->count; i++) {
-        turned.before[i] = lines - gaps->before[gaps->count - 1 - i];
-        turned.extra[i] = gaps->extra[gaps->count - 1 - i];
-    }
-    return turned;
-}
-
-static void turn_gaps(struct lattice *lattice, int turns)
-{
-    struct lattice_gaps columns = lattice->column_gaps, rows = lattice->row_gaps;
-    bool columns_reversed = turns == 1 || turns == 2, rows_reversed = turns == 2 || turns == 3;
-
-    columns = columns_reversed ? reversed(&columns, lattice->columns) : columns;
-    rows = rows_reversed ? reversed(&rows, lattice->rows) : rows;
-    lattice->column_gaps = turns % 2 ? rows : columns;
-    lattice->row_gaps = turns % 2 ? columns : rows;
-}
-
-/* Count the lattice's columns and rows afresh, from the sheet's own top left. */
-static void turn_lattice(struct lattice *lattice, int turns)
-{
-    struct point far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
-                                     (struct point){lattice->columns, lattice->rows});
-    const struct homography turned[TURNS] = {{{1, 0, 0, 0, 1, 0, 0, 0, 1}},
-                                             {{0, -1, far.x, 1, 0, 0, 0, 0, 1}},
-                                             {{-1, 0, far.x, 0, -1, far.y, 0, 0, 1}},
-                                             {{0, 1, 0, -1, 0, far.y, 0, 0, 1}}};
-    struct lattice before = *lattice;
-
-    turn_gaps(lattice, turns);
-    if (turns % 2) {
-        lattice->columns = before.rows;
-        lattice->rows = before.columns;
-    }
-    for (size_t i = 0; i < lattice->count; i++) /* turning back by the rest is turning on */
-        turn_back(lattice, (TURNS - turns) % TURNS, &lattice->nodes[i].column,
-                  &lattice->nodes[i].row);
-    lattice->map = homography_compose(&before.map, &turned[turns]);
-}
-
 static enum status fit_names(const struct photo *photo, const struct chart_wanted *wanted,
                              struct lattice *lattice, struct chart_extent *extent,
                              struct error *error)
@@ -453,7 +390,9 @@ static enum status fit_names(const struct photo *photo, const struct chart_wante
     struct fit best = {.disagreements = CHART_CELLS_MAX};
     int next = CHART_CELLS_MAX;
     int larger = wanted->rows > wanted->columns ? wanted->rows : wanted->columns;
-    int smaller = lattice->rows < lattice->columns ? lattice->rows : lattice->columns;
+    int smaller = lattice->lines[AXIS_ROW] < lattice->lines[AXIS_COLUMN]
+                      ? lattice->lines[AXIS_ROW]
+                      : lattice->lines[AXIS_COLUMN];
     struct ink_map map;
     enum status status =
         ink_map_create(photo, lattice, larger > smaller ? larger - smaller : 0, &map, error);
@@ -465,7 +404,7 @@ static enum status fit_names(const struct photo *photo, const struct chart_wante
     free(map.places);
     if (status)
         return status;
-    turn_lattice(lattice, best.turns);
+    lattice_turn(lattice, best.turns);
     *extent = (struct chart_extent){best.column, best.row, wanted->rows, wanted->columns};
     return STATUS_OK;
 }
@@ -474,13 +413,13 @@ enum status chart_extent_find(const struct photo *photo, const struct chart_want
                               struct lattice *lattice, struct chart_extent *extent,
                               struct error *error)
 {
-    int rows = wanted->rows ? wanted->rows : lattice->rows;
-    int columns = wanted->columns ? wanted->columns : lattice->columns;
+    int rows = wanted->rows ? wanted->rows : lattice->lines[AXIS_ROW];
+    int columns = wanted->columns ? wanted->columns : lattice->lines[AXIS_COLUMN];
 
     if (wanted->named)
         return fit_names(photo, wanted, lattice, extent, error);
     *extent = (struct chart_extent){0, 0, rows, columns};
-    if (rows != lattice->rows || columns != lattice->columns)
+    if (rows != lattice->lines[AXIS_ROW] || columns != lattice->lines[AXIS_COLUMN])
         return counts_differ(photo, lattice, rows, columns, error);
     return STATUS_OK;
 }

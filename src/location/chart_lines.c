@@ -22,8 +22,7 @@
 /* A region that looks like a cell of the chart and is none of its nodes. */
 struct sighting {
     struct region region;
-    double along;  /* on the lattice's plane, across the lines looked at: x for columns */
-    double across; /* and on the other axis */
+    double plane[AXES]; /* where it lies on the lattice's */
     bool on_sheet; /* the chart's paper surely reaches there; else it may be paper in a shadow */
 };
 
@@ -34,27 +33,22 @@ struct sightings {
 
 /* The lines of one kind, columns or rows, by their middles on the lattice's plane. */
 struct lines {
+    enum axis axis;
     double at[LINES_MAX];
     bool held[LINES_MAX]; /* by a node at least */
     int count;
 };
 
-static int line_of_node(const struct lattice_node *node, bool columns)
+static struct lines lines_of(const struct lattice *lattice, enum axis axis)
 {
-    return columns ? node->column : node->row;
-}
-
-static struct lines lines_of(const struct lattice *lattice, bool columns)
-{
-    const struct lattice_gaps *gaps = columns ? &lattice->column_gaps : &lattice->row_gaps;
-    struct lines lines = {.count = columns ? lattice->columns : lattice->rows};
+    struct lines lines = {.axis = axis, .count = lattice->lines[axis]};
 
     lines.count = lines.count < LINES_MAX ? lines.count : LINES_MAX;
     for (int i = 0; i < lines.count; i++)
-        lines.at[i] = lattice_gaps_plane(gaps, i + 0.5);
+        lines.at[i] = lattice_gaps_plane(&lattice->gaps[axis], i + 0.5);
     for (size_t i = 0; i < lattice->count; i++)
-        if (line_of_node(&lattice->nodes[i], columns) < lines.count)
-            lines.held[line_of_node(&lattice->nodes[i], columns)] = true;
+        if (lattice->nodes[i].at[axis] < lines.count)
+            lines.held[lattice->nodes[i].at[axis]] = true;
     return lines;
 }
 
@@ -88,19 +82,9 @@ static enum status sight(const struct likeness *likeness, const struct regions *
 
         if (likeness_of_region(likeness, region, &plane) && !is_held(likeness->lattice, region))
             sightings->items[sightings->count++] =
-                (struct sighting){*region, plane.x, plane.y, is_on_sheet(likeness, region)};
+                (struct sighting){*region, {plane.x, plane.y}, is_on_sheet(likeness, region)};
     }
     return STATUS_OK;
-}
-
-static void swap_axes(struct sightings *sightings)
-{
-    for (size_t i = 0; i < sightings->count; i++) {
-        double along = sightings->items[i].along;
-
-        sightings->items[i].along = sightings->items[i].across;
-        sightings->items[i].across = along;
-    }
 }
 
 /* --- one more line -------------------------------------------------------------------------- */
@@ -127,6 +111,7 @@ static bool has_room(const struct lines *lines, double at, double width)
 static size_t supporters_of(const struct sightings *sightings, const struct lines *crossing,
                             double at, size_t supporters[])
 {
+    enum axis axis = axis_crossing(crossing->axis);
     size_t count = 0;
 
     for (int line = 0; line < crossing->count; line++) {
@@ -135,9 +120,10 @@ static size_t supporters_of(const struct sightings *sightings, const struct line
         for (size_t i = 0; i < sightings->count; i++) {
             const struct sighting *here = &sightings->items[i];
 
-            if (fabs(here->along - at) < IN_LINE && line_at(crossing, here->across) == line &&
+            if (fabs(here->plane[axis] - at) < IN_LINE &&
+                line_at(crossing, here->plane[crossing->axis]) == line &&
                 (best == sightings->count ||
-                 fabs(here->along - at) < fabs(sightings->items[best].along - at)))
+                 fabs(here->plane[axis] - at) < fabs(sightings->items[best].plane[axis] - at)))
                 best = i;
         }
         if (best < sightings->count)
@@ -161,17 +147,17 @@ static bool is_next_line(const struct lines *lines, double at)
 static size_t between_lines(const struct sightings *sightings, const struct lines *crossing,
                             double at)
 {
+    enum axis axis = axis_crossing(crossing->axis);
     size_t count = 0;
 
     for (size_t i = 0; i < sightings->count; i++)
-        count += fabs(sightings->items[i].along - at) < IN_LINE &&
-                 line_at(crossing, sightings->items[i].across) < 0;
+        count += fabs(sightings->items[i].plane[axis] - at) < IN_LINE &&
+                 line_at(crossing, sightings->items[i].plane[crossing->axis]) < 0;
     return count;
 }
 
 /* A line to be added to a lattice. */
 struct new_line {
-    bool is_column;
     double at;
     size_t count;
     size_t supporters[LINES_MAX];
@@ -192,9 +178,10 @@ static struct new_line best_line(const struct sightings *sightings, const struct
     struct new_line best = {.count = 0};
 
     for (size_t i = 0; i < sightings->count; i++) {
-        struct new_line trial = {.at = sightings->items[i].along};
+        const double *plane = sightings->items[i].plane;
+        struct new_line trial = {.at = plane[lines->axis]};
 
-        if (!has_room(lines, trial.at, width) || line_at(crossing, sightings->items[i].across) < 0)
+        if (!has_room(lines, trial.at, width) || line_at(crossing, plane[crossing->axis]) < 0)
             continue;
         trial.count = supporters_of(sightings, crossing, trial.at, trial.supporters);
         if (is_next_line(lines, trial.at) || mostly_on_sheet(sightings, &trial))
@@ -255,16 +242,10 @@ static bool number_lines(const double *sorted, int count, int *numbers, struct l
     return true;
 }
 
-static void renumber_nodes(struct lattice *lattice, bool columns, const int *number_of_line)
+static void renumber_nodes(struct lattice *lattice, enum axis axis, const int *number_of_line)
 {
-    for (size_t i = 0; i < lattice->count; i++) {
-        struct lattice_node *node = &lattice->nodes[i];
-
-        if (columns)
-            node->column = number_of_line[node->column];
-        else
-            node->row = number_of_line[node->row];
-    }
+    for (size_t i = 0; i < lattice->count; i++)
+        lattice->nodes[i].at[axis] = number_of_line[lattice->nodes[i].at[axis]];
 }
 
 /* Put one more line among those a lattice has: the numbers that each old line and, last, the new
@@ -308,12 +289,11 @@ static enum status grow_nodes(struct lattice *lattice, size_t more, struct error
 
 static void count_lines(struct lattice *lattice)
 {
-    lattice->columns = lattice->rows = 0;
-    for (size_t i = 0; i < lattice->count; i++) {
-        const struct lattice_node *node = &lattice->nodes[i];
-
-        lattice->columns = node->column >= lattice->columns ? node->column + 1 : lattice->columns;
-        lattice->rows = node->row >= lattice->rows ? node->row + 1 : lattice->rows;
+    for (enum axis axis = AXIS_COLUMN; axis < AXES; axis++) {
+        lattice->lines[axis] = 0;
+        for (size_t i = 0; i < lattice->count; i++)
+            if (lattice->nodes[i].at[axis] >= lattice->lines[axis])
+                lattice->lines[axis] = lattice->nodes[i].at[axis] + 1;
     }
 }
 
@@ -330,16 +310,16 @@ static enum status add_line(const struct sightings *sightings, const struct line
     status = grow_nodes(lattice, line->count, error);
     if (status)
         return status;
-    renumber_nodes(lattice, line->is_column, numbers);
+    renumber_nodes(lattice, lines->axis, numbers);
     for (size_t i = 0; i < line->count; i++) {
         const struct sighting *cell = &sightings->items[line->supporters[i]];
-        int across = line_at(crossing, cell->across), along = numbers[lines->count];
+        struct lattice_node node = {.region = cell->region};
 
-        lattice->nodes[lattice->count++] = line->is_column
-                                               ? (struct lattice_node){along, across, cell->region}
-                                               : (struct lattice_node){across, along, cell->region};
+        node.at[lines->axis] = numbers[lines->count];
+        node.at[crossing->axis] = line_at(crossing, cell->plane[crossing->axis]);
+        lattice->nodes[lattice->count++] = node;
     }
-    *(line->is_column ? &lattice->column_gaps : &lattice->row_gaps) = gaps;
+    lattice->gaps[lines->axis] = gaps;
     count_lines(lattice);
     return lattice_fit(lattice, error);
 }
@@ -348,18 +328,20 @@ static enum status add_line(const struct sightings *sightings, const struct line
 static enum status fill_places(const struct sightings *sightings, struct lattice *lattice,
                                struct error *error)
 {
-    struct lines columns = lines_of(lattice, true), rows = lines_of(lattice, false);
+    struct lines columns = lines_of(lattice, AXIS_COLUMN), rows = lines_of(lattice, AXIS_ROW);
     enum status status = STATUS_OK;
     size_t before = lattice->count;
 
     for (size_t i = 0; !status && i < sightings->count; i++) {
         const struct sighting *cell = &sightings->items[i];
-        struct lattice_node node = {line_at(&columns, cell->along), line_at(&rows, cell->across),
-                                    cell->region};
-        bool taken = node.column < 0 || node.row < 0;
+        struct lattice_node node = {
+            {line_at(&columns, cell->plane[AXIS_COLUMN]), line_at(&rows, cell->plane[AXIS_ROW])},
+            cell->region};
+        bool taken = node.at[AXIS_COLUMN] < 0 || node.at[AXIS_ROW] < 0;
 
         for (size_t j = 0; !taken && j < lattice->count; j++)
-            taken = lattice->nodes[j].column == node.column && lattice->nodes[j].row == node.row;
+            taken = lattice->nodes[j].at[AXIS_COLUMN] == node.at[AXIS_COLUMN] &&
+                    lattice->nodes[j].at[AXIS_ROW] == node.at[AXIS_ROW];
         if (taken)
             continue;
         status = grow_nodes(lattice, 1, error);
@@ -385,19 +367,18 @@ static enum status gather_once(const struct photo *photo, const struct regions *
         status = sight(&likeness, regions, &sightings, error);
     if (!status)
         status = fill_places(&sightings, lattice, error);
-    for (int columns = 1; !status && !*added && columns >= 0; columns--) {
-        struct lines lines = lines_of(lattice, columns), crossing = lines_of(lattice, !columns);
-        double half = columns ? likeness.usual.half_column : likeness.usual.half_row;
-        struct new_line line = best_line(&sightings, &lines, &crossing, 2 * half);
+    for (enum axis axis = AXIS_COLUMN; !status && !*added && axis < AXES; axis++) {
+        struct lines lines = lines_of(lattice, axis);
+        struct lines crossing = lines_of(lattice, axis_crossing(axis));
+        struct new_line line =
+            best_line(&sightings, &lines, &crossing, 2 * likeness.usual.half[axis]);
 
         if (line.count) {
             size_t before = lattice->count;
 
-            line.is_column = columns;
             status = add_line(&sightings, &lines, &crossing, &line, lattice, error);
             *added = lattice->count > before;
         }
-        swap_axes(&sightings);
     }
     free(sightings.items);
     return status;

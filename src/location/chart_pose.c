@@ -81,7 +81,8 @@ static void place_seen(const struct photo *photo, const struct warp *warp,
 {
     for (size_t i = 0; i < lattice->count; i++) {
         struct lattice_node *node = &lattice->nodes[i];
-        int row = node->row - extent->row, column = node->column - extent->column;
+        int row = node->at[AXIS_ROW] - extent->row;
+        int column = node->at[AXIS_COLUMN] - extent->column;
         int cell = row * pose->columns + column;
         struct cell_box box = cell_box_of_node(warp, node);
         struct quad outline = cell_box_outline(warp, &box);
@@ -143,7 +144,7 @@ static enum status pose_from_lattice(const struct photo *photo, const struct cha
                                      struct lattice *lattice, struct chart_pose *pose,
                                      struct error *error)
 {
-    struct cell_box usual = {{0, 0}, HALF_DEFAULT, HALF_DEFAULT};
+    struct cell_box usual = {{0, 0}, {HALF_DEFAULT, HALF_DEFAULT}};
     struct warp warp;
     enum status status = warp_fit(lattice, &warp, error);
 
@@ -196,7 +197,8 @@ static enum status no_chart(const struct photo *photo, const struct chart_choice
  * joined of groups, some of which may have been missed. */
 static bool may_go_on(const struct chart_wanted *wanted, const struct lattice *chart)
 {
-    return (!wanted->named && !wanted->rows) || chart->column_gaps.count || chart->row_gaps.count;
+    return (!wanted->named && !wanted->rows) || chart->gaps[AXIS_COLUMN].count ||
+           chart->gaps[AXIS_ROW].count;
 }
 
 /* Refuse a chart that seems to go on past what was found, where nobody told how far it goes. */
@@ -204,17 +206,16 @@ static enum status refuse_leftover(const struct photo *photo, const struct regio
                                    const struct card_pose cards[2], const struct lattice *chart,
                                    struct error *error)
 {
-    int count = 0;
+    int rows = chart->lines[AXIS_ROW], columns = chart->lines[AXIS_COLUMN], count = 0;
     enum status status = leftover_count(photo, regions, cards, chart, &count, error);
 
-    if (!status && count >= LEFTOVER_MIN &&
-        2 * count >= (chart->rows < chart->columns ? chart->rows : chart->columns))
+    if (!status && count >= LEFTOVER_MIN && 2 * count >= (rows < columns ? rows : columns))
         status = error_set(error, STATUS_NOT_FOUND,
                            "%s: %d rows x %d columns of cells were found, but %d more like them "
                            "lie beside; tell how many there are with --names or --rows and "
                            "--columns, give the corners with --chart-at, or clear away what is no "
                            "part of the sheet",
-                           photo->path, chart->rows, chart->columns, count);
+                           photo->path, rows, columns, count);
     return status;
 }
 
@@ -304,7 +305,7 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
                                     const struct chart_wanted *wanted, struct chart_pose *pose,
                                     struct error *error)
 {
-    const struct cell_box usual = {{0, 0}, HALF_DEFAULT, HALF_DEFAULT};
+    const struct cell_box usual = {{0, 0}, {HALF_DEFAULT, HALF_DEFAULT}};
     const struct chart_extent extent = {0, 0, wanted->rows, wanted->columns};
     const double rim = 0.5 - HALF_DEFAULT;
     struct warp warp = {.reach = 1};

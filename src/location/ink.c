@@ -57,20 +57,26 @@ struct gaps {
     int count[GAP_KINDS];
 };
 
+/* The index of one of the four gaps at a node's corners. */
+static int gap_of(const struct gaps *gaps, const struct lattice_node *node, int corner)
+{
+    return (node->at[AXIS_ROW] + corner / 2) * gaps->columns + node->at[AXIS_COLUMN] + corner % 2;
+}
+
 static enum status gaps_create(const struct lattice *lattice, struct gaps *gaps,
                                struct error *error)
 {
-    size_t places = (size_t)(lattice->columns + 1) * (size_t)(lattice->rows + 1);
+    int columns = lattice->lines[AXIS_COLUMN] + 1, rows = lattice->lines[AXIS_ROW] + 1;
+    size_t places = (size_t)columns * (size_t)rows;
 
-    *gaps = (struct gaps){.columns = lattice->columns + 1, .rows = lattice->rows + 1};
+    *gaps = (struct gaps){.columns = columns, .rows = rows};
     gaps->kind = memory_array(places, sizeof *gaps->kind, "a lattice's gaps", error);
     gaps->cells = memory_array(places, sizeof *gaps->cells, "a lattice's gaps", error);
     if (!gaps->kind || !gaps->cells)
         return error->status;
     for (size_t i = 0; i < lattice->count; i++)
         for (int j = 0; j < 4; j++)
-            gaps->cells[(lattice->nodes[i].row + j / 2) * gaps->columns + lattice->nodes[i].column +
-                        j % 2]++;
+            gaps->cells[gap_of(gaps, &lattice->nodes[i], j)]++;
     return STATUS_OK;
 }
 
@@ -104,7 +110,7 @@ static bool on_paper(const struct gaps *gaps, const struct lattice_node *node)
     int count = 0;
 
     for (int i = 0; i < 4; i++) {
-        enum gap kind = gaps->kind[(node->row + i / 2) * gaps->columns + node->column + i % 2];
+        enum gap kind = gaps->kind[gap_of(gaps, node, i)];
 
         count += kind == GAP_PAPER || (kind == GAP_INKS && touching);
     }

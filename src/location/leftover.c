@@ -35,8 +35,8 @@ static bool goes_on(const struct likeness *likeness, struct point plane, struct 
 {
     const struct lattice *lattice = likeness->lattice;
 
-    return (on_line(&lattice->column_gaps, lattice->columns, plane.x) ||
-            on_line(&lattice->row_gaps, lattice->rows, plane.y)) &&
+    return (on_line(&lattice->gaps[AXIS_COLUMN], lattice->lines[AXIS_COLUMN], plane.x) ||
+            on_line(&lattice->gaps[AXIS_ROW], lattice->lines[AXIS_ROW], plane.y)) &&
            likeness_paper_between(likeness, likeness_nearest(likeness, at)->region.centre, at) ==
                PAPER_GOES_ON;
 }
@@ -44,7 +44,7 @@ static bool goes_on(const struct likeness *likeness, struct point plane, struct 
 /* The inked places beside the chart, on its four sides: cells that touch make no regions. */
 static int inked_around(const struct likeness *likeness)
 {
-    int rows = likeness->lattice->rows, columns = likeness->lattice->columns;
+    int rows = likeness->lattice->lines[AXIS_ROW], columns = likeness->lattice->lines[AXIS_COLUMN];
     int count = 0;
 
     for (int row = 0; row < rows; row++)

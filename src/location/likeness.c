@@ -111,9 +111,10 @@ static bool paper_beside(const struct likeness *likeness, const struct lattice_n
         const struct lattice_node *other = &likeness->lattice->nodes[i];
         struct rgb rgb;
 
-        if (abs(other->column - node->column) <= PAPER_NEAR &&
-            abs(other->row - node->row) <= PAPER_NEAR &&
-            ink_paper_beside(likeness->photo, &likeness->warp, other->column, other->row, &rgb))
+        if (abs(other->at[AXIS_COLUMN] - node->at[AXIS_COLUMN]) <= PAPER_NEAR &&
+            abs(other->at[AXIS_ROW] - node->at[AXIS_ROW]) <= PAPER_NEAR &&
+            ink_paper_beside(likeness->photo, &likeness->warp, other->at[AXIS_COLUMN],
+                             other->at[AXIS_ROW], &rgb))
             gaps[count++] = (struct gap){rgb.channel[0] + rgb.channel[1] + rgb.channel[2], rgb};
     }
     if (!count)
@@ -127,8 +128,8 @@ static bool paper_beside(const struct likeness *likeness, const struct lattice_n
 static struct quad corners_around(const struct likeness *likeness, const struct lattice_node *like,
                                   const struct cell_box *size, struct point at)
 {
-    const struct cell_box box = {
-        {like->column + 0.5, like->row + 0.5}, size->half_column + RIM, size->half_row + RIM};
+    const struct cell_box box = {lattice_node_middle(like),
+                                 {size->half[AXIS_COLUMN] + RIM, size->half[AXIS_ROW] + RIM}};
     struct quad corners = cell_box_outline(&likeness->warp, &box);
     struct point shift = point_subtract(at, quad_centre(&corners));
 
@@ -200,9 +201,7 @@ static bool is_on_card(const struct likeness *likeness, struct point at)
 static struct point plane_of(const struct likeness *likeness, const struct lattice_node *nearest,
                              struct point at)
 {
-    struct point place =
-        lattice_plane(&likeness->lattice->column_gaps, &likeness->lattice->row_gaps,
-                      (struct point){nearest->column + 0.5, nearest->row + 0.5});
+    struct point place = lattice_plane(likeness->lattice->gaps, lattice_node_middle(nearest));
     struct point step =
         point_subtract(homography_apply(&likeness->inverse, at),
                        homography_apply(&likeness->inverse, nearest->region.centre));
@@ -220,7 +219,7 @@ bool likeness_of_region(const struct likeness *likeness, const struct region *re
                         struct point *plane)
 {
     const struct lattice_node *nearest = likeness_nearest(likeness, region->centre);
-    const struct lattice_node node = {nearest->column, nearest->row, *region};
+    const struct lattice_node node = {{nearest->at[AXIS_COLUMN], nearest->at[AXIS_ROW]}, *region};
     struct cell_box box = cell_box_of_node(&likeness->warp, &node);
     double ratio = region->area_px / nearest->region.area_px;
 
@@ -291,8 +290,8 @@ enum status likeness_of_lattice(const struct photo *photo, const struct card_pos
     enum status status;
 
     *likeness = (struct likeness){.photo = photo, .cards = cards, .lattice = lattice};
-    likeness->far = lattice_plane(&lattice->column_gaps, &lattice->row_gaps,
-                                  (struct point){lattice->columns, lattice->rows});
+    likeness->far = lattice_plane(
+        lattice->gaps, (struct point){lattice->lines[AXIS_COLUMN], lattice->lines[AXIS_ROW]});
     likeness->inverse = homography_invert(&lattice->map);
     status = warp_fit(lattice, &likeness->warp, error);
     if (!status)

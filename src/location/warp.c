@@ -23,14 +23,9 @@ static void bend_terms(const struct warp *warp, struct point at, double terms[WA
         terms[i] = all[i];
 }
 
-static struct point on_plane(const struct warp *warp, struct point at)
-{
-    return lattice_plane(&warp->column_gaps, &warp->row_gaps, at);
-}
-
 struct point warp_apply(const struct warp *warp, struct point at)
 {
-    struct point plain = homography_apply(&warp->map, on_plane(warp, at));
+    struct point plain = homography_apply(&warp->map, lattice_plane(warp->gaps, at));
     double terms[WARP_TERMS_MAX];
 
     bend_terms(warp, at, terms);
@@ -54,18 +49,14 @@ struct quad warp_cell(const struct warp *warp, int row, int column)
     return warp_box(warp, (struct point){column, row}, (struct point){column + 1, row + 1});
 }
 
-static struct point place_of(const struct lattice_node *node)
-{
-    return (struct point){node->column + 0.5, node->row + 0.5};
-}
-
 static void fill_equations(const struct lattice *lattice, const struct warp *warp, double *design,
                            double *target)
 {
     for (size_t i = 0; i < lattice->count; i++) {
-        struct point at = place_of(&lattice->nodes[i]);
-        struct point off = point_subtract(lattice->nodes[i].region.centre,
-                                          homography_apply(&warp->map, on_plane(warp, at)));
+        struct point at = lattice_node_middle(&lattice->nodes[i]);
+        struct point off =
+            point_subtract(lattice->nodes[i].region.centre,
+                           homography_apply(&warp->map, lattice_plane(warp->gaps, at)));
         double terms[WARP_TERMS_MAX];
 
         bend_terms(warp, at, terms);
@@ -80,9 +71,9 @@ static void weigh(const struct lattice *lattice, const struct warp *warp, double
 {
     for (size_t i = 0; i < lattice->count; i++) {
         const struct region *region = &lattice->nodes[i].region;
-        double off =
-            point_distance(warp_apply(warp, place_of(&lattice->nodes[i])), region->centre) /
-            (OFF_SCALE * sqrt(region->area_px));
+        double off = point_distance(warp_apply(warp, lattice_node_middle(&lattice->nodes[i])),
+                                    region->centre) /
+                     (OFF_SCALE * sqrt(region->area_px));
 
         weight[i] = 1 / (1 + off * off);
     }
@@ -111,14 +102,14 @@ static enum status fit_bend(const struct lattice *lattice, double *buffer, struc
 
 enum status warp_fit(const struct lattice *lattice, struct warp *warp, struct error *error)
 {
+    int columns = lattice->lines[AXIS_COLUMN], rows = lattice->lines[AXIS_ROW];
     double *buffer;
     enum status status;
 
     *warp = (struct warp){.map = lattice->map,
-                          .column_gaps = lattice->column_gaps,
-                          .row_gaps = lattice->row_gaps,
-                          .middle = {lattice->columns / 2.0, lattice->rows / 2.0},
-                          .reach = fmax(lattice->columns, lattice->rows) / 2.0};
+                          .gaps = {lattice->gaps[AXIS_COLUMN], lattice->gaps[AXIS_ROW]},
+                          .middle = {columns / 2.0, rows / 2.0},
+                          .reach = fmax(columns, rows) / 2.0};
     if (lattice->count < NODES_FOR_QUADRATIC)
         return STATUS_OK;
     buffer = memory_array(lattice->count * (WARP_TERMS_MAX + 3), sizeof *buffer, "a bend", error);

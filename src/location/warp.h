@@ -13,8 +13,7 @@
  */
 struct warp {
     struct homography map;
-    struct lattice_gaps column_gaps;
-    struct lattice_gaps row_gaps;
+    struct lattice_gaps gaps[AXES];
     struct point middle; /* column, row the bend is centred on */
     double reach;        /* columns or rows from there that count as 1 */
     int terms;           /* 0, 6 or 10 */

@@ -28,7 +28,7 @@ struct field {
     size_t *place;  /* FIELD_SIDE x FIELD_SIDE */
     uint8_t *stale; /* the same places: a neighbour came since this one was last tried */
     bool *held;     /* one a region: it has its place */
-    int column_min, column_max, row_min, row_max;
+    int first[AXES], last[AXES]; /* the outermost columns and rows that are filled */
     size_t count;
     struct lattice_basis basis;
 };
@@ -113,10 +113,12 @@ static void put(struct field *field, int column, int row, size_t region)
     field->held[region] = true;
     mark_stale(field, column, row, NEAR_REACH, STALE_NEAR);
     mark_stale(field, column, row, FAR_REACH, STALE_FAR);
-    field->column_min = column < field->column_min ? column : field->column_min;
-    field->column_max = column > field->column_max ? column : field->column_max;
-    field->row_min = row < field->row_min ? row : field->row_min;
-    field->row_max = row > field->row_max ? row : field->row_max;
+    for (enum axis axis = AXIS_COLUMN; axis < AXES; axis++) {
+        int at = axis == AXIS_COLUMN ? column : row;
+
+        field->first[axis] = at < field->first[axis] ? at : field->first[axis];
+        field->last[axis] = at > field->last[axis] ? at : field->last[axis];
+    }
     field->count++;
 }
 
@@ -252,8 +254,8 @@ static bool fill(struct field *field, int column, int row, bool leap)
 /* One pass over the places within `leap` of those filled; the number filled now. */
 static size_t grow_once(struct field *field, int leap)
 {
-    int column_min = field->column_min - leap, column_max = field->column_max + leap;
-    int row_min = field->row_min - leap, row_max = field->row_max + leap;
+    int column_min = field->first[AXIS_COLUMN] - leap, column_max = field->last[AXIS_COLUMN] + leap;
+    int row_min = field->first[AXIS_ROW] - leap, row_max = field->last[AXIS_ROW] + leap;
     size_t before = field->count;
 
     for (int r = row_min; r <= row_max; r++)
@@ -265,52 +267,57 @@ static size_t grow_once(struct field *field, int leap)
 /* The part of the places within the field's bounds that hold a region. */
 static double density(const struct field *field)
 {
-    return (double)field->count / ((field->column_max - field->column_min + 1.0) *
-                                   (field->row_max - field->row_min + 1.0));
+    return (double)field->count / ((field->last[AXIS_COLUMN] - field->first[AXIS_COLUMN] + 1.0) *
+                                   (field->last[AXIS_ROW] - field->first[AXIS_ROW] + 1.0));
 }
 
 /* One of a field's four outer lines. */
 struct side {
     int *bound; /* the column or row it is */
     int inward; /* 1 or -1 */
-    bool is_column;
+    enum axis axis;
 };
 
-static size_t count_line(const struct field *field, bool is_column, int index)
+/* A place of a column or a row, `i` along it. */
+static size_t *place_on_line(const struct field *field, enum axis axis, int index, int i)
 {
-    size_t count = 0;
-    int from = is_column ? field->row_min : field->column_min;
-    int to = is_column ? field->row_max : field->column_max;
+    return axis == AXIS_COLUMN ? place_at(field, index, i) : place_at(field, i, index);
+}
 
-    for (int i = from; i <= to; i++)
-        count += *(is_column ? place_at(field, index, i) : place_at(field, i, index)) != NO_REGION;
+static size_t count_line(const struct field *field, enum axis axis, int index)
+{
+    enum axis along = axis_crossing(axis);
+    size_t count = 0;
+
+    for (int i = field->first[along]; i <= field->last[along]; i++)
+        count += *place_on_line(field, axis, index, i) != NO_REGION;
     return count;
 }
 
-static void clear_line(struct field *field, bool is_column, int index)
+static void clear_line(struct field *field, enum axis axis, int index)
 {
     for (int i = -FIELD_MIDDLE; i < FIELD_MIDDLE; i++)
-        *(is_column ? place_at(field, index, i) : place_at(field, i, index)) = NO_REGION;
+        *place_on_line(field, axis, index, i) = NO_REGION;
 }
 
 /* Take off outer lines that are bare, or that one stray region far out holds. */
 static void trim_field(struct field *field)
 {
-    struct side sides[] = {{&field->column_min, 1, true},
-                           {&field->column_max, -1, true},
-                           {&field->row_min, 1, false},
-                           {&field->row_max, -1, false}};
+    struct side sides[] = {{&field->first[AXIS_COLUMN], 1, AXIS_COLUMN},
+                           {&field->last[AXIS_COLUMN], -1, AXIS_COLUMN},
+                           {&field->first[AXIS_ROW], 1, AXIS_ROW},
+                           {&field->last[AXIS_ROW], -1, AXIS_ROW}};
 
     for (size_t i = 0; i < 4 && field->count > 1;) {
         struct side *side = &sides[i];
-        size_t count = count_line(field, side->is_column, *side->bound);
-        size_t next = count_line(field, side->is_column, *side->bound + side->inward);
+        size_t count = count_line(field, side->axis, *side->bound);
+        size_t next = count_line(field, side->axis, *side->bound + side->inward);
 
         if (count > 1 || (count == 1 && next > 0 && density(field) > DENSITY_STRAY)) {
             i++;
             continue;
         }
-        clear_line(field, side->is_column, *side->bound);
+        clear_line(field, side->axis, *side->bound);
         *side->bound += side->inward;
         field->count -= count;
         i = 0;
@@ -358,16 +365,17 @@ static enum status nodes_from_field(const struct field *field, struct lattice *l
     lattice->nodes = memory_array(field->count, sizeof *lattice->nodes, "a lattice", error);
     if (!lattice->nodes)
         return error->status;
-    lattice->columns = field->column_max - field->column_min + 1;
-    lattice->rows = field->row_max - field->row_min + 1;
-    for (int r = field->row_min; r <= field->row_max; r++)
-        for (int c = field->column_min; c <= field->column_max; c++) {
+    lattice->lines[AXIS_COLUMN] = field->last[AXIS_COLUMN] - field->first[AXIS_COLUMN] + 1;
+    lattice->lines[AXIS_ROW] = field->last[AXIS_ROW] - field->first[AXIS_ROW] + 1;
+    for (int r = field->first[AXIS_ROW]; r <= field->last[AXIS_ROW]; r++)
+        for (int c = field->first[AXIS_COLUMN]; c <= field->last[AXIS_COLUMN]; c++) {
             size_t region = *place_at(field, c, r);
 
             if (region == NO_REGION)
                 continue;
-            lattice->nodes[lattice->count++] = (struct lattice_node){
-                c - field->column_min, r - field->row_min, regions->items[region]};
+            lattice->nodes[lattice->count++] =
+                (struct lattice_node){{c - field->first[AXIS_COLUMN], r - field->first[AXIS_ROW]},
+                                      regions->items[region]};
         }
     return STATUS_OK;
 }
@@ -378,7 +386,8 @@ static enum status lattice_from_field(const struct field *field, struct lattice 
     enum status status;
 
     if (field->count < TAKEN_MIN || density(field) < DENSITY_MIN ||
-        field->column_max - field->column_min < 1 || field->row_max - field->row_min < 1)
+        field->last[AXIS_COLUMN] - field->first[AXIS_COLUMN] < 1 ||
+        field->last[AXIS_ROW] - field->first[AXIS_ROW] < 1)
         return STATUS_OK;
     status = nodes_from_field(field, lattice, error);
     if (!status)

@@ -116,8 +116,10 @@ static size_t held(const struct lattice *lattice, const struct scene *scene, int
 
     if (!first || !right || !below)
         return 0;
-    across[0] = right->column - first->column, across[1] = right->row - first->row;
-    down[0] = below->column - first->column, down[1] = below->row - first->row;
+    across[0] = right->at[AXIS_COLUMN] - first->at[AXIS_COLUMN],
+    across[1] = right->at[AXIS_ROW] - first->at[AXIS_ROW];
+    down[0] = below->at[AXIS_COLUMN] - first->at[AXIS_COLUMN],
+    down[1] = below->at[AXIS_ROW] - first->at[AXIS_ROW];
     if (across[0] * down[1] - across[1] * down[0] != 1)
         return 0;
     for (size_t i = 0; i < lattice->count; i++) {
@@ -126,8 +128,8 @@ static size_t held(const struct lattice *lattice, const struct scene *scene, int
         int c = scene->column[region], r = scene->row[region];
 
         count += scene->grid[region] == grid &&
-                 node->column == first->column + c * across[0] + r * down[0] &&
-                 node->row == first->row + c * across[1] + r * down[1];
+                 node->at[AXIS_COLUMN] == first->at[AXIS_COLUMN] + c * across[0] + r * down[0] &&
+                 node->at[AXIS_ROW] == first->at[AXIS_ROW] + c * across[1] + r * down[1];
     }
     return count;
 }
@@ -164,7 +166,8 @@ static void assert_found(struct scene *scene, int columns, int rows)
     assert_true(lattices.count > 0);
     assert_true(holds(&lattices.items[0], scene, 0));
     assert_int_equal(lattices.items[0].count, scene->count);
-    assert_int_equal(lattices.items[0].columns * lattices.items[0].rows, columns * rows);
+    assert_int_equal(lattices.items[0].lines[AXIS_COLUMN] * lattices.items[0].lines[AXIS_ROW],
+                     columns * rows);
     lattices_release(&lattices);
 }
 
@@ -181,15 +184,15 @@ static void a_grid_is_found_whole_with_rows_and_columns_as_they_lie(void **state
     lattices = find(&scene);
     assert_int_equal(lattices.count, 1);
     assert_int_equal(lattices.items[0].count, 24);
-    assert_int_equal(lattices.items[0].columns, 6);
-    assert_int_equal(lattices.items[0].rows, 4);
+    assert_int_equal(lattices.items[0].lines[AXIS_COLUMN], 6);
+    assert_int_equal(lattices.items[0].lines[AXIS_ROW], 4);
     for (int row = 0; row < 4; row++)
         for (int column = 0; column < 6; column++) {
             struct quad cell = homography_cell(&lattices.items[0].map, row, column);
             const struct lattice_node *node = node_of(&lattices.items[0], &scene, 0, column, row);
 
-            assert_int_equal(node->column, column);
-            assert_int_equal(node->row, row);
+            assert_int_equal(node->at[AXIS_COLUMN], column);
+            assert_int_equal(node->at[AXIS_ROW], row);
             assert_true(point_distance(quad_centre(&cell), node->region.centre) < 0.5);
             drawing_assert_near(quad_area(&cell), PITCH * PITCH, 40);
         }
@@ -459,7 +462,7 @@ static void fill_nodes(struct lattice_node nodes[24], const struct drawing_grid 
         struct quad cell = drawing_part(grid, (struct point){i % 6 + 0.5, i / 6 + 0.5},
                                         (struct point){i % 6 + 1, i / 6 + 1});
 
-        nodes[i] = (struct lattice_node){i % 6, i / 6, square_region(cell.corner[0], 40)};
+        nodes[i] = (struct lattice_node){{i % 6, i / 6}, square_region(cell.corner[0], 40)};
     }
 }
 
@@ -467,7 +470,7 @@ static void two_nodes_far_off_do_not_bend_the_map(void **state)
 {
     struct drawing_grid grid = {{{{100, 100}, {420, 120}, {400, 320}, {120, 300}}}, 6, 4, 0.8};
     struct lattice_node nodes[24];
-    struct lattice lattice = {.nodes = nodes, .count = 24, .columns = 6, .rows = 4};
+    struct lattice lattice = {.nodes = nodes, .count = 24, .lines = {6, 4}};
     struct error error = {0};
 
     (void)state;
@@ -489,13 +492,80 @@ static void two_nodes_far_off_do_not_bend_the_map(void **state)
 static void nodes_on_one_line_have_no_map(void **state)
 {
     struct lattice_node nodes[6];
-    struct lattice lattice = {.nodes = nodes, .count = 6, .columns = 6, .rows = 1};
+    struct lattice lattice = {.nodes = nodes, .count = 6, .lines = {6, 1}};
     struct error error = {0};
 
     (void)state;
     for (int i = 0; i < 6; i++)
-        nodes[i] = (struct lattice_node){i, 0, square_region((struct point){50 + 40 * i, 60}, 30)};
+        nodes[i] =
+            (struct lattice_node){{i, 0}, square_region((struct point){50 + 40 * i, 60}, 30)};
     assert_int_equal(lattice_fit(&lattice, &error), STATUS_NOT_FOUND);
+}
+
+/* --- turning -------------------------------------------------------------------------------- */
+
+/* Where the middle of a place lies in the picture. */
+static struct point middle_of(const struct lattice *lattice, int column, int row)
+{
+    return homography_apply(&lattice->map,
+                            lattice_plane(lattice->gaps, (struct point){column + 0.5, row + 0.5}));
+}
+
+/* A lattice whose last two columns stand half a pitch, and whose last row a whole one, farther. */
+static struct lattice lattice_in_groups(struct lattice_node nodes[24])
+{
+    struct drawing_grid grid = {{{{100, 100}, {420, 120}, {400, 320}, {120, 300}}}, 6, 4, 0.8};
+    struct lattice lattice = {
+        .nodes = nodes, .count = 24, .lines = {6, 4}, .gaps = {{1, {4}, {0.5}}, {1, {3}, {1}}}};
+    struct error error = {0};
+
+    fill_nodes(nodes, &grid);
+    assert_int_equal(lattice_fit(&lattice, &error), STATUS_OK);
+    return lattice;
+}
+
+static void a_turned_lattice_lies_as_before_and_counts_from_another_corner(void **state)
+{
+    /* The place, as the lattice was found, that is the first one after each quarter turn. */
+    const int first[4][AXES] = {{0, 0}, {5, 0}, {5, 3}, {0, 3}};
+
+    (void)state;
+    for (int turns = 0; turns < 4; turns++) {
+        struct lattice_node nodes[24];
+        struct lattice before = lattice_in_groups(nodes), turned = before;
+
+        lattice_turn(&turned, turns);
+        assert_int_equal(turned.lines[AXIS_COLUMN], turns % 2 ? 4 : 6);
+        assert_int_equal(turned.lines[AXIS_ROW], turns % 2 ? 6 : 4);
+        assert_true(
+            point_distance(middle_of(&turned, 0, 0), middle_of(&before, first[turns][AXIS_COLUMN],
+                                                               first[turns][AXIS_ROW])) < 1e-6);
+        for (int i = 0; i < 24; i++) {
+            int at[AXES] = {nodes[i].at[AXIS_COLUMN], nodes[i].at[AXIS_ROW]};
+            struct point middle = middle_of(&turned, at[AXIS_COLUMN], at[AXIS_ROW]);
+
+            assert_true(point_distance(middle, middle_of(&before, i % 6, i / 6)) < 1e-6);
+            lattice_turn_back(before.lines, turns, at);
+            assert_int_equal(at[AXIS_COLUMN], i % 6);
+            assert_int_equal(at[AXIS_ROW], i / 6);
+        }
+    }
+}
+
+static void four_quarter_turns_change_nothing(void **state)
+{
+    struct lattice_node nodes[24];
+    struct lattice before = lattice_in_groups(nodes), turned = before;
+
+    (void)state;
+    for (int i = 0; i < 4; i++)
+        lattice_turn(&turned, 1);
+    assert_memory_equal(turned.lines, before.lines, sizeof before.lines);
+    assert_memory_equal(turned.gaps, before.gaps, sizeof before.gaps);
+    for (int i = 0; i < 24; i++) {
+        assert_int_equal(nodes[i].at[AXIS_COLUMN], i % 6);
+        assert_int_equal(nodes[i].at[AXIS_ROW], i / 6);
+    }
 }
 
 int main(void)
@@ -517,6 +587,8 @@ int main(void)
         cmocka_unit_test(no_regions_make_no_lattice),
         cmocka_unit_test(two_nodes_far_off_do_not_bend_the_map),
         cmocka_unit_test(nodes_on_one_line_have_no_map),
+        cmocka_unit_test(a_turned_lattice_lies_as_before_and_counts_from_another_corner),
+        cmocka_unit_test(four_quarter_turns_change_nothing),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
