@@ -38,7 +38,7 @@ END
 "$build/woad" import testimages/demo-range.csv --inventory "$range" 2>/dev/null
 echo
 echo "Which inks could stand in for one of them?"
-ask 5 near "Currant Apron" --count 3
+ask 5 near "Redcurrant 40" --count 3
 echo
 echo "Which inks to buy, so that no ink of the range is farther than delta E 8 from one of them?"
 ask 15 cover --within 8
@@ -47,12 +47,12 @@ echo "In what order do they go on a sheet?"
 ask 18 order --sheet 8x8 --write "$build/demo-sheet.csv"
 echo
 echo "What to blend next around one of them?"
-ask 7 combine "Beetroot Hem" --mood contrast --count 4 --picture "$build/demo-strips.png"
+ask 7 combine "Beetroot 12" --mood contrast --count 4 --picture "$build/demo-strips.png"
 cat <<END
 
 How these blends may look is drawn in $build/demo-strips.png.
 The readings are in $build/demo.db and $range; ask for one ink, or for all of them:
 
-    $build/woad show "Beetroot Hem" --inventory $build/demo.db
+    $build/woad show "Beetroot 12" --inventory $build/demo.db
     $build/woad inks --inventory $range
 END

@@ -29,8 +29,8 @@ struct names {
 /**
  * Read a sheet's ink names from a CSV file: a line per row of cells, a field
  * per cell, an empty field for a cell left blank. A field may end in the time
- * the swatch was made: "Wet Slate @ 2026-05-03 10:20"; before it may stand the
- * batch: "Wet Slate [7]". An ink may stand in several cells only where each of
+ * the swatch was made: "Juniper 1 @ 2026-05-03 10:20"; before it may stand the
+ * batch: "Juniper 1 [7]". An ink may stand in several cells only where each of
  * them says its batch or its time: then it is meant.
  *
  * Fields may be parted by commas, semicolons or tabs, as spreadsheets do.

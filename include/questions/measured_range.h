@@ -7,8 +7,8 @@
 
 /*
  * The range parted by what is known: inks with a colour, the thin parts of
- * inks, and inks without a colour. A swatch named "Wet Slate (thin)" is a
- * lighter part of the ink "Wet Slate": it tells its undertone, and is no ink
+ * inks, and inks without a colour. A swatch named "Juniper 1 (thin)" is a
+ * lighter part of the ink "Juniper 1": it tells its undertone, and is no ink
  * that could stand in or be bought.
  */
 struct measured_range {

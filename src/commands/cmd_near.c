@@ -73,7 +73,7 @@ static enum status add_nearest(struct asking *asking, const struct range_ink *as
     return status;
 }
 
-/* "Beetroot Hem: deep purplish red (L* 28.1, a* 40.2, b* 1.7); undertone purplish red; ..." */
+/* "Beetroot 12: deep purplish red (L* 28.1, a* 40.2, b* 1.7); undertone purplish red; ..." */
 static void describe_asked(const struct asking *asking, const struct range_ink *asked)
 {
     const struct range_ink *thin = measured_range_thin(&asking->measured, asked);

@@ -1,2 +1,2 @@
 demo_range
-woad combinations add "Flint Path"
+woad combinations add "Blackcurrant 71"

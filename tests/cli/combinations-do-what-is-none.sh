@@ -1,1 +1,1 @@
-woad combinations mix "Red Gate"
+woad combinations mix "Raspberry 12"

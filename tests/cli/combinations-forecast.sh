@@ -1,2 +1,2 @@
 demo_range
-woad combinations forecast "Cowslip Letter" "Duckpond Rope" "Flint Path"
+woad combinations forecast "Cowslip 77" "Broccoli 54" "Blackcurrant 71"

@@ -1,1 +1,1 @@
-woad combinations measure photo.jpg "Red Gate"
+woad combinations measure photo.jpg "Raspberry 12"

@@ -1,2 +1,2 @@
 demo_range
-woad combine "Carrot Lantern" --mood contrast --count 2 --format csv
+woad combine "Carrot 8" --mood contrast --count 2 --format csv

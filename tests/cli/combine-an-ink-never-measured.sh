@@ -1,2 +1,2 @@
-readings "Red Gate,45,55,30,1$DRY" "Tin Roof,,,,,,,unreadable"
-woad combine "Tin Roof"
+readings "Raspberry 12,45,55,30,1$DRY" "Sunflower 3,,,,,,,unreadable"
+woad combine "Sunflower 3"

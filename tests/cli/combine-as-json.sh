@@ -1,2 +1,2 @@
 demo_range
-woad combine "Kingfisher Bench" --count 1 --format json
+woad combine "Chicory 43" --count 1 --format json

@@ -1,1 +1,1 @@
-woad combine "Red Gate" --colours 5
+woad combine "Raspberry 12" --colours 5

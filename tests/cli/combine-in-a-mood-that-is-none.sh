@@ -1,1 +1,1 @@
-woad combine "Red Gate" --mood gloomy
+woad combine "Raspberry 12" --mood gloomy

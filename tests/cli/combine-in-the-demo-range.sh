@@ -1,2 +1,2 @@
 demo_range
-woad combine "Duckpond Rope" --colours 4 --count 3
+woad combine "Broccoli 54" --colours 4 --count 3

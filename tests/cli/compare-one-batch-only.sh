@@ -2,9 +2,9 @@ woad compare --batch seven 2>&1
 echo $?
 woad compare --batch seven --batch seven 2>&1
 echo $?
-woad compare 'Wet Slate' 2>&1
+woad compare 'Juniper 1' 2>&1
 echo $?
-woad compare Wet Slate --batch 1 --batch 2 2>&1
+woad compare Juniper 1 --batch 1 --batch 2 2>&1
 echo $?
 woad compare --batch 1 --batch 2 --batch 3 2>&1
 echo $?

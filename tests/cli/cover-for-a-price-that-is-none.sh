@@ -1,3 +1,3 @@
 demo_range
-printf 'ink,price\nWet Slate,cheap\n' >cost.csv
+printf 'ink,price\nJuniper 1,cheap\n' >cost.csv
 woad cover --cost cost.csv

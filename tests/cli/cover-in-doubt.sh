@@ -1,2 +1,2 @@
-readings "Wet Slate,40,-2,-6,2$DRY" "Old Gate,43,-2,-6,2$DRY"
+readings "Juniper 1,40,-2,-6,2$DRY" "Millet 17,43,-2,-6,2$DRY"
 woad cover

@@ -1,2 +1,2 @@
 demo_range
-woad cover --count 1 --must 'Cold Frame' --must 'Wet Slate'
+woad cover --count 1 --must 'Garlic 67' --must 'Juniper 1'

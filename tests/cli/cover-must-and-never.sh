@@ -1,2 +1,2 @@
 demo_range
-woad cover --must 'Cold Frame' --never 'Cold Frame'
+woad cover --must 'Garlic 67' --never 'Garlic 67'

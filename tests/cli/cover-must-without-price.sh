@@ -1,3 +1,3 @@
 demo_range
-printf 'Wet Slate,3\n' >cost.csv
-woad cover --cost cost.csv --must 'Cold Frame'
+printf 'Juniper 1,3\n' >cost.csv
+woad cover --cost cost.csv --must 'Garlic 67'

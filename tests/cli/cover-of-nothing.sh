@@ -1,4 +1,4 @@
 demo_range
 rm inventory.db*
-readings "Tin Roof,,,,,,,unreadable"
+readings "Sunflower 3,,,,,,,unreadable"
 woad cover

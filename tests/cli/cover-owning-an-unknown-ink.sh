@@ -1,3 +1,3 @@
 demo_range
-echo 'Wet Slat' >own.csv
+echo 'Junipr 1' >own.csv
 woad cover --own own.csv

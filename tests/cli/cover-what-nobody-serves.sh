@@ -1,2 +1,2 @@
-readings "Wet Slate,40,-2,-6,1$DRY" "Old Gate,80,-2,-6,1$DRY"
-woad cover --never 'Old Gate'
+readings "Juniper 1,40,-2,-6,1$DRY" "Millet 17,80,-2,-6,1$DRY"
+woad cover --never 'Millet 17'

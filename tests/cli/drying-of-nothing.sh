@@ -1,6 +1,6 @@
 woad drying 2>&1
 echo $?
-woad drying 'Wet Slate' 'Moss Hinge' --format csv 2>&1
+woad drying 'Juniper 1' 'Celery 27' --format csv 2>&1
 echo $?
-woad drying 'Wet Slate' 2>&1
+woad drying 'Juniper 1' 2>&1
 echo $?

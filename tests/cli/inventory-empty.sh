@@ -1,2 +1,2 @@
 : >inventory.db
-woad inks && woad export && woad show "Wet Slate"
+woad inks && woad export && woad show "Juniper 1"

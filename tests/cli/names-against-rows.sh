@@ -1,2 +1,2 @@
-printf 'Beetroot Hem,Wet Slate\n' >names.csv
+printf 'Beetroot 12,Juniper 1\n' >names.csv
 refused woad measure --names names.csv --rows 2 photo.jpg

@@ -1,2 +1,2 @@
-printf 'Beetroot Hem,Caf\351\n' >names.csv
+printf 'Beetroot 12,Caf\351\n' >names.csv
 refused woad measure --names names.csv photo.jpg

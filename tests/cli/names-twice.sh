@@ -1,2 +1,2 @@
-printf 'Beetroot Hem,Wet Slate\nMoss Gate,Beetroot Hem\n' >names.csv
+printf 'Beetroot 12,Juniper 1\nCeleriac 2,Beetroot 12\n' >names.csv
 refused woad measure --names names.csv photo.jpg

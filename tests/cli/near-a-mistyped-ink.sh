@@ -1,2 +1,2 @@
 demo_range
-woad near "Curant Apron"
+woad near "Redcurant 40"

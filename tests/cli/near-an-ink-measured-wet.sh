@@ -1,2 +1,2 @@
-readings "Wet Slate,40,-2,-6,1$WET" "Tin Roof,41,-2,-6,1$DRY"
-woad near 'Wet Slate'
+readings "Juniper 1,40,-2,-6,1$WET" "Sunflower 3,41,-2,-6,1$DRY"
+woad near 'Juniper 1'

@@ -1,2 +1,2 @@
-readings "Wet Slate,40,-2,-6,1$DRY" 'Tin Roof,,,,,,,unreadable'
-woad near 'Tin Roof'
+readings "Juniper 1,40,-2,-6,1$DRY" 'Sunflower 3,,,,,,,unreadable'
+woad near 'Sunflower 3'

@@ -1,2 +1,2 @@
 demo_range
-woad near "Cornflower Latch" --count 1
+woad near "Cornflower 30" --count 1

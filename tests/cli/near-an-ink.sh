@@ -1,2 +1,2 @@
 demo_range
-woad near "Currant Apron" --count 3
+woad near "Redcurrant 40" --count 3

@@ -1,2 +1,2 @@
 demo_range
-woad near "Wet Slate" --count 1 --format json
+woad near "Juniper 1" --count 1 --format json

@@ -1,2 +1,2 @@
-readings "Wet Slate,40,-2,-6,1$WET" "Tin Roof,41,-2,-6,1$DRY" 'Old Gate,42,-2,-6,1,,,ink'
-woad near 'Tin Roof'
+readings "Juniper 1,40,-2,-6,1$WET" "Sunflower 3,41,-2,-6,1$DRY" 'Millet 17,42,-2,-6,1,,,ink'
+woad near 'Sunflower 3'

@@ -1,2 +1,2 @@
-readings "Wet Slate,40,-2,-6,1$DRY"
-woad near 'Wet Slate'
+readings "Juniper 1,40,-2,-6,1$DRY"
+woad near 'Juniper 1'

@@ -1,2 +1,2 @@
 demo_range
-woad near "Currant Apron" --pairs
+woad near "Redcurrant 40" --pairs

@@ -1,3 +1,3 @@
-readings "Red Gate,45,55,30,1$DRY"
-printf "Red Gete,roofs\n" >families.csv
+readings "Raspberry 12,45,55,30,1$DRY"
+printf "Raspbery 12,roofs\n" >families.csv
 woad order --families families.csv

@@ -1,3 +1,3 @@
-readings "Red Gate,45,55,30,1$DRY" "Red Barn,40,50,28,1$DRY" "Grass Path,50,-40,30,1$DRY" "Slate Roof,45,0,-1,1$DRY"
-printf "Slate Roof,roofs\nRed Barn,roofs\n" >families.csv
+readings "Raspberry 12,45,55,30,1$DRY" "Loganberry 5,40,50,28,1$DRY" "Sorrel 94,50,-40,30,1$DRY" "Lentil 6,45,0,-1,1$DRY"
+printf "Lentil 6,roofs\nLoganberry 5,roofs\n" >families.csv
 woad order --families families.csv

@@ -1,2 +1,2 @@
-readings "Red Gate,45,55,30,1$DRY" "Red Barn,45,55,30,1$DRY" "Red Post,45,55,30,1$DRY"
+readings "Raspberry 12,45,55,30,1$DRY" "Loganberry 5,45,55,30,1$DRY" "Rosehip 8,45,55,30,1$DRY"
 woad order

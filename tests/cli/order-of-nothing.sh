@@ -1,2 +1,2 @@
-readings "Red Gate,,,,,,,unreadable"
+readings "Raspberry 12,,,,,,,unreadable"
 woad order

@@ -1,2 +1,2 @@
-readings "Red Gate,45,55,30,1$DRY"
+readings "Raspberry 12,45,55,30,1$DRY"
 woad order

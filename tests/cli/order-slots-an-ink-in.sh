@@ -1,4 +1,4 @@
-readings "Red Gate,45,55,30,1$DRY" "Red Barn,40,50,28,1$DRY" "Red Post,30,40,25,1$DRY" "Grass Path,50,-40,30,1$DRY" "Moss Wall,40,-30,25,1$DRY"
-printf "Red Gate,Red Post,Grass Path\nMoss Wall,,\n" >sheet.csv
-woad order --slot "Red Barn" sheet.csv --write after.csv
+readings "Raspberry 12,45,55,30,1$DRY" "Loganberry 5,40,50,28,1$DRY" "Rosehip 8,30,40,25,1$DRY" "Sorrel 94,50,-40,30,1$DRY" "Okra 14,40,-30,25,1$DRY"
+printf "Raspberry 12,Rosehip 8,Sorrel 94\nOkra 14,,\n" >sheet.csv
+woad order --slot "Loganberry 5" sheet.csv --write after.csv
 cat after.csv

@@ -1,1 +1,1 @@
-woad show Wet Slate
+woad show Juniper 1

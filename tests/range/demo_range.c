@@ -58,16 +58,16 @@ static const struct {
     const char *like;
     double density;
 } variants[VARIANTS] = {
-    {"Turnip Postcard", "Radish Petticoat", 1.25}, {"Lobelia Receipt", "Foxglove Till", 0.9},
-    {"Strawberry Gate", "Currant Apron", 0.8},     {"Geranium Drum", "Tomato Cellar", 0.85},
-    {"Terrace Pot", "Brick Trowel", 0.9},          {"Physalis Lamp", "Carrot Lantern", 0.9},
-    {"Calendula Tin", "Marigold Bucket", 0.75},    {"Buttercup Sluice", "Quince Ribbon", 0.85},
-    {"Cowslip Letter", "Primrose Receipt", 1.25},  {"Bean Row", "Nettle Scarf", 0.9},
-    {"Chard Umbrella", "Cucumber Pail", 1.15},     {"Artichoke Kettle", "Sage Curtain", 1.2},
-    {"Yew Ladder", "Bottle Cloche", 0.85},         {"Pondweed Jar", "Teal Watering Can", 1.1},
-    {"Harebell Stamp", "Flax Window", 1.15},       {"Anchusa Bell", "Delphinium Well", 1.2},
-    {"Damson Shelf", "Plum Wicket", 0.9},          {"Raisin Crate", "Fig Evening", 1.1},
-    {"Chestnut Rake", "Potting Bench", 1.15},      {"Gatepost Rain", "Wet Slate", 1.2},
+    {"Swede 75", "Radish 4", 1.25},          {"Lobelia 92", "Foxglove 58", 0.9},
+    {"Strawberry 81", "Redcurrant 40", 0.8}, {"Geranium 87", "Tomato 21", 0.85},
+    {"Paprika 95", "Chilli 35", 0.9},        {"Physalis 80", "Carrot 8", 0.9},
+    {"Calendula 83", "Marigold 18", 0.75},   {"Buttercup 78", "Quince 24", 0.85},
+    {"Cowslip 77", "Primrose 6", 1.25},      {"Bean 93", "Spinach 51", 0.9},
+    {"Chard 79", "Cucumber 7", 1.15},        {"Artichoke 76", "Sage 33", 1.2},
+    {"Bay 84", "Cabbage 22", 0.85},          {"Samphire 91", "Watercress 28", 1.1},
+    {"Harebell 86", "Flax 25", 1.15},        {"Anchusa 82", "Delphinium 68", 1.2},
+    {"Damson 89", "Plum 34", 0.9},           {"Grape 85", "Fig 65", 1.1},
+    {"Hop 90", "Medlar 44", 1.15},           {"Teasel 88", "Juniper 1", 1.2},
 };
 
 /* One ink of the range: how the scene knows it, and what is done to it. */

@@ -295,9 +295,9 @@ static void flagged_cell_bears_marks_and_its_neighbours_none(void **state)
 static void odd_names_are_drawn_all_the_same(void **state)
 {
     struct name cells[ROWS * COLUMNS] = {
-        {.ink = "Wet Slate \xEF\xBF\xBE"}, /* U+FFFE: valid UTF-8, no character */
+        {.ink = "Juniper 1 \xEF\xBF\xBE"}, /* U+FFFE: valid UTF-8, no character */
         {.ink = "\xFF\xC3"},               /* no UTF-8 */
-        {.ink = "Beetrootbeetrootbeetrootbeetrootbeetrootbeetrootbeetrootbeetroot Hem"},
+        {.ink = "Beetrootbeetrootbeetrootbeetrootbeetrootbeetrootbeetrootbeetroot 12"},
         {.ink = "M\xC3\xBCllers \xE8\x97\x8D"},
         {.ink = "\x01\n"},
     };

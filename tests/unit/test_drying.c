@@ -219,7 +219,7 @@ static void a_wet_reading_never_stands_for_the_ink(void **state)
 {
     struct observation readings[2] = {reading((struct lab){40, 0, 0}, 120, 1),
                                       reading((struct lab){41, 0, 0}, 600, 2)};
-    struct range_ink ink = {.name = "Wet Slate"};
+    struct range_ink ink = {.name = "Juniper 1"};
 
     (void)state;
     settled_colour(readings, 2, &ink);
@@ -233,7 +233,7 @@ static void a_dry_reading_comes_before_a_later_one_of_unknown_age(void **state)
     struct observation readings[3] = {reading((struct lab){45, 0, 0}, 2 * DAY, 1),
                                       reading((struct lab){50, 0, 0}, 9 * DAY, 2),
                                       reading((struct lab){40, 0, 0}, 120, 3)};
-    struct range_ink ink = {.name = "Wet Slate"};
+    struct range_ink ink = {.name = "Juniper 1"};
 
     (void)state;
     readings[1].inked_known = false;
@@ -248,7 +248,7 @@ static void a_fit_tells_dry_from_wet_before_the_day_is_over(void **state)
     struct observation readings[3] = {reading((struct lab){45, 0, 0}, 600, 1),
                                       reading((struct lab){50, 0, 0}, 7200, 2),
                                       reading((struct lab){50.2, 0, 0}, 7200, 3)};
-    struct range_ink ink = {.name = "Wet Slate"};
+    struct range_ink ink = {.name = "Juniper 1"};
 
     (void)state;
     for (int i = 0; i < 3; i++) {
@@ -271,7 +271,7 @@ static void swatches_of_one_photo_are_averaged(void **state)
 {
     struct observation readings[2] = {reading((struct lab){50, 2, 0}, 2 * DAY, 1),
                                       reading((struct lab){52, 0, 0}, 2 * DAY, 1)};
-    struct range_ink ink = {.name = "Wet Slate"};
+    struct range_ink ink = {.name = "Juniper 1"};
 
     (void)state;
     readings[1].swatch = 2;

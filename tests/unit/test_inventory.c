@@ -164,10 +164,10 @@ static void another_batch_paper_inking_or_ink_is_another_swatch(void **state)
     store(inventory, &made.entry);
     assert_int_equal(count_swatches(inventory, "Ink 1"), 4);
     make(&made, "five", 1, 1);
-    snprintf(made.cells[0].ink, sizeof made.cells[0].ink, "Other Ink");
+    snprintf(made.cells[0].ink, sizeof made.cells[0].ink, "Linseed 4");
     store(inventory, &made.entry);
     assert_int_equal(count_swatches(inventory, "Ink 1"), 4);
-    assert_int_equal(count_swatches(inventory, "Other Ink"), 1);
+    assert_int_equal(count_swatches(inventory, "Linseed 4"), 1);
     inventory_close(inventory);
 }
 

@@ -80,19 +80,19 @@ static void expect_refusal(const char *text, const char *part)
 static void a_sheet_of_names_is_read_as_it_lies(void **state)
 {
     (void)state;
-    expect_names("Beetroot Hem,Wet Slate\nMoss Gate,\n", 2, 2,
-                 (const char *const[]){"Beetroot Hem", "Wet Slate", "Moss Gate", ""});
+    expect_names("Beetroot 12,Juniper 1\nCeleriac 2,\n", 2, 2,
+                 (const char *const[]){"Beetroot 12", "Juniper 1", "Celeriac 2", ""});
 }
 
 static void spreadsheets_may_save_it_their_way(void **state)
 {
-    static const char *const inks[] = {"Wet Slate", "Caf\xC3\xA9, strong", "Old \"Tin\" Roof", ""};
+    static const char *const inks[] = {"Juniper 1", "Caf\xC3\xA9, strong", "Old \"Tin\" 3", ""};
 
     (void)state;
-    expect_names("\xEF\xBB\xBFWet Slate,\"Caf\xC3\xA9, strong\"\r\n\"Old \"\"Tin\"\" Roof\",\r\n",
-                 2, 2, inks);
-    expect_names("Wet Slate;\"Caf\xC3\xA9, strong\"\r\n\"Old \"\"Tin\"\" Roof\";", 2, 2, inks);
-    expect_names("Wet Slate\tCaf\xC3\xA9, strong\n\"Old \"\"Tin\"\" Roof\"\t\n", 2, 2, inks);
+    expect_names("\xEF\xBB\xBFJuniper 1,\"Caf\xC3\xA9, strong\"\r\n\"Old \"\"Tin\"\" 3\",\r\n", 2,
+                 2, inks);
+    expect_names("Juniper 1;\"Caf\xC3\xA9, strong\"\r\n\"Old \"\"Tin\"\" 3\";", 2, 2, inks);
+    expect_names("Juniper 1\tCaf\xC3\xA9, strong\n\"Old \"\"Tin\"\" 3\"\t\n", 2, 2, inks);
 }
 
 static void commas_in_names_do_not_part_a_sheet_of_semicolons(void **state)
@@ -106,8 +106,8 @@ static void commas_in_names_do_not_part_a_sheet_of_semicolons(void **state)
 static void white_space_around_and_in_a_name_is_tidied(void **state)
 {
     (void)state;
-    expect_names("  Wet   Slate ,\"Moss\nGate \"\n", 1, 2,
-                 (const char *const[]){"Wet Slate", "Moss Gate"});
+    expect_names("  Juniper   1 ,\"Celeriac\n2 \"\n", 1, 2,
+                 (const char *const[]){"Juniper 1", "Celeriac 2"});
 }
 
 static void a_name_may_carry_the_time_it_was_inked(void **state)
@@ -117,12 +117,12 @@ static void a_name_may_carry_the_time_it_was_inked(void **state)
     const struct name *name;
 
     (void)state;
-    assert_int_equal(read_text("Wet Slate @ 2026-05-03 10:20,Moss @ Gate,"
+    assert_int_equal(read_text("Juniper 1 @ 2026-05-03 10:20,Moss @ Gate,"
                                "Plum @2026-01-03T10:20:30Z\n",
                                &names, &error),
                      STATUS_OK);
     name = names_at(&names, 1, 1);
-    assert_string_equal(name->ink, "Wet Slate");
+    assert_string_equal(name->ink, "Juniper 1");
     /* 2026-05-03 08:20 UTC: date -u -d '2026-05-03 08:20' +%s */
     assert_int_equal(name->inked_at.utc_seconds, 1777796400);
     assert_int_equal(name->inked_at.offset_minutes, 120);
@@ -138,21 +138,21 @@ static void a_name_may_carry_the_time_it_was_inked(void **state)
 static void a_time_that_is_none_is_refused(void **state)
 {
     (void)state;
-    expect_refusal("Plum,Wet Slate @ 2026-02-30 10:20\n", "row 1, field 2");
-    expect_refusal("Wet Slate @ 10:20,Plum\n", "no time");
+    expect_refusal("Plum,Juniper 1 @ 2026-02-30 10:20\n", "row 1, field 2");
+    expect_refusal("Juniper 1 @ 10:20,Plum\n", "no time");
 }
 
 static void ragged_rows_are_refused_with_both_counts(void **state)
 {
     (void)state;
-    expect_refusal("Plum,Wet Slate\nMoss Gate\n", "fields in row 2: 1, in row 1: 2");
-    expect_refusal("Plum,Wet Slate\nMoss Gate,Tin,\n", "fields in row 2: 3, in row 1: 2");
+    expect_refusal("Plum,Juniper 1\nCeleriac 2\n", "fields in row 2: 1, in row 1: 2");
+    expect_refusal("Plum,Juniper 1\nCeleriac 2,Tin,\n", "fields in row 2: 3, in row 1: 2");
 }
 
 static void an_ink_named_twice_is_refused_with_both_places(void **state)
 {
     (void)state;
-    expect_refusal("Plum,Wet Slate\nMoss Gate,Plum\n", "row 1 column 1 and at row 2 column 2");
+    expect_refusal("Plum,Juniper 1\nCeleriac 2,Plum\n", "row 1 column 1 and at row 2 column 2");
 }
 
 static void a_batch_stands_in_brackets_before_the_time(void **state)
@@ -161,19 +161,19 @@ static void a_batch_stands_in_brackets_before_the_time(void **state)
     struct error error = {0};
 
     (void)state;
-    assert_int_equal(read_text("Wet Slate [pad 7] @ 2026-05-03 10:20,Wet Slate [pad 7]\n"
-                               "Bench [2] Green,Wet Slate [ 8 ]\n",
+    assert_int_equal(read_text("Juniper 1 [pad 7] @ 2026-05-03 10:20,Juniper 1 [pad 7]\n"
+                               "Bench [2] Green,Juniper 1 [ 8 ]\n",
                                &names, &error),
                      STATUS_OK);
-    assert_string_equal(names_at(&names, 1, 1)->ink, "Wet Slate");
+    assert_string_equal(names_at(&names, 1, 1)->ink, "Juniper 1");
     assert_string_equal(names_at(&names, 1, 1)->batch, "pad 7");
     assert_int_equal(names_at(&names, 1, 1)->inked_at.source, PHOTO_TIME_GIVEN);
     assert_string_equal(names_at(&names, 2, 1)->ink, "Bench [2] Green");
     assert_string_equal(names_at(&names, 2, 1)->batch, "");
     assert_string_equal(names_at(&names, 2, 2)->batch, "8");
     names_release(&names);
-    assert_int_equal(read_text("Wet Slate [],A\n", &names, &error), STATUS_FORMAT);
-    assert_int_equal(read_text("Wet Slate [7],Wet Slate\n", &names, &error), STATUS_FORMAT);
+    assert_int_equal(read_text("Juniper 1 [],A\n", &names, &error), STATUS_FORMAT);
+    assert_int_equal(read_text("Juniper 1 [7],Juniper 1\n", &names, &error), STATUS_FORMAT);
 }
 
 static void an_ink_inked_twice_at_different_times_is_two_swatches(void **state)
@@ -191,7 +191,7 @@ static void what_is_no_list_of_names_is_refused(void **state)
     (void)state;
     expect_refusal("", "no ink name");
     expect_refusal(",,\n,,\n", "no ink name");
-    expect_refusal("Plum,\"Wet Slate\nMoss,Tin\n", "quotation mark");
+    expect_refusal("Plum,\"Juniper 1\nMoss,Tin\n", "quotation mark");
     expect_refusal("Plum,Caf\xE9\n", "UTF-8");
     expect_refusal("\xFF\xFEPlum", "UTF-16");
     expect_refusal("Plum,Wet\x1B[31m Slate\n", "control character");
@@ -238,7 +238,7 @@ static void cells_go_by_a_letter_and_a_number(void **state)
 
 static void names_that_are_written_read_back_the_same(void **state)
 {
-    struct name cells[6] = {{.ink = "Wet Slate"}, {.ink = "Said \"Blue\", nearly"},
+    struct name cells[6] = {{.ink = "Juniper 1"}, {.ink = "Said \"Blue\", nearly"},
                             {.ink = ""},          {.ink = ""},
                             {.ink = "A; B"},      {.ink = "Moss"}};
     struct names written = {2, 3, cells}, narrow = {3, 1, cells + 2}, names;
@@ -261,7 +261,7 @@ static void names_that_are_written_read_back_the_same(void **state)
 
 static void names_that_cannot_be_written_are_refused(void **state)
 {
-    struct name cell = {.ink = "Wet Slate"};
+    struct name cell = {.ink = "Juniper 1"};
     struct names names = {1, 1, &cell};
     struct error error = {0};
 

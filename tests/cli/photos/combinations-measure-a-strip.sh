@@ -8,7 +8,7 @@ strip() {
 	woad combinations measure sheet.jpg "$@" --rows 1 \
 		--chart-at "$(corner 5 1),$(corner 7 2),$(corner 7 3),$(corner 5 4)"
 }
-strip "Rhubarb Ladder" "Cherry Sluice" --dry-run | sed -n 's/: off by.*//p'
-strip "Cherry Sluice" "Rhubarb Ladder" | sed -n 's/: off by.*//p'
-strip "Rhubarb Ladder" "Cherry Sluice" || echo "refused: $?"
-woad combinations forecast "Rhubarb Ladder" "Cherry Sluice" --format csv | cut -d, -f1-3,16
+strip "Rhubarb 9" "Cherry 3" --dry-run | sed -n 's/: off by.*//p'
+strip "Cherry 3" "Rhubarb 9" | sed -n 's/: off by.*//p'
+strip "Rhubarb 9" "Cherry 3" || echo "refused: $?"
+woad combinations forecast "Rhubarb 9" "Cherry 3" --format csv | cut -d, -f1-3,16

@@ -40,11 +40,11 @@ ranks = [float(fit["delta_e"]) for fit in fits]
 print("furthest first" if ranks == sorted(ranks, reverse=True) else ranks)
 print(sum(fit["state"] == "settled" for fit in fits) >= 9)
 END
-woad drying 'Wet Slate' 2>notes | tail -1 | sed 's/ [0-9.][0-9.]* \(min\|h\)/ TIME/g; s/1[01]:[0-9][0-9]/HH:MM/'
-woad drying 'Wet Slate' --format csv 2>notes | cut -d , -f 1-6
-woad drying 'Wet Slate' --fits --format json 2>notes | python3 -c 'import json, sys; fit = json.load(sys.stdin)[0]; print(fit["state"], "lighter" in fit["difference"], fit["controls"] > 3)'
-woad drying 'Wet Slate' --plots plots >rows 2>notes
-head -c 5 plots/wet-slate-*.svg
+woad drying 'Juniper 1' 2>notes | tail -1 | sed 's/ [0-9.][0-9.]* \(min\|h\)/ TIME/g; s/1[01]:[0-9][0-9]/HH:MM/'
+woad drying 'Juniper 1' --format csv 2>notes | cut -d , -f 1-6
+woad drying 'Juniper 1' --fits --format json 2>notes | python3 -c 'import json, sys; fit = json.load(sys.stdin)[0]; print(fit["state"], "lighter" in fit["difference"], fit["controls"] > 3)'
+woad drying 'Juniper 1' --plots plots >rows 2>notes
+head -c 5 plots/juniper-1-*.svg
 echo
-woad drying 'Wet Slat' 2>&1
+woad drying 'Junipr 1' 2>&1
 woad drying --chart autumn 2>&1

@@ -4,7 +4,7 @@ woad measure $sheet.png --names $sheet.names.csv --chart spring --batch 'pad two
 head -1 measured.csv
 cut -d , -f 2-5 measured.csv
 woad inks --format csv | cut -d , -f 1,6,7,8 | head -3
-woad show 'Moss Hinge' --format csv | cut -d , -f 2,3,4,5
+woad show 'Celery 27' --format csv | cut -d , -f 2,3,4,5
 # inks and export say the same colours as measure, to their decimals
 sed 1d measured.csv | cut -d , -f 4,6,7,8 | sort >one
 woad inks --format csv | sed 1d | cut -d , -f 1-4 | sort >two

@@ -1,4 +1,4 @@
 sheet=$TESTIMAGES/sixteen-bits
 cp $sheet.names.csv names.csv
-echo 'Soot Two,Tar Two,Rust Two' >>names.csv
+echo 'Cocoa 3,Carob 4,Clove 5' >>names.csv
 refused woad measure $sheet.png --names names.csv
