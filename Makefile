@@ -66,21 +66,32 @@ PROGRAMS := $(TESTS) $(FUZZERS)
 
 all: $(BUILD)/woad ## Build the program as build/woad
 
-demo: $(BUILD)/woad ## Install what is missing, build, measure a photo of testimages, ask about a range
+demo: ## Install what is missing, build, measure a photo of testimages, ask about a range
+	@mkdir -p $(BUILD)
+	@echo "building woad; what the compilers say goes to $(BUILD)/demo.log"
+	@$(MAKE) --no-print-directory $(BUILD)/woad >$(BUILD)/demo.log 2>&1 || { cat $(BUILD)/demo.log; exit 1; }
 	@sh tests/demo.sh $(BUILD)
 
 check: check-packages ## Install what is missing, build with gcc and clang, run all tests
 	@sh tests/check.sh $(BUILD)
 
-install: $(BUILD)/woad ## Install program, card values and man page (PREFIX=, DESTDIR=)
+# Where bash, zsh and fish look for completions.
+COMPLETIONS = $(addprefix $(DESTDIR)$(PREFIX)/share/,bash-completion/completions/woad \
+                zsh/site-functions/_woad fish/vendor_completions.d/woad.fish)
+
+install: $(BUILD)/woad ## Install program, card values, man page and completions (PREFIX=, DESTDIR=)
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/woad/calibration \
 		$(DESTDIR)$(PREFIX)/share/man/man1
 	install -m 755 $(BUILD)/woad $(DESTDIR)$(PREFIX)/bin/woad
 	install -m 644 calibration/*.txt $(DESTDIR)$(PREFIX)/share/woad/calibration
 	install -m 644 src/commands/woad.1 $(DESTDIR)$(PREFIX)/share/man/man1/woad.1
+	install -d $(dir $(COMPLETIONS))
+	$(BUILD)/woad completion bash >$(word 1,$(COMPLETIONS))
+	$(BUILD)/woad completion zsh >$(word 2,$(COMPLETIONS))
+	$(BUILD)/woad completion fish >$(word 3,$(COMPLETIONS))
 
 uninstall: ## Remove what install put there
-	rm -f $(DESTDIR)$(PREFIX)/bin/woad $(DESTDIR)$(PREFIX)/share/man/man1/woad.1
+	rm -f $(DESTDIR)$(PREFIX)/bin/woad $(DESTDIR)$(PREFIX)/share/man/man1/woad.1 $(COMPLETIONS)
 	rm -rf $(DESTDIR)$(PREFIX)/share/woad
 
 clean: ## Remove everything that was built

@@ -5,10 +5,10 @@
 #include <string.h>
 
 static const struct command *const command_table[] = {
-    &command_measure,      &command_repeat, &command_inks,    &command_show,   &command_drying,
-    &command_compare,      &command_near,   &command_cover,   &command_order,  &command_combine,
-    &command_combinations, &command_sheet,  &command_report,  &command_export, &command_import,
-    &command_card,         &command_help,   &command_version,
+    &command_measure,      &command_repeat, &command_inks,    &command_show,       &command_drying,
+    &command_compare,      &command_near,   &command_cover,   &command_order,      &command_combine,
+    &command_combinations, &command_sheet,  &command_report,  &command_export,     &command_import,
+    &command_card,         &command_help,   &command_version, &command_completion,
 };
 
 #define COMMAND_COUNT (sizeof command_table / sizeof *command_table)
@@ -31,6 +31,11 @@ const struct command *commands_find(const char *name, struct error *error)
         error_set(error, STATUS_USAGE, "there is no command '%.60s'; those there are stand below",
                   name);
     return NULL;
+}
+
+const struct command *commands_at(size_t place)
+{
+    return place < COMMAND_COUNT ? command_table[place] : NULL;
 }
 
 void commands_print_list(FILE *out)

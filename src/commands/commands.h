@@ -24,11 +24,15 @@ extern const struct command command_report;
 extern const struct command command_export;
 extern const struct command command_import;
 extern const struct command command_card;
+extern const struct command command_completion;
 extern const struct command command_help;
 extern const struct command command_version;
 
 /** Find a command by its name; NULL, with what to do in `error`, if there is none. */
 const struct command *commands_find(const char *name, struct error *error);
+
+/** The commands as they stand in the table; NULL behind the last. */
+const struct command *commands_at(size_t place);
 
 void commands_print_list(FILE *out);
 

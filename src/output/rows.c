@@ -186,7 +186,6 @@ enum status rows_of_card(const char *edition, const struct card *card, struct ta
     table_row(table);
     table_text(table, COLUMN("edition"), edition);
     table_text(table, COLUMN("name"), card->name);
-    table_text(table, COLUMN("source"), card->source);
     return table_check(table, error);
 }
 

@@ -1,2 +1,2 @@
 unset WOAD_CALIBRATION
-woad card --format csv | cut -d , -f 1,2
+woad card --format csv

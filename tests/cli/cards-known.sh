@@ -1,1 +1,1 @@
-woad card --format csv | cut -d , -f 1,2
+woad card --format csv

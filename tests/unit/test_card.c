@@ -21,8 +21,8 @@ static void both_editions_are_found_and_say_their_source(void **state)
     struct card older = read_edition("before-2014-11");
 
     (void)state;
-    assert_string_equal(newer.name, "24-patch card made from November 2014");
-    assert_string_equal(older.name, "24-patch card made before November 2014");
+    assert_string_equal(newer.name, "24-patch card, from November 2014");
+    assert_string_equal(older.name, "24-patch card, before November 2014");
     assert_non_null(strstr(newer.source, "as commonly tabulated, from memory"));
     assert_non_null(strstr(older.source, "as commonly tabulated, from memory"));
     assert_string_equal(newer.patch_name[0], "dark skin");
