@@ -72,7 +72,7 @@ static void an_empty_file_and_a_text_are_refused(void **state)
     (void)state;
     fixture_bytes(fixture_path("empty.jpg"), "", 0);
     check_refused(fixture_path("empty.jpg"), STATUS_FILE, "is empty");
-    fixture_bytes(fixture_path("text.jpg"), "Beetroot 12, Juniper 1\n", 24);
+    fixture_bytes(fixture_path("text.jpg"), "Beetroot 12, Juniper 1\n", 23);
     check_refused(fixture_path("text.jpg"), STATUS_FORMAT, "is a text file; a JPEG, PNG");
     fixture_bytes(fixture_path("one.png"), "\x89", 1);
     check_refused(fixture_path("one.png"), STATUS_FORMAT, "no picture format");
