@@ -9,10 +9,11 @@
 #include <stddef.h>
 
 /*
- * What to buy so that every ink of the range has a stand-in: the fewest (or
- * cheapest) within a tolerance, which is the minimum dominating set of the
- * pairs within it, or a given number with the smallest worst gap, which is the
- * k-centre problem. Both are solved exactly; delta E 2000 need not be a metric.
+ * What to buy so that inks of the range have a stand-in: the fewest (or
+ * cheapest) that leave none without one, which is the minimum dominating set of
+ * the pairs within a tolerance; or, of a given number, those that serve most of
+ * the range within it, the maximum coverage, or those with the smallest worst
+ * gap, the k-centre problem. All are solved exactly; delta E 2000 need not be a metric.
  * Of choices that are as good, one is taken that no swap of a single ink would
  * bring nearer to the range in all.
  */
@@ -26,8 +27,10 @@ struct cover_task {
     const struct range_ink *inks; /* every one has a colour */
     size_t count;                 /* 1 to COVER_INKS_MAX */
     const enum cover_role *roles;
-    const double *price; /* NULL: fewest inks; not finite: the ink is not for sale */
-    double seconds;      /* for each search; 0: until it is proven */
+    const double *price;  /* NULL: fewest inks; not finite: the ink is not for sale */
+    const size_t *family; /* one an ink, from 0; NULL: told of none. For cover_most */
+    size_t families;
+    double seconds; /* for each search; 0: until it is proven */
 };
 
 #define COVER_NOBODY ((size_t)-1)
@@ -51,8 +54,9 @@ struct cover {
     double close;        /* up to which a stand-in is called close */
     double within_bound; /* no choice of as many inks has a smaller worst gap */
     size_t owned, bought, unserved;
-    double cost;       /* of what is bought: their number where no prices were given */
-    double cost_bound; /* no choice costs less */
+    size_t unserved_bound; /* of a given number that serve most: no choice leaves fewer unserved */
+    double cost;           /* of what is bought: their number where no prices were given */
+    double cost_bound;     /* no choice costs less */
     bool proven;
     /* What uncertainty leaves open: stand-ins whose interval straddles the tolerance, and the cost
      * if every pair in doubt were within it, or none. Not told for a given number of inks. */
@@ -71,6 +75,22 @@ struct cover {
  */
 MUST_USE enum status cover_fewest(const struct cover_task *task, double within, struct cover *cover,
                                   struct error *error);
+
+/* A stand-in that one would still accept, if few inks are to go far: seen to be another ink, but of
+ * its colour. Common practice, no source. */
+#define COVER_ACCEPTABLE 8.0
+
+/**
+ * Choose at most `number` inks, besides those owned, that serve most of the range.
+ *
+ * Where families are told, none gets a second ink before every other could have
+ * its first: at most `number` over the number of families, rounded up, are of one.
+ *
+ * Owns:    as cover_fewest; prices are not looked at, but for what is not for sale.
+ * Returns: as cover_count.
+ */
+MUST_USE enum status cover_most(const struct cover_task *task, size_t number, double within,
+                                struct cover *cover, struct error *error);
 
 /**
  * Choose at most `number` inks, besides those owned, for the smallest worst gap.

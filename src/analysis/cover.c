@@ -206,6 +206,142 @@ enum status cover_fewest(const struct cover_task *task, double within, struct co
     return status;
 }
 
+/* --- so many inks --------------------------------------------------------------------------- */
+
+static size_t count_musts(const struct cover_task *task)
+{
+    size_t musts = 0;
+
+    for (size_t i = 0; i < task->count; i++)
+        musts += task->roles[i] == COVER_MUST;
+    return musts;
+}
+
+static enum status check_number(const struct cover_task *task, size_t number, struct error *error)
+{
+    const struct covering covering = {.task = task};
+    size_t must = count_musts(task), allowed = 0;
+
+    for (size_t i = 0; i < task->count; i++)
+        allowed += task->roles[i] == COVER_OWNED || covering_is_for_sale(&covering, i);
+    if (must > number)
+        return error_set(error, STATUS_USAGE,
+                         "%zu inks must be bought, but only %zu may; raise the count or leave some "
+                         "out",
+                         must, number);
+    if (!allowed)
+        return error_set(error, STATUS_USAGE,
+                         "no ink is owned and none may be bought; allow one at least");
+    return STATUS_OK;
+}
+
+/* --- the most of the range ------------------------------------------------------------------ */
+
+/* The programme with a column more for each row, which leaves that ink unserved and costs 1; the
+ * inks cost nothing, but only so many may be chosen. Owns: the caller frees its arrays. */
+static enum status allow_unserved(const struct remainder *rest, struct programme *programme,
+                                  struct error *error)
+{
+    size_t columns = rest->columns + rest->rows;
+    bool *serves = memory_array(rest->rows * columns + 1, sizeof *serves, "a choice", error);
+    double *cost = memory_array(columns + 1, sizeof *cost, "a choice", error);
+
+    programme->rows = rest->rows;
+    programme->columns = columns;
+    programme->limited = rest->columns;
+    programme->serves = serves;
+    programme->cost = cost;
+    if (!serves || !cost)
+        return error->status;
+    for (size_t i = 0; i < rest->rows; i++) {
+        memcpy(serves + i * columns, rest->serves + i * rest->columns, rest->columns);
+        serves[i * columns + rest->columns + i] = true;
+        cost[rest->columns + i] = 1;
+    }
+    return STATUS_OK;
+}
+
+/* Keep the choice spread over the families; `group` takes one for each column. */
+static void spread(const struct remainder *rest, size_t number, size_t *group,
+                   struct programme *programme)
+{
+    const struct cover_task *task = rest->covering->task;
+
+    for (size_t j = 0; task->family && j < rest->columns; j++)
+        group[j] = task->family[rest->column_ink[j]];
+    programme->group = task->family ? group : NULL;
+    programme->groups = task->families;
+    programme->group_limit = task->families ? (number + task->families - 1) / task->families : 0;
+}
+
+/* Fill `choice`, whose cost is how many inks are left unserved. */
+static enum status choose_most(struct remainder *rest, size_t number, struct choice *choice,
+                               struct error *error)
+{
+    struct programme programme = {.limit = number - count_musts(rest->covering->task),
+                                  .seconds = rest->covering->task->seconds};
+    struct programme_answer answer = {0};
+    enum status status = remainder_create(rest, error);
+    bool *picked = NULL;
+    size_t *group = NULL;
+
+    if (!status)
+        status = allow_unserved(rest, &programme, error);
+    if (!status) {
+        picked = memory_array(programme.columns + 1, sizeof *picked, "a choice", error);
+        group = memory_array(programme.columns + 1, sizeof *group, "a choice", error);
+        status = picked && group ? STATUS_OK : error->status;
+    }
+    if (!status)
+        spread(rest, number, group, &programme);
+    if (!status && programme.limit)
+        status = programme_solve(&programme, picked, &answer, error);
+    if (!status) {
+        memcpy(rest->picked, picked, rest->columns * sizeof *picked);
+        choice_take(rest, &answer, choice);
+        choice->bound = answer.bound + (double)rest->unserved;
+        choice->proven = answer.proven || !programme.limit;
+    }
+    free(picked);
+    free(group);
+    free((void *)programme.serves);
+    free((void *)programme.cost);
+    remainder_release(rest);
+    return status;
+}
+
+enum status cover_most(const struct cover_task *task, size_t number, double within,
+                       struct cover *cover, struct error *error)
+{
+    struct covering covering = {0};
+    struct remainder rest = {.covering = &covering, .within = within};
+    struct choice choice = {0};
+    enum status status = check_number(task, number, error);
+
+    memset(cover, 0, sizeof *cover);
+    if (!status)
+        status = covering_create(task, &covering, error);
+    if (!status) {
+        choice.chosen = memory_array(task->count, sizeof *choice.chosen, "a choice", error);
+        status = choice.chosen ? STATUS_OK : error->status;
+    }
+    if (!status)
+        status = choose_most(&rest, number, &choice, error);
+    if (!status)
+        status = covering_bring_nearer(&covering, within, choice.chosen, error);
+    if (!status)
+        status = covering_answer(&covering, choice.chosen, within, cover, error);
+    cover->close = cover->within_bound = within;
+    cover->cost_bound = cover->cost_if_close = cover->cost_if_apart = cover->cost;
+    cover->proven = choice.proven;
+    cover->unserved_bound = cover->proven ? cover->unserved : (size_t)choice.bound;
+    free(choice.chosen);
+    covering_release(&covering);
+    if (status)
+        cover_release(cover);
+    return status;
+}
+
 /* --- the smallest worst gap ----------------------------------------------------------------- */
 
 /* The gaps that a choice can have at worst, and how the search among them stands. */
@@ -286,26 +422,6 @@ static enum status run_search(struct search *search, struct error *error)
                          &choice, error);
     free(choice.chosen);
     return status;
-}
-
-static enum status check_number(const struct cover_task *task, size_t number, struct error *error)
-{
-    const struct covering covering = {.task = task};
-    size_t must = 0, allowed = 0;
-
-    for (size_t i = 0; i < task->count; i++) {
-        must += task->roles[i] == COVER_MUST;
-        allowed += task->roles[i] == COVER_OWNED || covering_is_for_sale(&covering, i);
-    }
-    if (must > number)
-        return error_set(error, STATUS_USAGE,
-                         "%zu inks must be bought, but only %zu may; raise the count or leave some "
-                         "out",
-                         must, number);
-    if (!allowed)
-        return error_set(error, STATUS_USAGE,
-                         "no ink is owned and none may be bought; allow one at least");
-    return STATUS_OK;
 }
 
 static void tell_search(const struct search *search, struct cover *cover)

@@ -63,6 +63,14 @@ static bool may_come(const struct covering *covering, const bool *chosen, size_t
            covering_cost(covering, ink) <= cost_most;
 }
 
+/* Where families are told, the choice was spread over them, and stays so. */
+static bool same_family(const struct covering *covering, size_t a, size_t b)
+{
+    const size_t *family = covering->task->family;
+
+    return !family || family[a] == family[b];
+}
+
 /* Swap `out` for the ink that shrinks the gaps most; false if none does. */
 static bool swap_for_best(const struct covering *covering, const struct nearest *nearest,
                           double within, size_t out, bool *chosen)
@@ -73,7 +81,7 @@ static bool swap_for_best(const struct covering *covering, const struct nearest 
     for (size_t in = 0; in < covering->task->count; in++) {
         double gain;
 
-        if (!may_come(covering, chosen, in, cost_most))
+        if (!may_come(covering, chosen, in, cost_most) || !same_family(covering, in, out))
             continue;
         gain = gain_of(covering, nearest, within, out, in);
         if (gain > best_gain) {

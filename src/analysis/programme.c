@@ -22,8 +22,23 @@ static size_t count_unserved(const struct programme *programme, const bool *serv
     return count;
 }
 
+/* Whether a column is one more than the limits allow. */
+static bool is_barred(const struct programme *programme, const bool *chosen, size_t column)
+{
+    size_t count = 0, in_group = 0;
+
+    if (!programme->limit || column >= programme->limited)
+        return false;
+    for (size_t j = 0; j < programme->limited; j++) {
+        count += chosen[j];
+        in_group +=
+            chosen[j] && programme->group && programme->group[j] == programme->group[column];
+    }
+    return count >= programme->limit || (programme->group && in_group >= programme->group_limit);
+}
+
 /* The column that serves most rows still unserved for its cost. */
-static size_t best_column(const struct programme *programme, const bool *served)
+static size_t best_column(const struct programme *programme, const bool *served, const bool *chosen)
 {
     size_t best = programme->columns;
     double best_merit = -1;
@@ -32,7 +47,7 @@ static size_t best_column(const struct programme *programme, const bool *served)
         size_t count = count_unserved(programme, served, j);
         double merit = (double)count / fmax(programme->cost[j], ROUNDING);
 
-        if (count && merit > best_merit) {
+        if (count && merit > best_merit && !is_barred(programme, chosen, j)) {
             best_merit = merit;
             best = j;
         }
@@ -49,8 +64,8 @@ static enum status choose_greedily(const struct programme *programme, bool *chos
     if (!served)
         return error->status;
     memset(chosen, 0, programme->columns * sizeof *chosen);
-    for (size_t best = best_column(programme, served); best < programme->columns;
-         best = best_column(programme, served)) {
+    for (size_t best = best_column(programme, served, chosen); best < programme->columns;
+         best = best_column(programme, served, chosen)) {
         chosen[best] = true;
         *cost += programme->cost[best];
         for (size_t i = 0; i < programme->rows; i++)
@@ -92,6 +107,15 @@ static void watch(glp_tree *tree, void *context)
         solving->bound = fmax(solving->bound, glp_ios_node_bound(tree, node));
 }
 
+static void add_one(struct solving *solving, size_t row, size_t column, int *count)
+{
+    ++*count;
+    solving->rows[*count] = (int)row + 1;
+    solving->columns[*count] = (int)column + 1;
+    solving->ones[*count] = 1;
+}
+
+/* The rows to serve, then one for the limit, then one for each group. */
 static int list_matrix(struct solving *solving)
 {
     const struct programme *programme = solving->programme;
@@ -99,13 +123,28 @@ static int list_matrix(struct solving *solving)
 
     for (size_t i = 0; i < programme->rows; i++)
         for (size_t j = 0; j < programme->columns; j++)
-            if (programme->serves[i * programme->columns + j]) {
-                count++;
-                solving->rows[count] = (int)i + 1;
-                solving->columns[count] = (int)j + 1;
-                solving->ones[count] = 1;
-            }
+            if (programme->serves[i * programme->columns + j])
+                add_one(solving, i, j, &count);
+    for (size_t j = 0; programme->limit && j < programme->limited; j++) {
+        add_one(solving, programme->rows, j, &count);
+        if (programme->group)
+            add_one(solving, programme->rows + 1 + programme->group[j], j, &count);
+    }
     return count;
+}
+
+static void bound_rows(glp_prob *problem, const struct programme *programme)
+{
+    int rows = (int)programme->rows, groups = programme->group ? (int)programme->groups : 0;
+
+    for (int i = 1; i <= rows; i++)
+        glp_set_row_bnds(problem, i, GLP_LO, 1, 0);
+    if (!programme->limit)
+        return;
+    glp_add_rows(problem, 1 + groups);
+    glp_set_row_bnds(problem, rows + 1, GLP_UP, 0, (double)programme->limit);
+    for (int i = 1; i <= groups; i++)
+        glp_set_row_bnds(problem, rows + 1 + i, GLP_UP, 0, (double)programme->group_limit);
 }
 
 static void build(glp_prob *problem, struct solving *solving)
@@ -115,8 +154,7 @@ static void build(glp_prob *problem, struct solving *solving)
 
     glp_add_rows(problem, (int)programme->rows);
     glp_add_cols(problem, (int)programme->columns);
-    for (int i = 1; i <= (int)programme->rows; i++)
-        glp_set_row_bnds(problem, i, GLP_LO, 1, 0);
+    bound_rows(problem, programme);
     for (int j = 1; j <= (int)programme->columns; j++) {
         glp_set_col_kind(problem, j, GLP_BV);
         glp_set_obj_coef(problem, j, programme->cost[j - 1]);
@@ -168,7 +206,7 @@ static bool run_guarded(struct solving *solving)
 static enum status solving_create(struct solving *solving, struct error *error)
 {
     const struct programme *programme = solving->programme;
-    size_t cells = programme->rows * programme->columns, count = 1;
+    size_t cells = programme->rows * programme->columns, count = 1 + 2 * programme->limited;
 
     for (size_t i = 0; i < cells; i++)
         count += programme->serves[i];

@@ -1,11 +1,15 @@
 #include "analysis/near.h"
+#include "base/memory.h"
 #include "commands.h"
 #include "questions/cover_task.h"
+#include "questions/families.h"
 #include "questions/measured_range.h"
 #include "output/range_rows.h"
+#include "output/tiles.h"
 #include "notes.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define SECONDS_USUAL 20
 #define SECONDS_MAX 86400
@@ -14,6 +18,8 @@
 struct cover_settings {
     double within;
     int count;
+    bool worst;
+    const char *picture;
     const char *own;
     const char *cost;
     struct option_words must;
@@ -25,9 +31,13 @@ struct cover_settings {
 
 static const struct option cover_options[] = {
     OPTION_BETWEEN(struct cover_settings, within, 0, 100, "within", "DE",
-                   "the fewest inks that leave none farther off; 3 if not told"),
+                   "how far off a stand-in may be; 3 if not told, 8 with --count"),
     OPTION_BETWEEN(struct cover_settings, count, 1, COVER_INKS_MAX, "count", "N",
-                   "instead: at most N inks, with the smallest worst gap"),
+                   "at most N inks, those that serve most of the range"),
+    OPTION_SWITCH(struct cover_settings, worst, "worst",
+                  "with --count: those with the smallest worst gap instead"),
+    OPTION(struct cover_settings, picture, "picture", "FILE.png",
+           "draw what to buy with what it stands in for, as tiles"),
     OPTION(struct cover_settings, own, "own", "FILE", "the inks owned already, a name a line"),
     OPTION(struct cover_settings, cost, "cost", "FILE",
            "prices, 'ink,price' a line: the cheapest instead of the fewest"),
@@ -48,22 +58,37 @@ static const char *plural(size_t count)
     return count == 1 ? "" : "s";
 }
 
-static void tell_choice(const struct cover_task *task, const struct cover *cover, FILE *out)
+/* What was asked. */
+enum question { COVER_ALL, COVER_MOST, COVER_WORST };
+
+static void tell_choice(const struct cover_task *task, const struct cover *cover,
+                        enum question question, FILE *out)
 {
     fprintf(out, "Range: %zu ink%s with a colour, %zu owned. Buy %zu", cover->count,
             plural(cover->count), cover->owned, cover->bought);
     if (task->price)
         fprintf(out, " for %.2f", cover->cost);
-    fprintf(out, ": every ink %s a stand-in within delta E %.2f.\n",
-            cover->unserved ? "that can be served has" : "has", cover->within);
+    if (question == COVER_MOST)
+        fprintf(out, ": %zu of the %zu inks %s a stand-in within delta E %g%s.\n",
+                cover->count - cover->unserved, cover->count,
+                cover->count - cover->unserved == 1 ? "has" : "have", cover->within,
+                cover->unserved ? ", the others have none" : "");
+    else
+        fprintf(out, ": every ink %s a stand-in within delta E %.2f.\n",
+                cover->unserved ? "that can be served has" : "has", cover->within);
 }
 
-static void tell_proof(const struct cover_task *task, const struct cover *cover, bool by_count,
-                       FILE *out)
+static void tell_proof(const struct cover_task *task, const struct cover *cover,
+                       enum question question, FILE *out)
 {
-    if (by_count && cover->proven)
+    if (question == COVER_MOST && cover->proven)
+        fputs("Proven: no choice of as many, spread over the families, serves more.\n", out);
+    else if (question == COVER_MOST)
+        fprintf(out, "Not proven in the time: another choice may serve up to %zu.\n",
+                cover->count - cover->unserved_bound);
+    else if (question == COVER_WORST && cover->proven)
         fputs("Proven: as many inks leave no smaller worst gap.\n", out);
-    else if (by_count)
+    else if (question == COVER_WORST)
         fprintf(out, "Not proven in the time: the smallest worst gap may be down to %.2f.\n",
                 cover->within_bound);
     else if (cover->proven)
@@ -126,18 +151,20 @@ static void tell_doubt(const struct cover_task *task, const struct cover *cover,
     fputs(".\n", out);
 }
 
-static void tell_unserved(const struct cover_task *task, const struct cover *cover, FILE *out)
+static void tell_unserved(const struct cover_task *task, const struct cover *cover,
+                          enum question question, FILE *out)
 {
-    size_t named = 0;
+    size_t named = 0, most = question == COVER_MOST ? cover->count : NAMED_MAX;
 
     if (!cover->unserved)
         return;
-    fprintf(out, "Without a stand-in among those allowed: %zu ink%s: ", cover->unserved,
-            plural(cover->unserved));
-    for (size_t i = 0; i < cover->count && named < NAMED_MAX; i++)
+    fprintf(out, "%s: %zu ink%s: ",
+            question == COVER_MOST ? "Not served" : "Without a stand-in among those allowed",
+            cover->unserved, plural(cover->unserved));
+    for (size_t i = 0; i < cover->count && named < most; i++)
         if (!cover->inks[i].served)
             fprintf(out, "%s%s", named++ ? ", " : "", task->inks[i].name);
-    fprintf(out, "%s\n", cover->unserved > NAMED_MAX ? ", ..." : "");
+    fprintf(out, "%s\n", cover->unserved > most ? ", ..." : "");
 }
 
 static void tell_unpriced(const struct cover_task *task, FILE *out)
@@ -151,16 +178,67 @@ static void tell_unpriced(const struct cover_task *task, FILE *out)
                 unpriced == 1 ? " has" : "s have", unpriced == 1 ? "is" : "are");
 }
 
-static void tell(const struct cover_task *task, const struct cover *cover, bool by_count, FILE *out)
+static void tell(const struct cover_task *task, const struct cover *cover, enum question question,
+                 FILE *out)
 {
-    tell_choice(task, cover, out);
-    tell_proof(task, cover, by_count, out);
-    if (by_count)
+    tell_choice(task, cover, question, out);
+    tell_proof(task, cover, question, out);
+    if (question == COVER_WORST)
         tell_worst(task, cover, out);
-    else
+    if (question == COVER_ALL)
         tell_doubt(task, cover, out);
     tell_unpriced(task, out);
-    tell_unserved(task, cover, out);
+    tell_unserved(task, cover, question, out);
+}
+
+/* --- the picture ---------------------------------------------------------------------------- */
+
+/* One chosen ink with those it stands in for; COVER_NOBODY: those that are not served. */
+static size_t add_tiles(const struct cover_task *task, const struct cover *cover, size_t leader,
+                        const char *heading, struct tile *tiles)
+{
+    size_t count = 0;
+
+    if (leader != COVER_NOBODY)
+        tiles[count++] =
+            (struct tile){heading, task->inks[leader].name, task->inks[leader].lab, true};
+    for (size_t i = 0; i < cover->count; i++) {
+        size_t stand_in = cover->inks[i].served ? cover->inks[i].stand_in : COVER_NOBODY;
+
+        if (i != leader && stand_in == leader) {
+            tiles[count] =
+                (struct tile){count ? NULL : heading, task->inks[i].name, task->inks[i].lab, false};
+            count++;
+        }
+    }
+    return count;
+}
+
+/* Those to buy, in the order to buy them in, then those owned, then what is not served. */
+static enum status draw(const char *path, const struct cover_task *task, const struct cover *cover,
+                        struct error *error)
+{
+    struct tile *tiles = memory_array(cover->count, sizeof *tiles, "the tiles", error);
+    enum status status = tiles ? STATUS_OK : error->status;
+    size_t count = 0;
+
+    for (size_t step = 1; !status && step <= cover->bought; step++)
+        for (size_t i = 0; i < cover->count; i++)
+            if (cover->inks[i].step == step)
+                count += add_tiles(task, cover, i,
+                                   step == 1 ? "To buy, and what each stands in for" : "",
+                                   tiles + count);
+    for (size_t i = 0, owned = 0; !status && i < cover->count; i++)
+        if (cover->inks[i].chosen && !cover->inks[i].step)
+            count += add_tiles(task, cover, i, owned++ ? "" : "Owned", tiles + count);
+    if (!status)
+        count += add_tiles(task, cover, COVER_NOBODY, "Not served", tiles + count);
+    if (!status)
+        status = tiles_write(path, tiles, count, error);
+    if (!status)
+        fprintf(stderr, "woad: the inks are drawn in %s\n", path);
+    free(tiles);
+    return status;
 }
 
 /* --- printing ------------------------------------------------------------------------------- */
@@ -207,20 +285,40 @@ static enum status print_for_programs(const struct cover_task *task, const struc
 
 /* --- the command ---------------------------------------------------------------------------- */
 
+static enum question question_of(const struct cover_settings *settings)
+{
+    if (!settings->count)
+        return COVER_ALL;
+    return settings->worst ? COVER_WORST : COVER_MOST;
+}
+
+static enum status answer(const struct cover_settings *settings, const struct cover_task *task,
+                          struct cover *cover, struct error *error)
+{
+    switch (question_of(settings)) {
+    case COVER_MOST:
+        return cover_most(task, (size_t)settings->count, settings->within, cover, error);
+    case COVER_WORST:
+        return cover_count(task, (size_t)settings->count, cover, error);
+    default:
+        return cover_fewest(task, settings->within, cover, error);
+    }
+}
+
 static enum status choose(const struct cover_settings *settings, const struct cover_task *task,
                           struct error *error)
 {
-    bool by_count = settings->count > 0;
     struct cover cover = {0};
-    enum status status = by_count ? cover_count(task, (size_t)settings->count, &cover, error)
-                                  : cover_fewest(task, settings->within, &cover, error);
+    enum status status = answer(settings, task, &cover, error);
 
     if (!status)
-        tell(task, &cover, by_count, settings->format == TABLE_TEXT ? stdout : stderr);
+        tell(task, &cover, question_of(settings), settings->format == TABLE_TEXT ? stdout : stderr);
     if (!status && settings->format == TABLE_TEXT)
         status = print_for_people(task, &cover, error);
     else if (!status)
         status = print_for_programs(task, &cover, settings->format, error);
+    if (!status && settings->picture)
+        status = draw(settings->picture, task, &cover, error);
     cover_release(&cover);
     return status;
 }
@@ -232,6 +330,7 @@ static enum status cover_range(const struct cover_settings *settings, struct err
                                         {settings->must.words, settings->must.count},
                                         {settings->never.words, settings->never.count}};
     struct measured_range measured = {0};
+    struct families families = {0};
     struct cover_job job = {0};
     enum status status = measured_range_load(settings->inventory, &measured, error);
 
@@ -243,10 +342,15 @@ static enum status cover_range(const struct cover_settings *settings, struct err
                            "choose among; 'woad measure PHOTO' adds them");
     if (!status)
         status = cover_job_create(&wishes, &measured, &job, error);
+    if (!status && question_of(settings) == COVER_MOST)
+        status = families_create(&measured, NULL, &families, error);
     job.task.seconds = settings->seconds;
+    job.task.family = families.of_ink;
+    job.task.families = families.count;
     if (!status)
         status = choose(settings, &job.task, error);
     cover_job_release(&job);
+    families_release(&families);
     measured_range_release(&measured);
     return status;
 }
@@ -257,12 +361,14 @@ static int run_cover(const struct command *command, int count, char **words)
     struct error error;
     enum status status = options_parse(command, &count, words, &settings, &error);
 
-    if (!status && settings.count && !isnan(settings.within))
+    if (!status && settings.worst && !settings.count)
         status = error_set(&error, STATUS_USAGE,
-                           "--within asks for the fewest inks, --count for the best of so many; "
-                           "give one");
+                           "--worst is of use only with --count, which says how many inks to buy");
+    if (!status && settings.worst && !isnan(settings.within))
+        status = error_set(&error, STATUS_USAGE,
+                           "--worst looks for the smallest gap, --within tells one; give one");
     if (isnan(settings.within))
-        settings.within = NEAR_CLOSE;
+        settings.within = settings.count ? COVER_ACCEPTABLE : NEAR_CLOSE;
     if (!status)
         status = cover_range(&settings, &error);
     return commands_report(status, &error);

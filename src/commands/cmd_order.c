@@ -1,8 +1,10 @@
 #include "order_job.h"
+#include "base/memory.h"
 #include "notes.h"
+#include "output/tiles.h"
 
 #include <math.h>
-
+#include <stdlib.h>
 #include <string.h>
 
 static const struct option order_options[] = {
@@ -12,6 +14,8 @@ static const struct option order_options[] = {
            "fill sheets of this size, row by row"),
     OPTION(struct order_settings, slot, "slot", "INK",
            "keep the order of the sheets named, and find where this ink goes"),
+    OPTION(struct order_settings, picture, "picture", "FILE.png",
+           "draw the order as tiles, each family from a row of its own"),
     OPTION(struct order_settings, write, "write", "FILE.csv",
            "write the sheets' ink names, as 'measure --names' reads them"),
     COMMANDS_INVENTORY_OPTION(struct order_settings),
@@ -172,6 +176,29 @@ static enum status print_order(const struct order_job *job, const struct order *
     return status;
 }
 
+static enum status draw_order(const struct order_job *job, const struct order *order,
+                              struct error *error)
+{
+    struct tile *tiles = memory_array(order->count, sizeof *tiles, "the tiles", error);
+    enum status status = tiles ? STATUS_OK : error->status;
+    size_t before = FAMILIES_MAX;
+
+    for (size_t i = 0; !status && i < order->count; i++) {
+        const struct range_ink *ink = &job->task.inks[order->inks[i]];
+        size_t family = job->task.family[order->inks[i]];
+
+        tiles[i] = (struct tile){family == before ? NULL : job->families.names[family], ink->name,
+                                 ink->lab, false};
+        before = family;
+    }
+    if (!status)
+        status = tiles_write(job->settings->picture, tiles, order->count, error);
+    if (!status)
+        fprintf(stderr, "woad: the order is drawn in %s\n", job->settings->picture);
+    free(tiles);
+    return status;
+}
+
 enum status order_job_arrange(const struct order_job *job, struct error *error)
 {
     struct order order = {0};
@@ -184,6 +211,8 @@ enum status order_job_arrange(const struct order_job *job, struct error *error)
         status = name_sheets_write(&sheets, job->settings->write, error);
     if (!status)
         status = print_order(job, &order, &sheets, error);
+    if (!status && job->settings->picture)
+        status = draw_order(job, &order, error);
     name_sheets_release(&sheets);
     order_release(&order);
     return status;
@@ -200,6 +229,9 @@ static enum status check_settings(const struct order_settings *settings, int she
         return error_set(error, STATUS_USAGE,
                          "--slot keeps today's order, which the names files of today's sheets "
                          "tell; name them behind it: woad order --slot INK SHEET.csv...");
+    if (settings->slot && settings->picture)
+        return error_set(error, STATUS_USAGE,
+                         "--picture draws a whole order, --slot changes one of today's; give one");
     if (settings->slot && settings->sheet)
         return error_set(error, STATUS_USAGE,
                          "--slot keeps today's sheets as they are, --sheet makes others; give one");

@@ -14,6 +14,7 @@ struct order_settings {
     const char *families;
     const char *sheet;
     const char *slot;
+    const char *picture;
     const char *write;
     const char *inventory;
     enum table_format format;

@@ -206,6 +206,7 @@ static void put_stand_in(struct table *table, const struct cover_task *task,
     table_text(table, COLUMN("ink"), task->inks[ink].name);
     table_text(table, COLUMN("described", .place = COLUMN_IN_DATA), described);
     table_text(table, COLUMN("choice", .place = COLUMN_IN_DATA), choice_word(task, placed, ink));
+    table_text(table, COLUMN("served", .place = COLUMN_IN_DATA), placed->served ? "yes" : "no");
     put_step(table, placed, price_of(task, ink));
     table_text(table, COLUMN("stand_in", .title = "its stand-in"), any ? other->name : NULL);
     quantity_delta_e(table, any ? &placed->gap : NULL);
@@ -222,7 +223,7 @@ enum status range_rows_stand_ins(const struct cover_task *task, const struct cov
     put_stand_in(table, task, cover, 0);
     table_keep_columns(table);
     for (size_t i = 0; i < cover->count; i++)
-        if (all || !cover->inks[i].chosen)
+        if (all || (!cover->inks[i].chosen && cover->inks[i].served))
             put_stand_in(table, task, cover, i);
     return table_check(table, error);
 }

@@ -1,2 +1,2 @@
 demo_range
-woad cover --count 5 --format csv | cut -d, -f1,3-4,6-7 | head -12
+woad cover --count 5 --worst --format csv | cut -d, -f1,3,5,7-8 | head -12

@@ -169,8 +169,11 @@ static void the_fewest_inks_are_those_of_trying_every_choice(void **state)
     (void)state;
     srand(11);
     for (int run = 0; run < 250; run++) {
-        struct cover_task task = {inks, 1 + (size_t)rand() % SMALL, roles, run % 2 ? price : NULL,
-                                  0};
+        struct cover_task task = {.inks = inks,
+                                  .count = 1 + (size_t)rand() % SMALL,
+                                  .roles = roles,
+                                  .price = run % 2 ? price : NULL,
+                                  .seconds = 0};
         double within = uniform(1, 25);
         struct cover cover;
 
@@ -198,8 +201,11 @@ static void the_smallest_worst_gap_is_that_of_trying_every_choice(void **state)
     (void)state;
     srand(12);
     for (int run = 0; run < 200; run++) {
-        struct cover_task task = {inks, 1 + (size_t)rand() % SMALL, roles, run % 2 ? price : NULL,
-                                  0};
+        struct cover_task task = {.inks = inks,
+                                  .count = 1 + (size_t)rand() % SMALL,
+                                  .roles = roles,
+                                  .price = run % 2 ? price : NULL,
+                                  .seconds = 0};
         size_t number = 1 + (size_t)rand() % 5;
         double least;
         struct cover cover;
@@ -214,6 +220,67 @@ static void the_smallest_worst_gap_is_that_of_trying_every_choice(void **state)
         assert_int_equal(cover_count(&task, number, &cover, &error), STATUS_OK);
         assert_true(cover.proven && cover.bought <= number);
         assert_float_equal(cover.within, least, 1e-9);
+        check_answer(&task, &cover);
+        cover_release(&cover);
+        solved++;
+    }
+    assert_true(solved > 100);
+}
+
+/* The most inks that any choice of so many serves, with at most `each` of a family. */
+static size_t most_served(const struct cover_task *task, size_t number, double within, size_t each)
+{
+    size_t most = 0;
+
+    for (unsigned set = 0; set < 1u << task->count; set++) {
+        size_t bought = 0, of_family[3] = {0}, served = 0;
+        bool spread = true;
+
+        for (size_t i = 0; i < task->count; i++) {
+            bool free_choice = task->roles[i] == COVER_FREE;
+
+            bought += set >> i & 1 && task->roles[i] != COVER_OWNED;
+            of_family[i % 3] += set >> i & 1 && free_choice;
+        }
+        for (size_t k = 0; k < 3; k++)
+            spread = spread && (!task->family || of_family[k] <= each);
+        if (bought > number || !spread || !allowed(task, set))
+            continue;
+        served = task->count - unserved_by(task, set, within);
+        most = served > most ? served : most;
+    }
+    return most;
+}
+
+static void the_most_inks_served_are_those_of_trying_every_choice(void **state)
+{
+    static const size_t family[SMALL] = {0, 1, 2, 0, 1, 2, 0, 1, 2, 0, 1};
+    struct range_ink inks[SMALL];
+    enum cover_role roles[SMALL];
+    double price[SMALL];
+    struct error error;
+    int solved = 0;
+
+    (void)state;
+    srand(13);
+    for (int run = 0; run < 200; run++) {
+        struct cover_task task = {.inks = inks,
+                                  .count = 1 + (size_t)rand() % SMALL,
+                                  .roles = roles,
+                                  .family = run % 2 ? family : NULL,
+                                  .families = run % 2 ? 3 : 0};
+        size_t number = 1 + (size_t)rand() % 5;
+        double within = uniform(5, 25);
+        struct cover cover;
+
+        scatter(inks, SMALL, 25, 0.2);
+        deal_roles(roles, price, SMALL);
+        if (cover_most(&task, number, within, &cover, &error))
+            continue;
+        assert_true(cover.proven && cover.bought <= number);
+        assert_int_equal(cover.count - cover.unserved,
+                         most_served(&task, number, within, (number + 2) / 3));
+        assert_int_equal(cover.unserved_bound, cover.unserved);
         check_answer(&task, &cover);
         cover_release(&cover);
         solved++;
@@ -268,7 +335,11 @@ static void no_swap_of_one_ink_brings_the_stand_ins_nearer(void **state)
     (void)state;
     srand(16);
     for (int run = 0; run < 100; run++) {
-        struct cover_task task = {inks, SMALL, roles, run % 2 ? price : NULL, 0};
+        struct cover_task task = {.inks = inks,
+                                  .count = SMALL,
+                                  .roles = roles,
+                                  .price = run % 2 ? price : NULL,
+                                  .seconds = 0};
         struct cover cover;
 
         scatter(inks, SMALL, 25, 0.2);
@@ -284,7 +355,8 @@ static void each_step_tells_how_far_the_purchases_reach(void **state)
 {
     struct range_ink inks[SMALL];
     enum cover_role roles[SMALL] = {COVER_FREE};
-    struct cover_task task = {inks, SMALL, roles, NULL, 0};
+    struct cover_task task = {
+        .inks = inks, .count = SMALL, .roles = roles, .price = NULL, .seconds = 0};
     struct error error;
     struct cover cover;
     unsigned bought = 0;
@@ -344,7 +416,8 @@ static void three_hundred_inks_are_proven_in_seconds(void **state)
 {
     static struct range_ink inks[LARGE];
     static enum cover_role roles[LARGE];
-    struct cover_task task = {inks, LARGE, roles, NULL, 60};
+    struct cover_task task = {
+        .inks = inks, .count = LARGE, .roles = roles, .price = NULL, .seconds = 60};
     struct error error;
 
     (void)state;
@@ -374,7 +447,8 @@ static void the_worst_gap_of_three_hundred_inks_is_proven_in_seconds(void **stat
 {
     static struct range_ink inks[LARGE];
     static enum cover_role roles[LARGE];
-    struct cover_task task = {inks, LARGE, roles, NULL, 60};
+    struct cover_task task = {
+        .inks = inks, .count = LARGE, .roles = roles, .price = NULL, .seconds = 60};
     struct error error;
 
     (void)state;
@@ -402,7 +476,7 @@ static void when_the_time_runs_out_the_gap_is_told(void **state)
 {
     static struct range_ink inks[900];
     static enum cover_role roles[900];
-    struct cover_task task = {inks, 900, roles, NULL, 0.3};
+    struct cover_task task = {.inks = inks, .count = 900, .roles = roles, .seconds = 0.3};
     struct error error;
     struct cover cover;
 
@@ -429,7 +503,8 @@ static void one_ink_and_equal_inks_have_their_answers(void **state)
 {
     struct range_ink inks[4];
     enum cover_role roles[4] = {COVER_FREE};
-    struct cover_task one = {inks, 1, roles, NULL, 0}, equal = {inks, 4, roles, NULL, 0};
+    struct cover_task one = {.inks = inks, .count = 1, .roles = roles},
+                      equal = {.inks = inks, .count = 4, .roles = roles};
     struct cover cover;
     struct error error;
 
@@ -454,7 +529,8 @@ static void the_first_ink_to_buy_serves_most(void **state)
     struct range_ink inks[6] = {{.lab = {20, 0, 0}}, {.lab = {60, 0, 0}}, {.lab = {61, 0, 0}},
                                 {.lab = {62, 0, 0}}, {.lab = {90, 0, 0}}, {.lab = {91, 0, 0}}};
     enum cover_role roles[6] = {COVER_FREE};
-    struct cover_task task = {inks, 6, roles, NULL, 0};
+    struct cover_task task = {
+        .inks = inks, .count = 6, .roles = roles, .price = NULL, .seconds = 0};
     struct cover cover;
     struct error error;
 
@@ -472,7 +548,8 @@ static void what_the_uncertainty_leaves_open_is_counted(void **state)
 {
     struct range_ink inks[2] = {{.lab = {50, 0, 0}}, {.lab = {52.5, 0, 0}}};
     enum cover_role roles[2] = {COVER_FREE};
-    struct cover_task task = {inks, 2, roles, NULL, 0};
+    struct cover_task task = {
+        .inks = inks, .count = 2, .roles = roles, .price = NULL, .seconds = 0};
     struct cover cover;
     struct error error;
 
@@ -493,6 +570,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_fewest_inks_are_those_of_trying_every_choice),
+        cmocka_unit_test(the_most_inks_served_are_those_of_trying_every_choice),
         cmocka_unit_test(the_smallest_worst_gap_is_that_of_trying_every_choice),
         cmocka_unit_test(no_swap_of_one_ink_brings_the_stand_ins_nearer),
         cmocka_unit_test(each_step_tells_how_far_the_purchases_reach),

@@ -1,1 +1,0 @@
-woad cover --within 3 --count 4

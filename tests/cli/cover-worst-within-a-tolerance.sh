@@ -1,0 +1,1 @@
+woad cover --worst --count 3 --within 5
