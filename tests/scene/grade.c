@@ -2,6 +2,7 @@
 
 #include "camera.h"
 #include "card_colours.h"
+#include "look.h"
 
 #include <math.h>
 
@@ -13,6 +14,13 @@ const char *grade_label(int grade)
     static const char *const labels[] = {"even", "ordinary", "hard"};
 
     return labels[grade];
+}
+
+const char *treatment_label(int treatment)
+{
+    static const char *const labels[] = {"", "look", "phone"};
+
+    return labels[treatment];
 }
 
 static double between(gsl_rng *rng, double low, double high)
@@ -174,4 +182,35 @@ struct plan plan_draw(enum grade grade, int number)
     draw_file(&plan, rng);
     gsl_rng_free(rng);
     return plan;
+}
+
+/* One of the known half of `count` things, or of the half held out: cameras of one maker are
+   alike, so the halves are not mixed; looks are all drawn alike, so they alternate. */
+static void choose_half(struct plan *plan, int held_out, gsl_rng *rng)
+{
+    int cameras = cameras_count() / 2, looks = LOOKS / 2;
+
+    plan->camera = held_out * cameras + whole_between(rng, 0, cameras - 1);
+    plan->look = 1 + held_out + 2 * whole_between(rng, 0, looks - 1);
+}
+
+void plan_treat(struct plan *plan, enum treatment treatment, int number)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, (unsigned long)plan->seed + 50000u);
+    if (treatment != TREATMENT_PLAIN) {
+        choose_half(plan, number % 2 == 0, rng);
+        plan->smear = between(rng, 0.0, 0.02 + 0.01 * plan->grade);
+        plan->halo_px = between(rng, 1.0, 2.0);
+        plan->sharpening *= between(rng, 1.0, 1.5);
+    }
+    if (treatment == TREATMENT_PHONE) { /* invented: no measured phone stands behind these */
+        plan->local_tone = between(rng, 0.04, 0.16);
+        plan->local_reach = between(rng, 0.04, 0.2);
+        plan->local_edge = between(rng, 0.2, 1.2);
+        plan->smear *= 1.5;
+        plan->halo_px += 0.5;
+    }
+    gsl_rng_free(rng);
 }

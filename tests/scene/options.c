@@ -2,6 +2,7 @@
 
 #include "basics.h"
 #include "location.h"
+#include "look.h"
 
 #include <stddef.h>
 #include <stdio.h>
@@ -96,6 +97,15 @@ static const struct option {
     {"--noise", NUMBER, offsetof(struct plan, noise), "of a full pixel"},
     {"--denoise", NUMBER, offsetof(struct plan, denoise_px), "pixels of smoothing"},
     {"--sharpening", NUMBER, offsetof(struct plan, sharpening), "0 to 1"},
+    {"--look", WHOLE, offsetof(struct plan, look), "1 to 24, in place of tone and saturation"},
+    {"--local-tone", NUMBER, offsetof(struct plan, local_tone),
+     "power by which dark surroundings are lifted, 0 to 0.5"},
+    {"--local-reach", NUMBER, offsetof(struct plan, local_reach), "of those, in long sides"},
+    {"--local-edge", NUMBER, offsetof(struct plan, local_edge),
+     "what parts them, of the logarithm of light"},
+    {"--smear", NUMBER, offsetof(struct plan, smear),
+     "steps that noise reduction smears, 0 to 0.1"},
+    {"--halo", NUMBER, offsetof(struct plan, halo_px), "pixels that sharpening reaches"},
     {"--format", WORD, offsetof(struct plan, format), "jpeg|png8|png16"},
     {"--quality", WHOLE, offsetof(struct plan, quality), "of JPEG"},
     {"--subsampling", WHOLE, offsetof(struct plan, subsampling), "444, 422 or 420"},
@@ -130,6 +140,15 @@ int option_grade(const char *word)
     return grade;
 }
 
+int option_treatment(const char *word)
+{
+    int treatment = word_number("plain|look|phone", word);
+
+    if (treatment < 0)
+        fail("there is no treatment '%s'; plain, look and phone there are", word);
+    return treatment;
+}
+
 static void set(struct plan *plan, const struct option *option, const char *value)
 {
     char *field = (char *)plan + option->offset, *end;
@@ -154,6 +173,8 @@ static const struct option *find(const char *name)
 
 static void check(const struct plan *plan)
 {
+    if (plan->look < 0 || plan->look > LOOKS)
+        fail("there are looks 1 to %d", LOOKS);
     if (plan->rows < 1 || plan->rows > 12 || plan->columns < 1 || plan->columns > 12)
         fail("a chart has 1 to 12 rows and columns");
     if (plan->width_px < 16 || plan->height_px < 16 || plan->width_px > 12000 ||
@@ -161,25 +182,41 @@ static void check(const struct plan *plan)
         fail("a photo is 16 to 12000 pixels wide and high");
 }
 
+/* What a plan is drawn for, before options change it. */
+struct drawing {
+    int grade, number, item, treatment;
+};
+
+/* 1 if the option says what to draw. */
+static int draws(struct drawing *drawing, const char *name, const char *value)
+{
+    if (!strcmp(name, "--grade"))
+        drawing->grade = option_grade(value);
+    else if (!strcmp(name, "--number"))
+        drawing->number = atoi(value);
+    else if (!strcmp(name, "--item"))
+        drawing->item = item_number(value);
+    else if (!strcmp(name, "--treatment"))
+        drawing->treatment = option_treatment(value);
+    else
+        return 0;
+    return 1;
+}
+
 struct plan options_plan(int argc, char **argv)
 {
+    struct drawing drawing = {GRADE_EVEN, 1, 0, TREATMENT_PLAIN};
     struct plan plan;
-    int grade = GRADE_EVEN, number = 1, item = 0;
 
     if (argc % 2)
         fail("%s has no value", argv[argc - 1]);
-    for (int i = 0; i < argc; i += 2) {
-        if (!strcmp(argv[i], "--grade"))
-            grade = option_grade(argv[i + 1]);
-        else if (!strcmp(argv[i], "--number"))
-            number = atoi(argv[i + 1]);
-        else if (!strcmp(argv[i], "--item"))
-            item = item_number(argv[i + 1]);
-    }
-    plan = item ? location_draw((enum grade)grade, number, item)
-                : plan_draw((enum grade)grade, number);
     for (int i = 0; i < argc; i += 2)
-        if (strcmp(argv[i], "--grade") && strcmp(argv[i], "--number") && strcmp(argv[i], "--item"))
+        draws(&drawing, argv[i], argv[i + 1]);
+    plan = drawing.item ? location_draw((enum grade)drawing.grade, drawing.number, drawing.item)
+                        : plan_draw((enum grade)drawing.grade, drawing.number);
+    plan_treat(&plan, (enum treatment)drawing.treatment, drawing.number);
+    for (int i = 0; i < argc; i += 2)
+        if (!draws(&drawing, argv[i], argv[i + 1]))
             set(&plan, find(argv[i]), argv[i + 1]);
     check(&plan);
     return plan;
@@ -189,6 +226,7 @@ void options_print(void)
 {
     printf("  %-16s %s\n", "--grade", "even|ordinary|hard: what the plan is drawn for");
     printf("  %-16s %s\n", "--number", "which of that grade's plans");
+    printf("  %-16s %s\n", "--treatment", "plain|look|phone: a look, and local tone mapping");
     printf("  %-16s %s\n", "--item", "a photo of the location set, for that grade and number:");
     for (int item = 1; item <= items_count(); item++)
         printf("  %-16s %s\n", "", item_label(item));

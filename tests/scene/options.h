@@ -3,10 +3,12 @@
 
 #include "plan.h"
 
-/** A plan drawn from --grade, --number and --item, then changed by every other option. */
+/** A plan drawn from --grade, --number, --item and --treatment, then changed by every other option.
+ */
 struct plan options_plan(int argc, char **argv);
 
 int option_grade(const char *word);
+int option_treatment(const char *word);
 
 void options_print(void);
 

@@ -9,6 +9,7 @@
  */
 
 enum grade { GRADE_EVEN, GRADE_ORDINARY, GRADE_HARD };
+enum treatment { TREATMENT_PLAIN, TREATMENT_LOOK, TREATMENT_PHONE };
 enum card_place { CARD_LEFT, CARD_RIGHT, CARD_ABOVE, CARD_BELOW, CARD_ON };
 enum outline { OUTLINE_NONE, OUTLINE_PRINTED, OUTLINE_PENCIL };
 enum palette { PALETTE_ALL, PALETTE_ORDER, PALETTE_PALE, PALETTE_DARK, PALETTE_GREYS };
@@ -69,12 +70,30 @@ struct plan {
     double blur_px, noise, denoise_px, sharpening;
     double motion_px, motion_degrees, defocus_px;
 
+    int look;           /* 1 to LOOKS; 0: none, and `tone` and `saturation` count */
+    double local_tone;  /* the power of its surroundings' light that a place is divided by */
+    double local_reach; /* of those surroundings, in widths of the photo's long side */
+    double local_edge;  /* steps well above it part surroundings; of the logarithm of light */
+    double smear;       /* of noise reduction: steps well below it are smoothed; of full scale */
+    double halo_px;     /* how far sharpening reaches; 0: as lenses blur */
+
     int format, quality, subsampling, orientation, mirrored, profile, dated;
 };
 
 /** Draw the `number`-th photo of a grade; the same one each time. */
 struct plan plan_draw(enum grade grade, int number);
 
+/**
+ * Give the plan a camera, a look and what goes with it; phones map tones locally, too.
+ *
+ * Shape:   odd numbers get one of the known cameras and looks, even ones of
+ *          those held out, on which nothing is to be tuned.
+ */
+void plan_treat(struct plan *plan, enum treatment treatment, int number);
+
 const char *grade_label(int grade);
+
+/** "", "look" or "phone". */
+const char *treatment_label(int treatment);
 
 #endif

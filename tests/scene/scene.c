@@ -66,49 +66,65 @@ static void render_testimages(const char *directory)
     }
 }
 
-static void render_accuracy(const char *directory, int grade, int first, int count)
+/* The photos of a set: so many of one grade, from a number on. */
+struct batch {
+    int grade, first, count, treatment;
+};
+
+static void render_accuracy(const char *directory, const struct batch *batch)
 {
-    for (int number = first; number < first + count; number++) {
-        struct plan plan = plan_draw((enum grade)grade, number);
+    const char *treatment = treatment_label(batch->treatment);
+
+    for (int number = batch->first; number < batch->first + batch->count; number++) {
+        struct plan plan = plan_draw((enum grade)batch->grade, number);
         char name[64];
 
-        snprintf(name, sizeof name, "%s-%03d", grade_label(grade), number);
+        plan_treat(&plan, (enum treatment)batch->treatment, number);
+        snprintf(name, sizeof name, "%s-%s%s%03d", grade_label(batch->grade), treatment,
+                 *treatment ? "-" : "", number);
         render(directory, name, &plan);
     }
 }
 
 /* Named by grade, number and item. */
-static void render_location(const char *directory, int grade, int first, int count)
+static void render_location(const char *directory, const struct batch *batch)
 {
-    for (int number = first; number < first + count; number++) {
+    for (int number = batch->first; number < batch->first + batch->count; number++) {
         int item = location_item(number);
-        struct plan plan = location_draw((enum grade)grade, number, item);
+        struct plan plan = location_draw((enum grade)batch->grade, number, item);
         char name[64];
 
-        snprintf(name, sizeof name, "%s-%03d-%s", grade_label(grade), number, item_label(item));
+        snprintf(name, sizeof name, "%s-%03d-%s", grade_label(batch->grade), number,
+                 item_label(item));
         render(directory, name, &plan);
     }
 }
 
 /* One of the sets, all of its grades or one. */
-static void render_set(void (*render_grade)(const char *, int, int, int), const char *directory,
-                       int argc, char **argv)
+static void render_set(void (*render_grade)(const char *, const struct batch *),
+                       const char *directory, int argc, char **argv)
 {
-    int grade = -1, first = 1, count = 4;
+    struct batch batch = {-1, 1, 4, TREATMENT_PLAIN};
+    int grade;
 
     for (int i = 0; i < argc; i += 2) {
         if (i + 1 < argc && !strcmp(argv[i], "--grade"))
-            grade = option_grade(argv[i + 1]);
+            batch.grade = option_grade(argv[i + 1]);
         else if (i + 1 < argc && !strcmp(argv[i], "--first"))
-            first = atoi(argv[i + 1]);
+            batch.first = atoi(argv[i + 1]);
         else if (i + 1 < argc && !strcmp(argv[i], "--count"))
-            count = atoi(argv[i + 1]);
+            batch.count = atoi(argv[i + 1]);
+        else if (i + 1 < argc && !strcmp(argv[i], "--treatment"))
+            batch.treatment = option_treatment(argv[i + 1]);
         else
-            fail("a set takes --grade, --first and --count, each with a value, not '%s'", argv[i]);
+            fail("a set takes --grade, --first, --count and --treatment, each with a value, not "
+                 "'%s'",
+                 argv[i]);
     }
-    for (int each = GRADE_EVEN; each <= GRADE_HARD; each++)
-        if (grade < 0 || each == grade)
-            render_grade(directory, each, first, count);
+    grade = batch.grade;
+    for (batch.grade = GRADE_EVEN; batch.grade <= GRADE_HARD; batch.grade++)
+        if (grade < 0 || batch.grade == grade)
+            render_grade(directory, &batch);
 }
 
 /* DIRECTORY/NAME is given as one path; the options change a drawn plan. */
@@ -127,6 +143,7 @@ static void usage(void)
 {
     fputs("usage: scene testimages DIRECTORY\n"
           "       scene accuracy DIRECTORY [--grade even|ordinary|hard] [--first N] [--count N]\n"
+          "                      [--treatment plain|look|phone]\n"
           "       scene location DIRECTORY [--grade even|ordinary|hard] [--first N] [--count N]\n"
           "       scene plain DIRECTORY/NAME [OPTION VALUE]...\n"
           "Renders photos with what is true of them beside: NAME.jpg or NAME.png,\n"
