@@ -1,13 +1,12 @@
 """Render photos, measure them through the program and compare them with their truth.
 
-usage: accuracy.py BUILD N     print the table of N photos a grade and write it to
+usage: accuracy.py BUILD N     print the table of N photos a grade and treatment and write it to
                                BUILD/accuracy/table.txt, its cells to cells.csv beside
-With KEEP=1 in the environment the photos stay in BUILD/accuracy.
+The photos stay in BUILD/photos until the renderer changes.
 """
 
 import csv
 import multiprocessing.pool
-import os
 import pathlib
 import subprocess
 import sys
@@ -15,48 +14,53 @@ import time
 
 import delta_e
 from compare import Truth, compare
+from rendered import Rendered, album
 from table import table_lines, values
 
 GRADES = ("even", "ordinary", "hard")
+# What the camera does to the picture; as most cameras do it first.
+TREATMENTS = ("look", "phone", "plain")
 EDITIONS = {"2014-11": "from-2014-11", "2005": "before-2014-11"}
-BOUNDS = {"even": 1.0, "ordinary": 1.5}  # delta E 2000, mean over cells with ink
+# Delta E 2000, mean over cells with ink.
+BOUNDS = {("plain", "even"): 1.0, ("plain", "ordinary"): 1.5}
 PROCESSES = 2
 
 
 class Photo:
-    """One photo: rendered, measured with and without names, compared, removed."""
+    """One photo: rendered, measured with and without names, compared."""
 
-    def __init__(self, build, folder, grade, number):
-        self.grade, self.name = grade, f"{grade}-{number:03}"
+    def __init__(self, build, folder, treatment, grade, number):
+        self.treatment, self.grade = treatment, grade
+        self.held_out = treatment != "plain" and number % 2 == 0
+        self.name = "-".join([grade, *([treatment] if treatment != "plain" else []),
+                              f"{number:03}"])
         self.cells, self.unreadable, self.seconds = [], 0, 0.0
-        run([build / "scene", "accuracy", folder, "--grade", grade, "--first", str(number),
-             "--count", "1"], check=True)
-        path = folder / self.name
-        self.truth_path = path.with_suffix(".truth.csv")
-        names = path.with_suffix(".names.csv")
-        comparison, self.refused, self.misread = self.measure(build, path, names)
+        rendered = Rendered(build, folder, self.name,
+                            ["--grade", grade, "--number", number, "--treatment", treatment])
+        comparison, self.refused, self.misread = self.measure(build, rendered, True)
         if comparison:
             self.cells, self.unreadable = comparison.cells, comparison.unreadable
-        _, self.unnamed_refused, self.unnamed_misread = self.measure(build, path)
-        if not os.environ.get("KEEP"):
-            for rendered in (path.with_suffix(".jpg"), names, self.truth_path):
-                rendered.unlink()
+        _, self.unnamed_refused, self.unnamed_misread = self.measure(build, rendered, False)
 
-    def measure(self, build, path, names=None):
+    def measure(self, build, rendered, named):
         """The comparison if the photo was read, why it was refused, what was misread."""
-        edition = EDITIONS[Truth(self.truth_path).edition]
         started = time.monotonic()
-        result = run([build / "woad", "measure", "--dry-run", "--format", "json",
-                      "--card", edition, *(["--names", names] if names else []),
-                      path.with_suffix(".jpg")])
-        self.seconds = time.monotonic() - started if names else self.seconds
-        if result.returncode not in (0, 4, 5):
-            raise SystemExit(f"{self.name}: the program ended with {result.returncode}:\n"
-                             f"{result.stderr}")
+        result = measured(build, rendered.path, EDITIONS[Truth(rendered.truth).edition],
+                          rendered.names if named else None)
+        self.seconds = time.monotonic() - started if named else self.seconds
         if result.returncode:
-            return None, reason_of(result.stderr, str(path)), []
-        comparison = compare(self.truth_path, result.stdout, named=bool(names))
+            return None, reason_of(result.stderr, str(rendered.path)), []
+        comparison = compare(rendered.truth, result.stdout, named=named)
         return comparison, "", comparison.misread
+
+
+def measured(build, path, card, names=None):
+    """What the program gives and says of a photo; it ends the run if it neither reads nor refuses."""
+    result = run([build / "woad", "measure", "--dry-run", "--format", "json", "--card", card,
+                  *(["--names", names] if names else []), path])
+    if result.returncode not in (0, 4, 5):
+        raise SystemExit(f"{path}: the program ended with {result.returncode}:\n{result.stderr}")
+    return result
 
 
 def run(words, check=False):
@@ -68,22 +72,26 @@ def reason_of(messages, path):
     """The complaint, without the photo's name and the advice."""
     complaints = [line for line in messages.splitlines() if line.startswith("woad")]
     reason = (complaints or messages.splitlines() or ["nothing said"])[-1]
-    return reason.replace(path + ".jpg: ", "").removeprefix("woad: ").split(";")[0]
+    return reason.replace(path + ": ", "").replace(path + ".jpg: ", "").removeprefix(
+        "woad: ").split(";")[0]
 
 
-def measure_all(build, count):
-    folder = build / "accuracy"
-    folder.mkdir(parents=True, exist_ok=True)
-    tasks = [(build, folder, grade, number)
+def measure_all(build, count, treatments=TREATMENTS):
+    """The photos of each treatment and grade."""
+    folder = album(build)
+    tasks = [(build, folder, treatment, grade, number) for treatment in treatments
              for grade in GRADES for number in range(1, count + 1)]
     with multiprocessing.pool.ThreadPool(PROCESSES) as pool:
         photos = pool.starmap(Photo, tasks, chunksize=1)
-    return {grade: [photo for photo in photos if photo.grade == grade] for grade in GRADES}
+    groups = {}
+    for photo in photos:
+        groups.setdefault((photo.treatment, photo.grade), []).append(photo)
+    return groups
 
 
-def write_cells(path, photos_by_grade):
+def write_cells(path, groups):
     rows = [{"photo": photo.name, **cell}
-            for photos in photos_by_grade.values() for photo in photos for cell in photo.cells]
+            for photos in groups.values() for photo in photos for cell in photo.cells]
     with open(path, "w", newline="", encoding="utf-8") as file:
         writer = csv.DictWriter(file, rows[0].keys() if rows else ["photo"])
         writer.writeheader()
@@ -91,30 +99,27 @@ def write_cells(path, photos_by_grade):
 
 
 def print_table(build, count):
-    photos_by_grade = measure_all(build, count)
-    text = "\n".join(table_lines(photos_by_grade)) + "\n"
+    groups = measure_all(build, count)
+    text = "\n".join(table_lines(groups)) + "\n"
+    (build / "accuracy").mkdir(exist_ok=True)
     (build / "accuracy" / "table.txt").write_text(text, encoding="utf-8")
-    write_cells(build / "accuracy" / "cells.csv", photos_by_grade)
+    write_cells(build / "accuracy" / "cells.csv", groups)
     print(text)
-    for grade, photos in photos_by_grade.items():
-        seconds = sorted(photo.seconds for photo in photos)
-        print(f"{grade}: {seconds[len(seconds) // 2]:.2f} s a photo, {PROCESSES} at a time")
+    seconds = sorted(photo.seconds for photos in groups.values() for photo in photos)
+    print(f"{seconds[len(seconds) // 2]:.2f} s a photo, {PROCESSES} at a time")
 
 
 def claims(build, count):
     """What is claimed of the photos, whether it holds, and what was seen."""
-    photos_by_grade = measure_all(build, count)
-    for grade, photos in photos_by_grade.items():
-        if grade not in BOUNDS:  # hard photos are reported by `make accuracy`, not claimed
-            continue
-        for photo in photos:
+    groups = measure_all(build, count, {treatment for treatment, _ in BOUNDS})
+    for group, bound in BOUNDS.items():  # of hard photos nothing is claimed; see the table
+        for photo in groups[group]:
             faults = photo.misread + photo.unnamed_misread
             yield f"{photo.name} is not misread", not faults, "; ".join(faults[:3])
             yield f"{photo.name} is not refused", not photo.refused, photo.refused
-    for grade, bound in BOUNDS.items():
-        cells = [cell for photo in photos_by_grade[grade] for cell in photo.cells]
+        cells = [cell for photo in groups[group] for cell in photo.cells]
         mean = values(cells, "delta_e").mean() if cells else float("nan")
-        yield (f"the mean delta E 2000 of the {grade} photos' inks is at most {bound}",
+        yield (f"the mean delta E 2000 of the inks of {' '.join(group)} photos is at most {bound}",
                bool(mean <= bound), f"{mean:.2f} over {len(cells)} cells")
 
 

@@ -113,7 +113,7 @@ def cell_error(cell, reading):
     return {"row": reading["row"], "column": reading["column"], "ink": cell["name"],
             "L": true[0], "a": true[1], "b": true[2],
             "dL": read[0] - true[0], "da": read[1] - true[1], "db": read[2] - true[2],
-            "delta_e": float(delta_e_2000(true, read)), "u95": reading["u95"],
+            "delta_e": float(delta_e_2000(true, read)), "u95": reading.get("u95"),
             "unevenness": reading["unevenness"], "flags": ";".join(reading["flags"])}
 
 
