@@ -383,11 +383,12 @@ static void each_step_tells_how_far_the_purchases_reach(void **state)
 
 /* --- the large and the odd ------------------------------------------------------------------ */
 
+/* Of the processor: the time on the wall also tells how busy the machine is. */
 static double seconds_since(const struct timespec *start)
 {
     struct timespec now;
 
-    clock_gettime(CLOCK_MONOTONIC, &now);
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
     return (double)(now.tv_sec - start->tv_sec) + 1e-9 * (double)(now.tv_nsec - start->tv_nsec);
 }
 
@@ -428,7 +429,7 @@ static void three_hundred_inks_are_proven_in_seconds(void **state)
         struct cover cover;
         size_t packed = packing_bound(inks, LARGE, tenth / 10.0);
 
-        clock_gettime(CLOCK_MONOTONIC, &start);
+        clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &start);
         assert_int_equal(cover_fewest(&task, tenth / 10.0, &cover, &error), STATUS_OK);
         printf(
             "  within %4.1f: %3.0f inks (at least %zu by packing, %.0f to %.0f in doubt) in %.2f "
