@@ -11,6 +11,7 @@ OPTIMISE ?= -O2
 PYTHON ?= /usr/bin/python3# Debian's own, whose packages are the reference libraries
 COUNT ?= 50# photos a grade
 SERIES ?= 8# of drying and batches, a grade
+SPOILT_COUNT ?= 8
 LOCATION_COUNT ?= 140
 SECONDS ?= 60# a fuzz target
 Q := $(if $(V),,@)# V=1 shows the compilers' command lines
@@ -59,7 +60,7 @@ TOOLS := $(addprefix $(BUILD)/,scene demo_range heic printed_photo colour_values
 TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
-.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy location prior \
+.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt location prior \
         bench coverage lint format testimages tests check-packages check-accuracy
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -210,6 +211,12 @@ accuracy: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/analysis_table ##
 	@$(PYTHON) -B tests/accuracy/again.py $(BUILD) $(SERIES)
 	@diff -u tests/accuracy/again.txt $(BUILD)/accuracy/again.txt && echo "no change" || :
 	@[ $(SERIES) -ne 8 ] || cp $(BUILD)/accuracy/again.txt tests/accuracy/again.txt
+
+spoilt: check-packages $(BUILD)/woad $(BUILD)/scene ## Measure photos spoilt on purpose in some forty ways (SPOILT_COUNT= a way)
+	@$(PYTHON) -B tests/accuracy/spoilt.py $(BUILD) $(SPOILT_COUNT)
+	@echo "against the table checked in:"
+	@diff -u tests/accuracy/spoilt.txt $(BUILD)/accuracy/spoilt.txt && echo "no change" || :
+	@[ $(SPOILT_COUNT) -ne 8 ] || cp $(BUILD)/accuracy/spoilt.txt tests/accuracy/spoilt.txt
 
 location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
 	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)

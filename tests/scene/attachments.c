@@ -116,7 +116,7 @@ void attachments_make(struct attachments *attachments, const struct plan *plan)
 {
     memset(attachments, 0, sizeof *attachments);
     attachments->exif_size = exif_make(attachments->exif, plan);
-    if (plan->profile != PROFILE_NONE)
+    if (plan->profile == PROFILE_SRGB || plan->profile == PROFILE_P3)
         profile_make(attachments, plan->profile);
 }
 

@@ -49,6 +49,7 @@ void card_expose(struct card *card, const struct observer *observer,
     card->frame = see_grey(receptor, 0.022);
     card->edge = see_grey(receptor, 0.22);
     card->slip = see_grey(receptor, 0.7);
+    card->white = see_grey(receptor, 1.0);
 }
 
 struct point card_patch_place(const struct card *card, int patch, double across, double down)
@@ -121,5 +122,9 @@ void card_paint(const struct card *card, const struct sight *sight, struct respo
     if (inside <= 0.0)
         return;
     face = face_at(card, local, sight->footprint_mm);
+    if (card->veil > 0.0)
+        colour_over(&face, &card->white, card->veil);
+    if (card->dim != 0.0)
+        colour_scale(&face, 1.0 - card->dim);
     colour_over(colour, &face, inside);
 }

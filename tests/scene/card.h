@@ -15,7 +15,8 @@ struct card {
     int slip_row, slip_column, slip_rows;
     int print;
     double wear;
-    struct response patches[PATCHES], frame, edge, slip;
+    double dim, veil; /* light that it lacks; white that lies over it, both as parts */
+    struct response patches[PATCHES], frame, edge, slip, white;
 };
 
 /** The size of the card's face. */

@@ -53,11 +53,10 @@ static void file_matrix(int profile, double matrix[3][3])
     /* Source: SMPTE EG 432-1 primaries with the white of sRGB; from memory. */
     static const double p3_from_srgb[3][3] = {
         {0.8225, 0.1775, 0.0}, {0.0332, 0.9668, 0.0}, {0.0171, 0.0724, 0.9105}};
+    int wide = profile == PROFILE_P3 || profile == PROFILE_P3_UNSAID;
 
     for (int i = 0; i < 9; i++)
-        matrix[i / 3][i % 3] = profile == PROFILE_P3 ? p3_from_srgb[i / 3][i % 3]
-                               : i / 3 == i % 3      ? 1.0
-                                                     : 0.0;
+        matrix[i / 3][i % 3] = wide ? p3_from_srgb[i / 3][i % 3] : i / 3 == i % 3 ? 1.0 : 0.0;
 }
 
 /* The camera's matrix, more saturated, into the colour space of the file; before a look, which
@@ -159,6 +158,8 @@ static void give_look(struct raster *raw, const struct plan *plan)
     double file[3][3];
 
     file_matrix(plan->profile, file);
+    if (plan->look_part > 0.0)
+        look_scale(&look, plan->look_part);
     look_prepare(prepared, &look);
     for (size_t i = 0; i < count; i++) {
         float bent[3] = {raw->plane[0][i], raw->plane[1][i], raw->plane[2][i]}, own[3];

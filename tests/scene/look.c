@@ -58,6 +58,26 @@ struct look look_draw(int number)
     return look;
 }
 
+static void scale_from_one(double *factor, double part)
+{
+    *factor = 1.0 + part * (*factor - 1.0);
+}
+
+void look_scale(struct look *look, double part)
+{
+    for (int i = 0; i < TONE_KNOTS; i++)
+        look->knot[i] *= part;
+    for (int i = 0; i < LOOK_HUES; i++) {
+        scale_from_one(&look->hue_chroma[i], part);
+        look->twist_degrees[i] *= part;
+    }
+    scale_from_one(&look->gain, part);
+    scale_from_one(&look->chroma, part);
+    scale_from_one(&look->chroma_dark, part);
+    scale_from_one(&look->chroma_light, part);
+    look->twist_light_degrees *= part;
+}
+
 /* Source: IEC 61966-2-1. */
 static double encode(double linear)
 {

@@ -36,6 +36,9 @@ struct prepared_look {
  */
 struct look look_draw(int number);
 
+/** Give only part of a look: what it changes is changed by so much, 0 to 1. */
+void look_scale(struct look *look, double part);
+
 void look_prepare(struct prepared_look *prepared, const struct look *look);
 
 /** Bend one pixel of linear sRGB, any sign, 1 the sensor's white. */

@@ -18,7 +18,7 @@ enum labels { LABELS_NONE, LABELS_UNDER, LABELS_BESIDE, LABELS_INSIDE };
 enum card_print { CARD_GOOD, CARD_FADED, CARD_GLOSSY };
 enum lamp { LAMP_DAYLIGHT, LAMP_INCANDESCENT, LAMP_TRIBAND, LAMP_LED };
 enum format { FORMAT_JPEG, FORMAT_PNG8, FORMAT_PNG16 };
-enum profile { PROFILE_NONE, PROFILE_SRGB, PROFILE_P3 };
+enum profile { PROFILE_NONE, PROFILE_SRGB, PROFILE_P3, PROFILE_P3_UNSAID };
 enum desk { DESK_OAK, DESK_WALNUT, DESK_LAMINATE, DESK_MAT, DESK_WHITE, DESK_CLOTH, DESKS };
 
 struct plan {
@@ -50,6 +50,9 @@ struct plan {
     double card_share; /* its width in widths of the photo, whatever its pitch; 0: by the pitch */
     int card_print;
     double card_wear; /* how faded or how badly printed, 0 to 1 */
+    double card_dim;  /* part of its light that the card alone lacks; negative: so much more */
+    int slip_row;     /* the row, from 1, of what covers it; 0: any */
+    double card_veil, sheet_veil; /* part of a perfect white laid over them, as plastic does */
 
     int desk, clutter;
     int pads; /* the clutter is all ink pads and strips of colour */
@@ -66,11 +69,13 @@ struct plan {
     double flare;
 
     int camera;
+    double stops; /* exposed so much more than `exposure` says */
     double exposure, balance_error, tone, saturation;
     double blur_px, noise, denoise_px, sharpening;
     double motion_px, motion_degrees, defocus_px;
 
     int look;           /* 1 to LOOKS; 0: none, and `tone` and `saturation` count */
+    double look_part;   /* how much of it is given; 0: all */
     double local_tone;  /* the power of its surroundings' light that a place is divided by */
     double local_reach; /* of those surroundings, in widths of the photo's long side */
     double local_edge;  /* steps well above it part surroundings; of the logarithm of light */

@@ -273,6 +273,8 @@ void sheet_paint(const struct sheet *sheet, const struct sight *sight, struct re
     face = face_at(
         sheet, (struct point){local.x + sheet->width_mm / 2.0, local.y + sheet->height_mm / 2.0},
         sight->footprint_mm);
+    if (sheet->veil > 0.0)
+        colour_over(&face, &sheet->white_response, sheet->veil);
     if (slope != 0.0) /* the window is up and to the left */
         colour_scale(&face, 1.0 + slope * (0.35 * sheet->lift.x + 0.2 * sheet->lift.y));
     colour_over(colour, &face, inside);
@@ -324,10 +326,12 @@ static struct spectrum grey_spectrum(double blue_end, double red_end)
 
 void sheet_expose(struct sheet *sheet, const struct receptor *receptor)
 {
-    struct spectrum black = grey_spectrum(0.06, 0.07), pen = grey_spectrum(0.22, 0.03);
+    struct spectrum black = grey_spectrum(0.06, 0.07), white = grey_spectrum(1.0, 1.0),
+                    pen = grey_spectrum(0.22, 0.03);
     int cells = sheet->rows * sheet->columns;
 
     sheet->paper_response = receptor_see(receptor, &sheet->paper);
+    sheet->white_response = receptor_see(receptor, &white);
     sheet->tool_response[TOOL_BLACK] = receptor_see(receptor, &black);
     sheet->tool_response[TOOL_PEN] = receptor_see(receptor, &pen);
     sheet->ink_response =

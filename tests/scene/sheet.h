@@ -48,6 +48,7 @@ struct sheet {
     int untrue; /* the grid's lines are not 0 */
     int shape;
     double softness_mm, irregularity_mm;
+    double veil; /* part of a perfect white that lies over it */
     struct cell cells[CELLS_MAX];
     struct spectrum paper;
     struct print print;
@@ -58,7 +59,7 @@ struct sheet {
     double lift_start_mm, bend_per_mm;
 
     struct response *ink_response; /* cells x (DENSITY_STEPS + 1) */
-    struct response paper_response, tool_response[TOOLS];
+    struct response paper_response, white_response, tool_response[TOOLS];
 };
 
 /** The sizes of the sheet for a plan; it is laid out but not yet on the desk. */

@@ -196,6 +196,7 @@ void sheet_lay_out(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
     sheet->pitch_y_mm = plan->cell_height_mm + plan->gap_y_mm;
     sheet->softness_mm = plan->softness_mm;
     sheet->irregularity_mm = plan->irregularity_mm;
+    sheet->veil = plan->sheet_veil;
     sheet->first = (struct point){margin, head};
     sheet->shape = plan->shape;
     set_grid(sheet, plan);

@@ -71,7 +71,8 @@ static void look_at_pixel(const struct looking *looking, int x, int y, float raw
     light_at(&stage->light, sight.desk, amount);
     glare = light_glare_at(&stage->light, sight.desk);
     radius = view_radius(&stage->view, x + 0.5, y + 0.5);
-    lens = stage->plan.exposure * (1.0 - stage->plan.vignetting * radius * radius);
+    lens = stage->plan.exposure * exp2(stage->plan.stops) *
+           (1.0 - stage->plan.vignetting * radius * radius);
     for (int k = 0; k < 3; k++)
         raw[k] = (float)(lens * (amount[0] * (colour.rgb[0][k] + glare * stage->mirror.rgb[0][k]) +
                                  amount[1] * colour.rgb[1][k]));

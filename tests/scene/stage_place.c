@@ -96,7 +96,11 @@ static void place_things(struct stage *stage, gsl_rng *rng)
         stage->card[i] = card_make(plan->card_pitch_mm, centre, card_turn(plan));
         stage->card[i].print = plan->card_print;
         stage->card[i].wear = plan->card_wear;
+        stage->card[i].dim = plan->card_dim;
+        stage->card[i].veil = plan->card_veil;
         cover_card(&stage->card[i], plan->covered, rng);
+        if (plan->slip_row)
+            stage->card[i].slip_row = plan->slip_row - 1;
         centre = stage->sheets ? (struct point){-1.05 * centre.x, -1.05 * centre.y}
                                : (struct point){0.0, 1.2 * card_width_mm(plan->card_pitch_mm)};
     }
