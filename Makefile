@@ -60,7 +60,7 @@ TOOLS := $(addprefix $(BUILD)/,scene demo_range heic printed_photo colour_values
 TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
-.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt location prior \
+.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt readings location prior \
         bench coverage lint format testimages tests check-packages check-accuracy
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -217,6 +217,9 @@ spoilt: check-packages $(BUILD)/woad $(BUILD)/scene ## Measure photos spoilt on 
 	@echo "against the table checked in:"
 	@diff -u tests/accuracy/spoilt.txt $(BUILD)/accuracy/spoilt.txt && echo "no change" || :
 	@[ $(SPOILT_COUNT) -ne 8 ] || cp $(BUILD)/accuracy/spoilt.txt tests/accuracy/spoilt.txt
+
+readings: check-packages $(BUILD)/woad ## Measure a folder of real photos with an instrument's readings beside (FOLDER=)
+	@$(PYTHON) -B tests/accuracy/readings.py $(BUILD) $(FOLDER)
 
 location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
 	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)

@@ -12,6 +12,17 @@ import again
 import delta_e
 import location
 import outside
+import readings
+from rendered import Rendered, album
+
+
+def claims_of_readings(build):
+    """On two photos that the accuracy table has, too."""
+    folder = album(build)
+    return readings.claims(build, [
+        Rendered(build, folder, f"{grade}-001",
+                 ["--grade", grade, "--number", 1, "--treatment", "plain"])
+        for grade in ("even", "ordinary")])
 
 
 def main(words):
@@ -21,7 +32,7 @@ def main(words):
     build = pathlib.Path(words[0])
     passed = failed = 0
     for claims in (outside.claims(build), accuracy.claims(build, int(words[1])),
-                   location.claims(build), again.claims(build, 2)):
+                   location.claims(build), again.claims(build, 2), claims_of_readings(build)):
         for claim, holds, seen in claims:
             passed, failed = passed + holds, failed + (not holds)
             print(f"{'passed' if holds else 'FAILED'}: {claim}" + (f" ({seen})" if seen else ""))
