@@ -18,8 +18,10 @@ from rendered import Rendered, album
 from table import table_lines, values
 
 GRADES = ("even", "ordinary", "hard")
-# What the camera does to the picture; as most cameras do it first.
-TREATMENTS = ("look", "phone", "plain")
+# What the camera does to the picture, as options of the renderer; as most cameras do it first. Raw
+# photos are the plain ones before the camera's matrix and curve.
+TREATMENTS = {"look": ("--treatment", "look"), "phone": ("--treatment", "phone"),
+              "plain": ("--treatment", "plain"), "raw": ("--treatment", "plain", "--format", "dng")}
 EDITIONS = {"2014-11": "from-2014-11", "2005": "before-2014-11"}
 # What `make check` renders, and the mean delta E 2000 over cells with ink that it must stay within.
 BOUNDS = {("plain", "even"): 1.0, ("plain", "ordinary"): 1.5,
@@ -32,12 +34,12 @@ class Photo:
 
     def __init__(self, build, folder, treatment, grade, number):
         self.treatment, self.grade = treatment, grade
-        self.held_out = treatment != "plain" and number % 2 == 0
+        self.held_out = treatment in ("look", "phone") and number % 2 == 0
         self.name = "-".join([grade, *([treatment] if treatment != "plain" else []),
                               f"{number:03}"])
         self.cells, self.unreadable, self.seconds = [], 0, 0.0
         rendered = Rendered(build, folder, self.name,
-                            ["--grade", grade, "--number", number, "--treatment", treatment])
+                            ["--grade", grade, "--number", number, *TREATMENTS[treatment]])
         comparison, self.refused, self.misread = self.measure(build, rendered, True)
         if comparison:
             self.cells, self.unreadable = comparison.cells, comparison.unreadable

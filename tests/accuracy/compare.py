@@ -107,13 +107,18 @@ class Comparison:
                 self.cells.append(cell_error(cell, reading))
 
 
+def promised_u95(reading):
+    """The doubt of a reading; None where the program says that it promises none."""
+    return None if "unpromised" in reading["flags"] else reading.get("u95")
+
+
 def cell_error(cell, reading):
     true = [float(cell[channel]) for channel in "Lab"]
     read = [reading[channel] for channel in "Lab"]
     return {"row": reading["row"], "column": reading["column"], "ink": cell["name"],
             "L": true[0], "a": true[1], "b": true[2],
             "dL": read[0] - true[0], "da": read[1] - true[1], "db": read[2] - true[2],
-            "delta_e": float(delta_e_2000(true, read)), "u95": reading.get("u95"),
+            "delta_e": float(delta_e_2000(true, read)), "u95": promised_u95(reading),
             "unevenness": reading["unevenness"], "flags": ";".join(reading["flags"])}
 
 

@@ -7,7 +7,7 @@ import shutil
 import subprocess
 import tempfile
 
-ENDINGS = {"png8": ".png", "png16": ".png"}
+ENDINGS = {"png8": ".png", "png16": ".png", "dng": ".dng", "dng-linear": ".dng"}
 
 
 def album(build):

@@ -97,7 +97,8 @@ class Spoilt:
     def __init__(self, build, folder, kind, index):
         self.kind, self.index, self.cells, self.unreadable = kind, index, [], 0
         grade, number = GRADES[index % 2], FIRST + index // 2 + 100 * (index % 2)
-        options = ["--grade", grade, "--number", str(number), "--treatment", "look"]
+        options = ["--grade", grade, "--number", str(number), "--treatment", "look",
+                   "--width", "1600", "--height", "1200"]
         own = [str(word) for word in KINDS[kind]]
         rendered = Rendered(build, folder, f"{grade}-{number}", options + own)
         path = rendered.path

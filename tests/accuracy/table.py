@@ -138,7 +138,7 @@ def lines_of_faults(photos):
 def table_lines(groups):
     """The whole table, as text."""
     lines = ["Rendered photos measured by the program against the truth of their spectra: with a",
-             "camera's look, with a phone's local tone mapping too, and plain. Errors are delta E 2000",
+             "camera's look, with a phone's local tone mapping too, plain, and raw. Errors are delta E 2000",
              "over cells with ink; `misread` counts photos with a wrong name, row or kind of cell that",
              "nothing was said of; `held` is the share within u95, in per cent, with the interval that",
              "resampling photos gives. Half of the looks and cameras are held out of all tuning. A",

@@ -64,16 +64,21 @@ static void put_directory_start(struct writer *writer, size_t entries)
     writer->entry += 2;
 }
 
+void photo_time(const struct plan *plan, char time[PHOTO_TIME_SIZE])
+{
+    snprintf(time, PHOTO_TIME_SIZE, "2026:05:%02d %02d:%02d:%02d", 1 + plan->seed % 28,
+             9 + plan->seed % 9, plan->seed * 7 % 60, plan->seed * 13 % 60);
+}
+
 static size_t exif_make(unsigned char *bytes, const struct plan *plan)
 {
     const size_t first = 8, second = first + 2 + 4 * ENTRY_SIZE + 4;
     struct writer writer = {bytes, first, second + 2 + 2 * ENTRY_SIZE + 4};
-    char time[32];
+    char time[PHOTO_TIME_SIZE];
 
     memcpy(bytes, "II*\0", 4);
     put(bytes + 4, first, 4);
-    snprintf(time, sizeof time, "2026:05:%02d %02d:%02d:%02d", 1 + plan->seed % 28,
-             9 + plan->seed % 9, plan->seed * 7 % 60, plan->seed * 13 % 60);
+    photo_time(plan, time);
     put_directory_start(&writer, 4);
     put_string(&writer, TAG_MAKE, "Thistlewick");
     put_string(&writer, TAG_MODEL, camera_name(plan->camera));

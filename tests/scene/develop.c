@@ -234,6 +234,18 @@ static void join_colours(struct raster *raster)
     }
 }
 
+void expose(const struct stage *stage, struct raster *raw)
+{
+    const struct plan *plan = &stage->plan;
+
+    for (int k = 0; k < 3; k++) {
+        raster_blur(raw, k, plan->blur_px);
+        raster_move(raw, k, plan->motion_px, plan->motion_degrees);
+        raster_defocus(raw, k, plan->defocus_px);
+    }
+    add_noise(raw, plan->noise, (uint32_t)plan->seed);
+}
+
 void develop(const struct stage *stage, struct raster *raw)
 {
     const struct plan *plan = &stage->plan;
@@ -242,12 +254,6 @@ void develop(const struct stage *stage, struct raster *raw)
 
     output_matrix(stage, matrix);
     make_curve(curve, plan->look ? 0.0 : plan->tone);
-    for (int k = 0; k < 3; k++) {
-        raster_blur(raw, k, plan->blur_px);
-        raster_move(raw, k, plan->motion_px, plan->motion_degrees);
-        raster_defocus(raw, k, plan->defocus_px);
-    }
-    add_noise(raw, plan->noise, (uint32_t)plan->seed);
     to_linear(raw, matrix);
     if (plan->local_tone > 0.0)
         map_local_tone(raw, plan);

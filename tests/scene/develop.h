@@ -9,6 +9,9 @@
  * tone curve, smoothing and sharpening. `raw` becomes the photo, encoded,
  * 0 to 1, upright.
  */
+/** What the sensor records: the lens's blur and the noise, no matrix, no tone. */
+void expose(const struct stage *stage, struct raster *raw);
+
 void develop(const struct stage *stage, struct raster *raw);
 
 #endif

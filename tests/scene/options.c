@@ -113,7 +113,7 @@ static const struct option {
     {"--smear", NUMBER, offsetof(struct plan, smear),
      "steps that noise reduction smears, 0 to 0.1"},
     {"--halo", NUMBER, offsetof(struct plan, halo_px), "pixels that sharpening reaches"},
-    {"--format", WORD, offsetof(struct plan, format), "jpeg|png8|png16"},
+    {"--format", WORD, offsetof(struct plan, format), "jpeg|png8|png16|dng|dng-linear"},
     {"--quality", WHOLE, offsetof(struct plan, quality), "of JPEG"},
     {"--subsampling", WHOLE, offsetof(struct plan, subsampling), "444, 422 or 420"},
     {"--orientation", WHOLE, offsetof(struct plan, orientation), "EXIF: 1, 3, 6 or 8"},

@@ -1,6 +1,7 @@
 #include "photo.h"
 
 #include "basics.h"
+#include "dng.h"
 
 #include <stdint.h>
 #include <stdio.h>
@@ -17,9 +18,18 @@ struct stored {
     int most;
 };
 
+/* A sensor's red and blue answer less to white than its green does. */
+static const float sensor_neutral[3] = {0.52f, 1.0f, 0.66f};
+static const float balanced[3] = {1.0f, 1.0f, 1.0f};
+
+int photo_is_raw(int format)
+{
+    return format == FORMAT_DNG || format == FORMAT_DNG_LINEAR;
+}
+
 const char *photo_ending(int format)
 {
-    return format == FORMAT_JPEG ? ".jpg" : ".png";
+    return photo_is_raw(format) ? ".dng" : format == FORMAT_JPEG ? ".jpg" : ".png";
 }
 
 /* Where a stored pixel comes from in the upright photo. Source: Exif 2.32, Orientation. */
@@ -45,15 +55,21 @@ static struct stored store(const struct plan *plan, const struct raster *upright
     int sideways = plan->orientation == 6 || plan->orientation == 8;
     struct stored stored = {sideways ? upright->height_px : upright->width_px,
                             sideways ? upright->width_px : upright->height_px, NULL,
-                            plan->format == FORMAT_PNG16 ? 65535 : 255};
+                            plan->format == FORMAT_JPEG || plan->format == FORMAT_PNG8 ? 255
+                                                                                       : 65535};
+    const float *gain = photo_is_raw(plan->format) ? sensor_neutral : balanced;
     uint16_t *value = stored.values = allocate(3 * raster_count(upright), sizeof *stored.values);
 
     for (int row = 0; row < stored.height_px; row++)
         for (int column = 0; column < stored.width_px; column++) {
             size_t place = upright_place(upright, plan->orientation, column, row);
 
-            for (int k = 0; k < 3; k++)
-                *value++ = (uint16_t)(upright->plane[k][place] * (float)stored.most + 0.5f);
+            for (int k = 0; k < 3; k++) {
+                float part = upright->plane[k][place] * gain[k];
+
+                part = part < 0.0f ? 0.0f : part > 1.0f ? 1.0f : part;
+                *value++ = (uint16_t)(part * (float)stored.most + 0.5f);
+            }
         }
     return stored;
 }
@@ -144,9 +160,29 @@ static void write_png(FILE *file, const struct stored *stored, struct attachment
     free(row);
 }
 
-void photo_write(const char *path, const struct plan *plan, const struct raster *upright)
+/* Fourteen bits above a black level, as cameras store them. */
+static void write_dng(const char *path, const struct plan *plan, const struct stored *stored)
 {
-    struct stored stored = store(plan, upright);
+    char time[PHOTO_TIME_SIZE];
+    struct dng dng = {.kind = plan->format == FORMAT_DNG ? DNG_MOSAIC : DNG_LINEAR,
+                      .width_px = stored->width_px,
+                      .height_px = stored->height_px,
+                      .rgb_linear = stored->values,
+                      .black = 512,
+                      .white = 16383,
+                      .orientation = plan->orientation,
+                      .taken = plan->dated ? time : NULL,
+                      .offset = plan->dated ? "+01:00" : NULL};
+
+    for (int k = 0; k < 3; k++)
+        dng.neutral[k] = sensor_neutral[k];
+    photo_time(plan, time);
+    if (dng_write(path, &dng))
+        fail("%s can't be written", path);
+}
+
+static void write_picture(const char *path, const struct plan *plan, const struct stored *stored)
+{
     struct attachments attachments;
     FILE *file = fopen(path, "wb");
 
@@ -154,11 +190,21 @@ void photo_write(const char *path, const struct plan *plan, const struct raster 
         fail("%s can't be written", path);
     attachments_make(&attachments, plan);
     if (plan->format == FORMAT_JPEG)
-        write_jpeg(file, plan, &stored, &attachments);
+        write_jpeg(file, plan, stored, &attachments);
     else
-        write_png(file, &stored, &attachments);
+        write_png(file, stored, &attachments);
     if (fclose(file))
         fail("%s can't be written", path);
     attachments_release(&attachments);
+}
+
+void photo_write(const char *path, const struct plan *plan, const struct raster *upright)
+{
+    struct stored stored = store(plan, upright);
+
+    if (photo_is_raw(plan->format))
+        write_dng(path, plan, &stored);
+    else
+        write_picture(path, plan, &stored);
     free(stored.values);
 }

@@ -17,6 +17,14 @@ struct attachments {
     size_t profile_size;
 };
 
+/** Whether a format holds what the sensor saw, so that nothing is developed. */
+int photo_is_raw(int format);
+
+enum { PHOTO_TIME_SIZE = 32 };
+
+/** When the photo was taken, as EXIF writes it. */
+void photo_time(const struct plan *plan, char time[PHOTO_TIME_SIZE]);
+
 /** The file name ending for a format, with its dot. */
 const char *photo_ending(int format);
 

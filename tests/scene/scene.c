@@ -41,7 +41,9 @@ static void render(const char *directory, const char *name, const struct plan *p
     stage_build(stage, plan);
     raster_start(&raster, stage->plan.width_px, stage->plan.height_px);
     stage_look(stage, &raster);
-    develop(stage, &raster);
+    expose(stage, &raster);
+    if (!photo_is_raw(plan->format))
+        develop(stage, &raster);
     if (plan->mirrored)
         mirror(&raster);
     snprintf(path, sizeof path, "%s/%s%s", directory, name, photo_ending(plan->format));
