@@ -24,7 +24,7 @@ ask() {
 	[ "$more" -le 0 ] || echo "... and $more lines more"
 }
 
-rm -f "$build"/demo.db* "$range"*
+rm -f "$build"/demo.db* "$range"* "$build"/demo-sheet.csv
 "$build/woad" measure "$photo.jpg" --names "$photo.names.csv" --card before-2014-11 \
     --chart "Thistlewick seed packets" --paper "smooth white card" \
     --inventory "$build/demo.db" --check "$build/seed-packets-check.png"

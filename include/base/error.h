@@ -28,7 +28,8 @@ struct error {
 };
 
 /**
- * Fill `error` with a message in the manner of printf.
+ * Fill `error` with a message in the manner of printf; what in it could steer a terminal, such as a
+ * file's name, is spelt out.
  *
  * Returns: `status`, so that a fault is reported and returned in one line.
  */

@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "files/signature.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 
@@ -12,6 +13,7 @@ struct content {
     FILE *stream; /* at the first byte */
     enum signature signature;
     const char *kind; /* in words */
+    bool own;         /* woad made it */
     char hash[33];
     int64_t changed; /* seconds since 1970 UTC */
 };

@@ -3,7 +3,9 @@
 
 #include "base/error.h"
 
+#include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 
 /*
  * The fields of a CSV file (RFC 4180) in UTF-8, as spreadsheets write it:
@@ -44,6 +46,15 @@ size_t csv_width(const struct csv *csv, size_t line);
 
 /** A field, which may be changed in place if it gets no longer; empty past the line's end. */
 char *csv_field(const struct csv *csv, size_t line, size_t column);
+
+/**
+ * Write one field of text, quoted where it must be, or always.
+ *
+ * A spreadsheet runs a field that begins as a formula does, and whoever named an ink need not be
+ * its reader's friend: such a field gets an apostrophe before it, which spreadsheets take for "this
+ * is text", and which csv_read takes off again.
+ */
+void csv_put(const char *text, bool always_quoted, FILE *out);
 
 /** Turn each run of white space, which spreadsheets break lines with, into one space, none at the
  * ends. */

@@ -11,6 +11,8 @@
 #define NAMES_BATCH_BYTES_MAX 60
 #define NAMES_SIDE_MAX 40 /* rows or columns of one sheet */
 #define NAMES_LABEL_SIZE 16
+/* A chart's name: with " 2" for the second of a photo and a label, it is an unnamed ink's. */
+#define NAMES_CHART_BYTES_MAX (NAMES_INK_BYTES_MAX - NAMES_LABEL_SIZE - 4)
 
 /* One cell of the sheet as its maker wrote it down. */
 struct name {

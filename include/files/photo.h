@@ -33,7 +33,7 @@ struct photo_traces {
  * the size is no multiple of the scale.
  */
 struct photo {
-    char path[1024];
+    char path[PHOTO_PATH_BYTES_MAX + 1]; /* as it may be shown and kept: see utf8_show */
     char hash[33]; /* 128-bit content hash in hexadecimal: two equal files are one photo */
     int stored_width_px;
     int stored_height_px;

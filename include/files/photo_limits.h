@@ -3,6 +3,7 @@
 
 /* Limits on the photos that are read; each is named in the message of the error it causes. */
 #define PHOTO_FILE_BYTES_MAX (256LL * 1024 * 1024)
+#define PHOTO_PATH_BYTES_MAX 1000
 #define PHOTO_SIDE_PX_MAX 30000
 #define PHOTO_SIDE_PX_MIN 64
 #define PHOTO_PIXELS_MAX 120000000LL

@@ -1,6 +1,8 @@
 #include "base/utf8.h"
 
 #include <stddef.h>
+#include <stdio.h>
+#include <string.h>
 
 struct code_range {
     int32_t first;
@@ -71,6 +73,72 @@ bool utf8_is_control(int32_t code)
     return (code >= 0 && code < 0x20) || (code >= 0x7F && code < 0xA0);
 }
 
+/* Marks that turn the direction of writing, end a line or can't be seen. Source: Unicode Standard
+ * Annex 9, table 4 and section 2.7; Annex 14, classes BK and NL. */
+static const struct code_range deceiving[] = {{0x061C, 0x061C}, {0x200E, 0x200F},
+                                              {0x2028, 0x202E}, {0x2066, 0x2069},
+                                              {0xFEFF, 0xFEFF}, {0xE0000, 0xE007F}};
+
+static bool is_plain(int32_t code)
+{
+    return code >= 0 && !utf8_is_control(code) &&
+           !in_ranges(code, deceiving, sizeof deceiving / sizeof *deceiving);
+}
+
+bool utf8_is_plain(const char *string)
+{
+    while (*string)
+        if (!is_plain(utf8_next(&string)))
+            return false;
+    return true;
+}
+
+#define SPELT_SIZE 16
+
+/* One character, as it is or spelt out; `at` is stepped past it. */
+static void spell(const char **at, char spelt[SPELT_SIZE])
+{
+    const char *start = *at;
+    int32_t code = utf8_next(at);
+
+    if (is_plain(code))
+        snprintf(spelt, SPELT_SIZE, "%.*s", (int)(*at - start), start);
+    else if (code == '\n' || code == '\t' || code == '\r')
+        snprintf(spelt, SPELT_SIZE, "\\%c", code == '\n' ? 'n' : code == '\t' ? 't' : 'r');
+    else if (code < 0 || code < 0x80)
+        snprintf(spelt, SPELT_SIZE, "\\x%02X", (unsigned)(unsigned char)*start);
+    else
+        snprintf(spelt, SPELT_SIZE, "\\u%04X", (unsigned)code);
+}
+
+void utf8_show(const char *string, char *shown, size_t size)
+{
+    size_t length = 0;
+
+    while (*string) {
+        char spelt[SPELT_SIZE];
+        size_t added;
+
+        spell(&string, spelt);
+        added = strlen(spelt);
+        if (length + added >= size)
+            break;
+        memcpy(shown + length, spelt, added);
+        length += added;
+    }
+    shown[length] = '\0';
+}
+
+void utf8_put(const char *string, FILE *out)
+{
+    while (*string) {
+        char spelt[SPELT_SIZE];
+
+        spell(&string, spelt);
+        fputs(spelt, out);
+    }
+}
+
 static int code_columns(int32_t code)
 {
     if (in_ranges(code, no_width, sizeof no_width / sizeof *no_width))
@@ -82,7 +150,13 @@ int utf8_columns(const char *string)
 {
     int columns = 0;
 
-    while (*string)
-        columns += code_columns(utf8_next(&string));
+    while (*string) {
+        char spelt[SPELT_SIZE];
+        const char *at = spelt;
+
+        spell(&string, spelt);
+        while (*at)
+            columns += code_columns(utf8_next(&at));
+    }
     return columns;
 }

@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "files/photo.h"
+#include "files/whole_file.h"
 #include "measurement/measurement.h"
 #include "output/card_report.h"
 #include "output/json.h"
@@ -107,8 +108,11 @@ static enum status check_card(const struct card_settings *settings, struct error
     struct measurement measurement = {0};
     struct measurement_hints hints = {
         .card = &card, .card_given = settings->card_at.given, .card_only = true};
-    enum status status = commands_read_card(settings->card, &card, error);
+    const struct whole_file_plan plan = {settings->picture, &whole_file_png};
+    enum status status = whole_file_check(&plan, 1, error);
 
+    if (!status)
+        status = commands_read_card(settings->card, &card, error);
     if (!status)
         status = photo_read(settings->check, PHOTO_WORKING_PIXELS_MAX, &photo, error);
     for (int i = 0; !status && i < 4; i++)

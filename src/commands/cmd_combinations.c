@@ -1,5 +1,6 @@
 #include "blend_strips.h"
 #include "combinations.h"
+#include "files/whole_file.h"
 #include "values/calendar.h"
 #include "output/combine_rows.h"
 #include "notes.h"
@@ -214,8 +215,11 @@ static enum status forecast(const struct combinations_settings *settings, char *
     struct measured_range measured = {0};
     struct blend_log log = {0};
     size_t inks[COMBINATION_MOST];
-    enum status status = measured_range_load(settings->inventory, &measured, error);
+    const struct whole_file_plan plan = {settings->picture, &whole_file_png};
+    enum status status = whole_file_check(&plan, 1, error);
 
+    if (!status)
+        status = measured_range_load(settings->inventory, &measured, error);
     if (!status)
         status = find_inks(&measured, names, count, inks, error);
     if (!status)

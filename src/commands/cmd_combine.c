@@ -3,6 +3,7 @@
 #include "questions/blend_log.h"
 #include "blend_strips.h"
 #include "commands.h"
+#include "files/whole_file.h"
 #include "output/combine_rows.h"
 #include "notes.h"
 
@@ -195,8 +196,11 @@ static enum status find_focus(struct combine_job *job, const char *name, struct 
 static enum status prepare(struct combine_job *job, const char *ink, struct error *error)
 {
     const struct combine_settings *settings = job->settings;
+    const struct whole_file_plan plan = {settings->picture, &whole_file_png};
     enum status status = read_mood(settings->mood, &job->task.mood, error);
 
+    if (!status)
+        status = whole_file_check(&plan, 1, error);
     if (!status)
         status = measured_range_load(settings->inventory, &job->measured, error);
     if (!status)

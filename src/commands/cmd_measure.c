@@ -1,11 +1,13 @@
 #include "measure.h"
 
 #include "base/memory.h"
+#include "base/utf8.h"
+#include "files/whole_file.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#define TEXT_VALUE_MAX 200 /* bytes of a chart's, batch's or paper's name */
+#define TEXT_VALUE_MAX 200 /* bytes of a paper's name */
 #define JOBS_MAX 64
 
 static const struct option measure_options[] = {
@@ -58,17 +60,28 @@ static enum status refuse_shared_file(const char *option, const char *path, int 
                      option, path, photos);
 }
 
-static enum status refuse_long_text(const char *option, const char *text, struct error *error)
+/* What comes in must come in again from an export. */
+static enum status check_text(const char *option, const char *text, size_t bytes_max,
+                              struct error *error)
 {
-    if (!text || strlen(text) <= TEXT_VALUE_MAX)
+    if (text && !utf8_is_plain(text))
+        return error_set(error, STATUS_USAGE,
+                         "--%s '%.60s' holds a character that can't be seen or is no UTF-8; write "
+                         "it in plain text",
+                         option, text);
+    if (!text || strlen(text) <= bytes_max)
         return STATUS_OK;
-    return error_set(error, STATUS_USAGE, "--%s is %zu bytes long, at most %d are kept; shorten it",
-                     option, strlen(text), TEXT_VALUE_MAX);
+    return error_set(error, STATUS_USAGE,
+                     "--%s is %zu bytes long, at most %zu are kept; shorten it", option,
+                     strlen(text), bytes_max);
 }
 
 static enum status check_settings(const struct measure_settings *settings, int photos,
                                   struct error *error)
 {
+    const struct whole_file_plan plans[] = {{settings->check, &whole_file_png},
+                                            {settings->corrected, &whole_file_jpeg_or_png},
+                                            {settings->profile, &whole_file_icc}};
     enum status status = refuse_shared_file("check", settings->check, photos, error);
 
     if (!status)
@@ -76,11 +89,13 @@ static enum status check_settings(const struct measure_settings *settings, int p
     if (!status)
         status = refuse_shared_file("profile", settings->profile, photos, error);
     if (!status)
-        status = refuse_long_text("chart", settings->chart, error);
+        status = whole_file_check(plans, sizeof plans / sizeof *plans, error);
     if (!status)
-        status = refuse_long_text("batch", settings->batch, error);
+        status = check_text("chart", settings->chart, NAMES_CHART_BYTES_MAX, error);
     if (!status)
-        status = refuse_long_text("paper", settings->paper, error);
+        status = check_text("batch", settings->batch, NAMES_BATCH_BYTES_MAX, error);
+    if (!status)
+        status = check_text("paper", settings->paper, TEXT_VALUE_MAX, error);
     return status;
 }
 

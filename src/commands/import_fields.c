@@ -132,9 +132,8 @@ enum status import_text(const struct importing *importing, int place, const char
 {
     const char *found = import_field(importing, place);
 
-    for (const char *at = found; *at;)
-        if (utf8_is_control(utf8_next(&at)))
-            return import_refuse(importing, place, "plain text");
+    if (!utf8_is_plain(found))
+        return import_refuse(importing, place, "plain text");
     if (strlen(found) > (place == PLACE_INK ? NAMES_INK_BYTES_MAX : TEXT_BYTES_MAX))
         return import_refuse(importing, place, "a shorter text");
     found = found[0] ? found : otherwise;

@@ -4,6 +4,7 @@
 #include "interruption.h"
 
 #include "base/text.h"
+#include "base/utf8.h"
 #include "values/calendar.h"
 #include "output/check_picture.h"
 #include "output/json.h"
@@ -182,7 +183,7 @@ static void stem_of(const char *path, char stem[CHART_NAME_SIZE])
     const char *slash = strrchr(path, '/');
     char *dot;
 
-    snprintf(stem, CHART_NAME_SIZE, "%.*s", CHART_NAME_SIZE - 1, slash ? slash + 1 : path);
+    utf8_show(slash ? slash + 1 : path, stem, NAMES_CHART_BYTES_MAX + 1);
     dot = strrchr(stem, '.');
     if (dot && dot != stem)
         *dot = '\0';

@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "places.h"
+#include "files/mark.h"
 #include "files/whole_file.h"
 
 #include <lcms2.h>
@@ -315,6 +316,8 @@ static unsigned char *bytes_of(cmsHPROFILE profile, cmsUInt32Number *size)
         free(bytes);
         bytes = NULL;
     }
+    if (bytes)
+        memcpy(bytes + MARK_ICC_CREATOR_AT, MARK_ICC_CREATOR, strlen(MARK_ICC_CREATOR));
     return bytes;
 }
 
@@ -322,7 +325,7 @@ static enum status write_whole(const char *path, const unsigned char *bytes, siz
                                struct error *error)
 {
     struct whole_file file;
-    enum status status = whole_file_begin(path, &file, error);
+    enum status status = whole_file_begin(path, &whole_file_icc, &file, error);
 
     if (status)
         return status;

@@ -1,5 +1,6 @@
 #include "files/content.h"
 
+#include "files/mark.h"
 #include "files/photo_limits.h"
 
 #include <errno.h>
@@ -70,6 +71,7 @@ static enum status hash_stream(const char *path, struct content *content, XXH3_s
 
     XXH3_128bits_reset(state);
     content->signature = signature_recognise(block, size, &content->kind);
+    content->own = mark_is_in(block, size < MARK_HEAD_BYTES ? size : MARK_HEAD_BYTES);
     for (; size; size = fread(block, 1, sizeof block, content->stream))
         XXH3_128bits_update(state, block, size);
     if (ferror(content->stream))

@@ -7,11 +7,13 @@
 #include <csv.h>
 #include <ctype.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <limits.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define BYTE_ORDER_MARK "\xEF\xBB\xBF"
 
@@ -92,10 +94,32 @@ static enum status add_text(struct csv *csv, const char *text, size_t length, st
     return STATUS_OK;
 }
 
-static void on_field(void *text, size_t length, void *context)
+/* How many apostrophes stand before what would begin a formula; -1 if none would. A number is no
+ * formula, its sign notwithstanding. Source: common practice, no source. */
+static int apostrophes_before_formula(const char *text, size_t length)
+{
+    size_t count = 0, number;
+
+    while (count < length && text[count] == '\'')
+        count++;
+    if (count == length || !memchr("=+-@\t\r", text[count], 6))
+        return -1;
+    number = strspn(text + count + 1, "0123456789.,");
+    if (memchr("+-", text[count], 2) && number && count + 1 + number == length)
+        return -1;
+    return (int)count;
+}
+
+static void on_field(void *field, size_t length, void *context)
 {
     struct reader *reader = context;
     struct csv *csv = reader->csv;
+    const char *text = field ? field : "";
+
+    if (apostrophes_before_formula(text, length) > 0) {
+        text++;
+        length--;
+    }
 
     if (!reader->status && !reader->in_line)
         reader->status = add_place(&csv->lines, &csv->line_count, &csv->line_capacity,
@@ -197,6 +221,28 @@ static enum status parse(const struct csv_source *source, const struct text *tex
     return reader.status ? reader.status : add_text(csv, "", 0, error);
 }
 
+/* --- writing -------------------------------------------------------------------------------- */
+
+void csv_put(const char *text, bool always_quoted, FILE *out)
+{
+    size_t length = strlen(text);
+    bool formula = apostrophes_before_formula(text, length) >= 0;
+    bool quoted = always_quoted || strpbrk(text, ",;\"\t\r\n") ||
+                  (length && (text[0] == ' ' || text[length - 1] == ' '));
+
+    if (quoted)
+        fputc('"', out);
+    if (formula)
+        fputc('\'', out);
+    for (; *text; text++) {
+        if (*text == '"')
+            fputc('"', out);
+        fputc(*text, out);
+    }
+    if (quoted)
+        fputc('"', out);
+}
+
 /* --- the file ------------------------------------------------------------------------------- */
 
 static enum status refuse_other_text(const struct csv_source *source, const struct text *text,
@@ -232,10 +278,23 @@ static enum status read_stream(FILE *file, size_t bytes_max, struct text *text, 
     return STATUS_OK;
 }
 
+/* A pipe that nobody writes to is opened as an empty file, instead of being waited for. */
+static FILE *open_at_once(const char *path)
+{
+    int descriptor = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+    FILE *file = NULL;
+
+    if (descriptor >= 0 && !fcntl(descriptor, F_SETFL, 0))
+        file = fdopen(descriptor, "rb");
+    if (descriptor >= 0 && !file)
+        close(descriptor);
+    return file;
+}
+
 static enum status read_bytes(const struct csv_source *source, struct text *text,
                               struct error *error)
 {
-    FILE *file = fopen(source->path, "rb");
+    FILE *file = open_at_once(source->path);
     enum status status;
 
     if (!file)

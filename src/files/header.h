@@ -30,11 +30,12 @@ struct header {
     size_t exif_size;
     unsigned char *icc;
     size_t icc_size;
-    bool srgb;         /* named as sRGB without a profile */
-    double gamma;      /* exponent from encoded to linear, named without a profile; 0: none */
-    int transfer;      /* code of the curve from light to sample (ITU-T H.273); 0: none */
-    int orientation;   /* 1 to 8: counts instead of EXIF's, which would say it twice; 0: none */
-    char original[24]; /* EXIF's time and offset, where they stand outside of `exif` */
+    bool srgb;           /* named as sRGB without a profile */
+    double gamma;        /* exponent from encoded to linear, named without a profile; 0: none */
+    int transfer;        /* code of the curve from light to sample (ITU-T H.273); 0: none */
+    bool transfer_first; /* it counts before any profile */
+    int orientation;     /* 1 to 8: counts instead of EXIF's, which would say it twice; 0: none */
+    char original[24];   /* EXIF's time and offset, where they stand outside of `exif` */
     char offset[8];
 };
 

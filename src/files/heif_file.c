@@ -12,6 +12,7 @@
 #include <string.h>
 
 #define EXIF_BYTES_MAX (1024 * 1024)
+#define AUXILIARIES_MAX 16
 #define EXIF_OFFSET_BYTES 4   /* before the block: how far on its TIFF header lies */
 #define NATIVE_HALF_SAMPLES 3 /* a pixel's at 4:2:0, as cameras store them */
 #define WIDEN 257             /* 255 becomes 65535 */
@@ -131,6 +132,28 @@ static enum status copy_exif(const struct heif_file *heif, struct header *header
     return block && header->exif ? STATUS_OK : error->status;
 }
 
+/* Maps of brightness for bright screens lie beside the picture and stay there. Source of the names:
+ * Apple's phones and ISO 21496-1, from memory. */
+static void note_gain_map(const struct heif_file *heif, struct header *header)
+{
+    heif_item_id ids[AUXILIARIES_MAX];
+    int count =
+        heif_image_handle_get_list_of_auxiliary_image_IDs(heif->handle, 0, ids, AUXILIARIES_MAX);
+
+    for (int i = 0; i < count; i++) {
+        struct heif_image_handle *beside = NULL;
+        const char *type = NULL;
+
+        if (heif_image_handle_get_auxiliary_image_handle(heif->handle, ids[i], &beside).code)
+            continue;
+        if (!heif_image_handle_get_auxiliary_type(beside, &type).code && type)
+            header->gain_map =
+                header->gain_map || strstr(type, "hdrgainmap") || strstr(type, "iso:ts:21496");
+        heif_image_handle_free_auxiliary_types(beside, &type);
+        heif_image_handle_release(beside);
+    }
+}
+
 static void note_transfer(const struct heif_file *heif, struct header *header)
 {
     struct heif_color_profile_nclx *nclx = NULL;
@@ -197,6 +220,8 @@ enum status heif_file_open(FILE *file, const char *path, void **decoder, struct 
         status = read_handle(opened, header, error);
     if (!status)
         status = copy_exif(opened, header, error);
+    if (!status)
+        note_gain_map(opened, header);
     return status ? status : copy_colours(opened, header, error);
 }
 

@@ -3,6 +3,7 @@
 #include "jpeg_source.h"
 
 #include "base/memory.h"
+#include "files/mark.h"
 #include "files/photo_limits.h"
 
 #include <jpeglib.h>
@@ -386,6 +387,7 @@ static void encode(struct writer *writer, FILE *file)
     jpeg_stdio_dest(encoder, file);
     choose_settings(encoder, image);
     jpeg_start_compress(encoder, TRUE);
+    jpeg_write_marker(encoder, JPEG_COM, (const JOCTET *)MARK_TEXT, sizeof MARK_TEXT - 1);
     jpeg_write_icc_profile(encoder, writer->icc, writer->icc_size);
     line = encoder->mem->alloc_sarray((j_common_ptr)encoder, JPOOL_IMAGE,
                                       (JDIMENSION)image->width_px * IMAGE_CHANNELS, 1);

@@ -50,14 +50,6 @@ const char *names_of_cell(const struct names *names, int row, int column,
 
 /* --- one field ------------------------------------------------------------------------------ */
 
-static bool has_control_character(const char *text)
-{
-    while (*text)
-        if (utf8_is_control(utf8_next(&text)))
-            return true;
-    return false;
-}
-
 /* Part "Ink name @ 2026-05-03 10:20"; an @ before anything but a digit belongs to the name. */
 static enum status part_time(const struct names_place *place, char *text,
                              struct photo_time *inked_at, struct error *error)
@@ -106,10 +98,10 @@ static enum status name_from_field(const struct names_place *place, char *text, 
     enum status status;
 
     csv_tidy(text);
-    if (has_control_character(text))
+    if (!utf8_is_plain(text))
         return error_set(error, STATUS_FORMAT,
-                         "%s: row %d, field %d holds a control character; ink names are plain "
-                         "text: save the sheet as CSV again",
+                         "%s: row %d, field %d holds a character that can't be seen; ink names are "
+                         "plain text: save the sheet as CSV again",
                          place->path, place->row, place->column);
     status = part_time(place, text, &name->inked_at, error);
     if (!status)

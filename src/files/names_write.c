@@ -1,22 +1,16 @@
 #include "files/names.h"
 
+#include "files/csv.h"
 #include "files/whole_file.h"
 
 #include <errno.h>
 #include <string.h>
 
-/* Quoted always: a comma, a semicolon or a quotation mark in a name does no harm then. */
-static void write_field(const char *text, FILE *stream)
+/* Quoted always: no separator in a name is taken for the file's. */
+static void put_name(const char *ink, FILE *stream)
 {
-    if (!text[0])
-        return;
-    fputc('"', stream);
-    for (; *text; text++) {
-        if (*text == '"')
-            fputc('"', stream);
-        fputc(*text, stream);
-    }
-    fputc('"', stream);
+    if (ink[0])
+        csv_put(ink, true, stream);
 }
 
 /* A line of one blank cell would be no line to a reader of CSV. */
@@ -27,7 +21,7 @@ static void write_row(const struct names *names, int row, FILE *stream)
     for (int column = 1; column <= names->columns; column++) {
         if (column > 1)
             fputc(',', stream);
-        write_field(names_at(names, row, column)->ink, stream);
+        put_name(names_at(names, row, column)->ink, stream);
     }
     fputc('\n', stream);
 }
@@ -35,7 +29,7 @@ static void write_row(const struct names *names, int row, FILE *stream)
 enum status names_write(const char *path, const struct names *names, struct error *error)
 {
     struct whole_file file;
-    enum status status = whole_file_begin(path, &file, error);
+    enum status status = whole_file_begin(path, &whole_file_csv, &file, error);
 
     if (status)
         return status;

@@ -1,5 +1,6 @@
 #include "files/photo.h"
 
+#include "base/utf8.h"
 #include "files/content.h"
 #include "exif.h"
 #include "format.h"
@@ -11,6 +12,7 @@
 #include "rows.h"
 #include "files/whole_file.h"
 
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -46,6 +48,11 @@ static enum status open_file(struct reading_file *file, struct error *error)
 
     if (status)
         return status;
+    if (file->content.own)
+        return error_set(error, STATUS_FORMAT,
+                         "%s: is a picture that woad made, not a photo: measure the photo it was "
+                         "made of",
+                         file->path);
     file->format = format_of(file->content.signature);
     if (!file->format)
         return error_set(
@@ -91,6 +98,8 @@ static enum status understand_colours(struct reading_file *file, struct photo *p
     if (header->raw)
         return profile_from_gamma("the sensor's own light", RAW_FILE_EXPONENT, &file->profile,
                                   error);
+    if (header->transfer_first)
+        return profile_from_transfer(file->path, header->transfer, &file->profile, error);
     if (header->icc)
         return profile_from_icc(file->path, header->icc, header->icc_size, &file->profile, error);
     if (file->exif.option_file)
@@ -188,11 +197,11 @@ enum status photo_read(const char *path, long long pixels_max, struct photo *pho
     enum status status;
 
     memset(photo, 0, sizeof *photo);
-    if (strlen(path) >= sizeof photo->path)
+    if (strlen(path) > PHOTO_PATH_BYTES_MAX)
         return error_set(error, STATUS_FILE,
-                         "%s: the path is longer than 1023 bytes: move the photo to a shorter one",
-                         path);
-    memcpy(photo->path, path, strlen(path) + 1);
+                         "%s: the path is longer than %d bytes: move the photo to a shorter one",
+                         path, PHOTO_PATH_BYTES_MAX);
+    utf8_show(path, photo->path, sizeof photo->path);
     status = open_file(&file, error);
     if (!status)
         status = check_size(&file, error);
@@ -217,32 +226,21 @@ void photo_release(struct photo *photo)
     memset(photo, 0, sizeof *photo);
 }
 
-static int ends_with(const char *path, const char *ending)
-{
-    size_t length = strlen(path);
-
-    return length > strlen(ending) && !strcasecmp(path + length - strlen(ending), ending);
-}
-
 enum status photo_write_srgb(const char *path, const struct image *image, struct error *error)
 {
-    int as_jpeg = ends_with(path, ".jpg") || ends_with(path, ".jpeg");
+    size_t length = strlen(path);
+    bool as_png = length > 4 && !strcasecmp(path + length - 4, ".png");
     struct whole_file file;
     unsigned char *icc;
     size_t icc_size;
-    enum status status;
+    enum status status = profile_srgb_icc(&icc, &icc_size, error);
 
-    if (!as_jpeg && !ends_with(path, ".png"))
-        return error_set(error, STATUS_USAGE,
-                         "%s: pictures are written as JPEG or PNG: end the name in .jpg or .png",
-                         path);
-    status = profile_srgb_icc(&icc, &icc_size, error);
     if (status)
         return status;
-    status = whole_file_begin(path, &file, error);
+    status = whole_file_begin(path, &whole_file_jpeg_or_png, &file, error);
     if (!status) {
-        status = as_jpeg ? jpeg_file_write(file.stream, path, image, icc, icc_size, error)
-                         : png_file_write(file.stream, path, image, icc, icc_size, error);
+        status = as_png ? png_file_write(file.stream, path, image, icc, icc_size, error)
+                        : jpeg_file_write(file.stream, path, image, icc, icc_size, error);
         status = whole_file_end(&file, status, error);
     }
     free(icc);

@@ -1,6 +1,7 @@
 #include "png_file.h"
 
 #include "base/memory.h"
+#include "files/mark.h"
 #include "files/photo_limits.h"
 
 #include <png.h>
@@ -11,6 +12,9 @@
 
 #define SIGNATURE_LENGTH 8
 #define CHUNK_FRAME 12 /* length, type and check sum */
+#define CHUNK_SUM_BYTES 4
+#define CICP_BYTES 4
+#define TRANSFER_UNSPECIFIED 2 /* ITU-T H.273 */
 #define EXIF_BYTES_MAX (1024 * 1024)
 #define COMPRESSION 4 /* photos gain nothing from more */
 
@@ -132,23 +136,41 @@ static enum status copy_exif(struct png_file *png, size_t size, struct error *er
         return error->status;
     memcpy(header->exif, "Exif\0\0", 6);
     header->exif_size = 6 + fread(header->exif + 6, 1, size, png->file);
+    fseeko(png->file, CHUNK_SUM_BYTES, SEEK_CUR);
     return STATUS_OK;
 }
 
-/* EXIF may stand after the picture data, where libpng comes too late: look for it ahead. */
-static enum status find_exif(struct png_file *png, struct error *error)
+/* Primaries, the code of the curve, matrix, range; and the chunk's check sum, which is passed over.
+ * Source: PNG (Third Edition), 11.3.2.6. */
+static void note_transfer(struct png_file *png)
+{
+    unsigned char codes[CICP_BYTES];
+
+    if (fread(codes, 1, sizeof codes, png->file) == sizeof codes)
+        png->header->transfer = codes[1];
+    png->header->transfer_first =
+        png->header->transfer && png->header->transfer != TRANSFER_UNSPECIFIED;
+    fseeko(png->file, CHUNK_SUM_BYTES, SEEK_CUR);
+}
+
+/* EXIF may stand after the picture data, where libpng comes too late, and the code of a curve
+ * libpng does not know: look for both ahead. */
+static enum status look_ahead(struct png_file *png, struct error *error)
 {
     unsigned char frame[8];
     enum status status = STATUS_OK;
 
     if (fseeko(png->file, SIGNATURE_LENGTH, SEEK_SET))
         return STATUS_OK;
-    while (!status && !png->header->exif && fread(frame, 1, sizeof frame, png->file) == 8) {
+    while (!status && fread(frame, 1, sizeof frame, png->file) == 8) {
         off_t size = png_get_uint_32(frame);
 
         if (!memcmp(frame + 4, "IEND", 4))
             break;
-        if (!memcmp(frame + 4, "eXIf", 4) && size > 0 && size <= EXIF_BYTES_MAX)
+        if (!memcmp(frame + 4, "cICP", 4) && size == CICP_BYTES)
+            note_transfer(png);
+        else if (!memcmp(frame + 4, "eXIf", 4) && size > 0 && size <= EXIF_BYTES_MAX &&
+                 !png->header->exif)
             status = copy_exif(png, (size_t)size, error);
         else if (fseeko(png->file, size + CHUNK_FRAME - (off_t)sizeof frame, SEEK_CUR))
             break;
@@ -180,7 +202,7 @@ enum status png_file_open(FILE *file, const char *path, void **decoder, struct h
     opened->info = opened->png ? png_create_info_struct(opened->png) : NULL;
     if (!opened->info)
         return error_set(error, STATUS_MEMORY, "%s: out of memory to decode it", path);
-    status = find_exif(opened, error);
+    status = look_ahead(opened, error);
     if (!status)
         status = guard(opened, read_header, error);
     if (!status)
@@ -315,6 +337,9 @@ static void on_write_warning(png_structp png, png_const_charp message)
 static void encode(struct writer *writer, FILE *file)
 {
     const struct image *image = writer->image;
+    png_text mark = {.compression = PNG_TEXT_COMPRESSION_NONE,
+                     .key = (char[]){"Software"},
+                     .text = (char[]){MARK_TEXT}};
     const uint16_t one = 1;
 
     png_init_io(writer->png, file);
@@ -324,6 +349,7 @@ static void encode(struct writer *writer, FILE *file)
                  PNG_COMPRESSION_TYPE_DEFAULT, PNG_FILTER_TYPE_DEFAULT);
     png_set_iCCP(writer->png, writer->info, "sRGB", PNG_COMPRESSION_TYPE_DEFAULT, writer->icc,
                  (png_uint_32)writer->icc_size);
+    png_set_text(writer->png, writer->info, &mark, 1);
     png_write_info(writer->png, writer->info);
     if (*(const unsigned char *)&one)
         png_set_swap(writer->png);

@@ -1,7 +1,7 @@
 #include "profile.h"
 
 #include "base/memory.h"
-#include "files/photo.h"
+#include "files/photo_limits.h"
 
 #include <lcms2.h>
 
@@ -12,6 +12,10 @@
 #include <string.h>
 
 #define ICC_HEADER_BYTES 128
+
+/* Curves of high dynamic range. Source: ITU-T H.273, TransferCharacteristics. */
+#define TRANSFER_PQ 16
+#define TRANSFER_HLG 18
 
 static const cmsTagSignature curve_tags[3] = {cmsSigRedTRCTag, cmsSigGreenTRCTag, cmsSigBlueTRCTag};
 static const cmsTagSignature table_tags[] = {cmsSigAToB0Tag, cmsSigAToB1Tag, cmsSigAToB2Tag,
@@ -174,6 +178,28 @@ static size_t stated_size(const unsigned char *icc)
     return (size_t)icc[0] << 24 | (size_t)icc[1] << 16 | (size_t)icc[2] << 8 | icc[3];
 }
 
+static bool is_high_range(int code)
+{
+    return code == TRANSFER_PQ || code == TRANSFER_HLG;
+}
+
+static enum status refuse_high_range(const char *path, int code, struct error *error)
+{
+    return error_set(error, STATUS_FORMAT,
+                     "%s: is coded for high dynamic range (%s); an ordinary photo is wanted: "
+                     "export it as JPEG, or turn HDR off in the camera",
+                     path, code == TRANSFER_PQ ? "PQ" : "HLG");
+}
+
+/* The curve's code of ITU-T H.273, where a profile names it; 0: it does not. */
+static int transfer_of(cmsHPROFILE handle)
+{
+    const cmsVideoSignalType *signal =
+        cmsIsTag(handle, cmsSigcicpTag) ? cmsReadTag(handle, cmsSigcicpTag) : NULL;
+
+    return signal ? signal->TransferCharacteristics : 0;
+}
+
 enum status profile_from_icc(const char *path, const unsigned char *icc, size_t icc_size,
                              struct profile *profile, struct error *error)
 {
@@ -188,7 +214,10 @@ enum status profile_from_icc(const char *path, const unsigned char *icc, size_t 
     handle = cmsOpenProfileFromMem(icc, (cmsUInt32Number)icc_size);
     if (!handle)
         return damaged(path, "is damaged", error);
-    status = understand(path, handle, profile, error);
+    if (is_high_range(transfer_of(handle)))
+        status = refuse_high_range(path, transfer_of(handle), error);
+    else
+        status = understand(path, handle, profile, error);
     cmsCloseProfile(handle);
     return status;
 }
@@ -237,12 +266,9 @@ enum status profile_from_transfer(const char *path, int code, struct profile *pr
         return profile_from_gamma("linear", 1, profile, error);
     case 13:
         return profile_srgb(profile, error);
-    case 16:
-    case 18:
-        return error_set(error, STATUS_FORMAT,
-                         "%s: is coded for high dynamic range (%s); an ordinary photo is wanted: "
-                         "export it as JPEG, or turn HDR off in the camera",
-                         path, code == 16 ? "PQ" : "HLG");
+    case TRANSFER_PQ:
+    case TRANSFER_HLG:
+        return refuse_high_range(path, code, error);
     default:
         return error_set(error, STATUS_FORMAT,
                          "%s: names a tone curve (number %d of ITU-T H.273) that is not read: "

@@ -12,6 +12,7 @@ struct tiff_file {
     FILE *file;
     const char *path;
     char reason[200]; /* the first fault that libtiff told */
+    bool starved;     /* at which the system, not a limit, had no memory */
     int width_px;
     int height_px;
     int sample_bytes;

@@ -7,6 +7,7 @@
 
 #include <tiffio.h>
 
+#include <errno.h>
 #include <limits.h>
 #include <stdarg.h>
 #include <stdbool.h>
@@ -22,6 +23,7 @@ static tmsize_t on_read(thandle_t user, void *bytes, tmsize_t size)
 {
     const struct tiff_file *tiff = user;
 
+    errno = 0; /* so that a want of memory that comes after is told from an old one */
     return (tmsize_t)fread(bytes, 1, (size_t)size, tiff->file);
 }
 
@@ -63,8 +65,10 @@ static int on_error(TIFF *unused, void *user, const char *module, const char *fo
 
     (void)unused;
     (void)module;
-    if (!tiff->reason[0])
+    if (!tiff->reason[0]) {
+        tiff->starved = errno == ENOMEM;
         vsnprintf(tiff->reason, sizeof tiff->reason, format, arguments);
+    }
     return 1;
 }
 
@@ -81,6 +85,7 @@ static TIFF *open_through(struct tiff_file *tiff)
     TIFFOpenOptions *options = TIFFOpenOptionsAlloc();
     TIFF *opened = NULL;
 
+    tiff->starved = !options;
     if (!options)
         return NULL;
     TIFFOpenOptionsSetMaxSingleMemAlloc(options, PHOTO_WHOLE_BYTES_MAX);
@@ -109,8 +114,7 @@ enum status tiff_report(const struct tiff_file *tiff, struct error *error)
     if (ferror(tiff->file))
         return error_set(error, STATUS_FILE, "%s: can't be read to its end: check the disk",
                          tiff->path);
-    if (!strstr(tiff->reason, "limit") &&
-        (strstr(tiff->reason, "memory") || strstr(tiff->reason, "No space")))
+    if (tiff->starved)
         return error_set(error, STATUS_MEMORY, "%s: out of memory to decode it", tiff->path);
     snprintf(seen, sizeof seen, "is cut short or damaged (%s)",
              tiff->reason[0] ? tiff->reason : "no more is known");

@@ -2,6 +2,7 @@
 
 #include "base/utf8.h"
 #include "canvas_pixel.h"
+#include "files/mark.h"
 #include "files/whole_file.h"
 
 #include <cairo-svg.h>
@@ -113,9 +114,16 @@ void canvas_release(struct canvas *canvas)
     free(canvas);
 }
 
-static cairo_status_t put_png(const struct canvas *canvas, FILE *stream)
+static cairo_status_t write_png_bytes(void *stream, const unsigned char *bytes, unsigned length)
 {
-    return cairo_surface_write_to_png_stream(canvas->surface, write_bytes, stream);
+    return mark_png_write(stream, bytes, length) ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
+}
+
+static cairo_status_t put_png(const struct canvas *canvas, FILE *file)
+{
+    struct mark_png_stream stream = {file, 0};
+
+    return cairo_surface_write_to_png_stream(canvas->surface, write_png_bytes, &stream);
 }
 
 static cairo_status_t put_svg(const struct canvas *canvas, FILE *stream)
@@ -128,6 +136,7 @@ static cairo_status_t put_svg(const struct canvas *canvas, FILE *stream)
 }
 
 static enum status write_whole(const struct canvas *canvas, const char *path,
+                               const struct whole_file_kind *kind,
                                cairo_status_t (*put)(const struct canvas *, FILE *),
                                struct error *error)
 {
@@ -138,7 +147,7 @@ static enum status write_whole(const struct canvas *canvas, const char *path,
     if (drawn)
         return error_set(error, STATUS_MEMORY, "%s: the picture can't be drawn (%s)", path,
                          cairo_status_to_string(drawn));
-    status = whole_file_begin(path, &file, error);
+    status = whole_file_begin(path, kind, &file, error);
     if (status)
         return status;
     drawn = put(canvas, file.stream);
@@ -151,12 +160,12 @@ static enum status write_whole(const struct canvas *canvas, const char *path,
 
 enum status canvas_write_png(const struct canvas *canvas, const char *path, struct error *error)
 {
-    return write_whole(canvas, path, put_png, error);
+    return write_whole(canvas, path, &whole_file_png, put_png, error);
 }
 
 enum status canvas_write_svg(struct canvas *canvas, const char *path, struct error *error)
 {
-    return write_whole(canvas, path, put_svg, error);
+    return write_whole(canvas, path, &whole_file_svg, put_svg, error);
 }
 
 /* --- images --------------------------------------------------------------------------------- */

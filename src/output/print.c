@@ -1,6 +1,7 @@
 #include "print.h"
 
 #include "base/memory.h"
+#include "files/mark.h"
 #include "files/whole_file.h"
 #include "print_catalog.h"
 
@@ -171,8 +172,14 @@ static cairo_status_t put_svg(const struct print *print, int page, FILE *stream)
     return finish(surface, context);
 }
 
-static cairo_status_t put_png(const struct print *print, int page, FILE *stream)
+static cairo_status_t write_png_bytes(void *stream, const unsigned char *bytes, unsigned length)
 {
+    return mark_png_write(stream, bytes, length) ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
+}
+
+static cairo_status_t put_png(const struct print *print, int page, FILE *file)
+{
+    struct mark_png_stream stream = {file, 0};
     cairo_surface_t *surface = cairo_image_surface_create(
         CAIRO_FORMAT_RGB24, (int)lround(print->page_mm.x * PNG_DOTS_PER_MM),
         (int)lround(print->page_mm.y * PNG_DOTS_PER_MM));
@@ -186,7 +193,7 @@ static cairo_status_t put_png(const struct print *print, int page, FILE *stream)
     drawn = cairo_status(context);
     cairo_destroy(context);
     if (!drawn)
-        drawn = cairo_surface_write_to_png_stream(surface, write_bytes, stream);
+        drawn = cairo_surface_write_to_png_stream(surface, write_png_bytes, &stream);
     cairo_surface_destroy(surface);
     return drawn;
 }
@@ -194,14 +201,16 @@ static cairo_status_t put_png(const struct print *print, int page, FILE *stream)
 /* How a document is put into a file, and whether a file holds one page only. */
 struct form {
     const char *ending;
+    const struct whole_file_kind *kind;
     cairo_status_t (*put)(const struct print *print, int page, FILE *stream);
     bool a_file_a_page;
 };
 
 static const struct form *form_of(const char *path)
 {
-    static const struct form forms[] = {
-        {".pdf", put_pdf, false}, {".svg", put_svg, true}, {".png", put_png, true}};
+    static const struct form forms[] = {{".pdf", &whole_file_pdf, put_pdf, false},
+                                        {".svg", &whole_file_svg, put_svg, true},
+                                        {".png", &whole_file_png, put_png, true}};
     const char *ending = strrchr(path, '.');
 
     for (size_t i = 0; ending && i < sizeof forms / sizeof *forms; i++)
@@ -212,8 +221,10 @@ static const struct form *form_of(const char *path)
 
 enum status print_check_name(const char *path, struct error *error)
 {
-    if (form_of(path))
-        return STATUS_OK;
+    const struct form *form = form_of(path);
+
+    if (form)
+        return whole_file_check(&(struct whole_file_plan){path, form->kind}, 1, error);
     return error_set(error, STATUS_USAGE,
                      "%s: a sheet is written as .pdf, .svg or .png; give the file such an ending",
                      path);
@@ -223,7 +234,7 @@ static enum status write_file(const struct print *print, const struct form *form
                               const char *path, struct error *error)
 {
     struct whole_file file;
-    enum status status = whole_file_begin(path, &file, error);
+    enum status status = whole_file_begin(path, form->kind, &file, error);
     cairo_status_t drawn;
 
     if (status)

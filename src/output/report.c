@@ -157,7 +157,7 @@ enum status report_write(const char *path, const struct overview *overview,
                          const struct report_about *about, struct error *error)
 {
     struct whole_file file;
-    enum status status = whole_file_begin(path, &file, error);
+    enum status status = whole_file_begin(path, &whole_file_html, &file, error);
 
     if (status)
         return status;

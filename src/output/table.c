@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "base/utf8.h"
+#include "files/csv.h"
 #include "output/json.h"
 
 #include <assert.h>
@@ -10,9 +11,11 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define NUMBER_SIZE 64
 #define COLUMN_GAP 2
+#define SHOWN_SIZE 2048 /* of a text on a terminal */
 
 void table_row(struct table *table)
 {
@@ -143,20 +146,6 @@ static int column_width(const struct table *table, size_t place)
     return width;
 }
 
-/* Print text as a terminal may safely take it: control and malformed bytes become "?". */
-static void put_safely(const char *text, FILE *out)
-{
-    while (*text) {
-        const char *start = text;
-        int32_t code = utf8_next(&text);
-
-        if (code < 0 || utf8_is_control(code))
-            fputc('?', out);
-        else
-            fwrite(start, 1, (size_t)(text - start), out);
-    }
-}
-
 /* One field of a line; `line` gathers the blanks not yet printed, so that no line ends in blanks.
  */
 static void put_aligned(const char *text, int width, bool to_the_right, int *blanks, FILE *out)
@@ -167,7 +156,7 @@ static void put_aligned(const char *text, int width, bool to_the_right, int *bla
         *blanks += padding;
     if (*text) {
         fprintf(out, "%*s", *blanks, "");
-        put_safely(text, out);
+        utf8_put(text, out);
         *blanks = 0;
     }
     *blanks += to_the_right ? 0 : padding;
@@ -204,29 +193,18 @@ void table_write_text(const struct table *table, FILE *out)
 
 /* --- for programs --------------------------------------------------------------------------- */
 
-static bool needs_quotes(const char *text)
+/* On a terminal a text is shown as in a text table; a file gets it as it is. */
+static void put_csv_text(const char *text, bool on_terminal, FILE *out)
 {
-    size_t length = strlen(text);
+    char shown[SHOWN_SIZE];
 
-    return strpbrk(text, ",\"\r\n") || (length && (text[0] == ' ' || text[length - 1] == ' '));
+    if (on_terminal)
+        utf8_show(text, shown, sizeof shown);
+    csv_put(on_terminal ? shown : text, false, out);
 }
 
-static void put_csv(const char *text, FILE *out)
-{
-    if (!needs_quotes(text)) {
-        fputs(text, out);
-        return;
-    }
-    fputc('"', out);
-    for (; *text; text++) {
-        if (*text == '"')
-            fputc('"', out);
-        fputc(*text, out);
-    }
-    fputc('"', out);
-}
-
-static void write_csv_line(const struct table *table, const struct field *row, FILE *out)
+static void write_csv_line(const struct table *table, const struct field *row, bool on_terminal,
+                           FILE *out)
 {
     char buffer[NUMBER_SIZE];
     bool first = true;
@@ -239,20 +217,27 @@ static void write_csv_line(const struct table *table, const struct field *row, F
         if (!first)
             fputc(',', out);
         first = false;
-        put_csv(row ? field_print(column, &row[i], "", buffer) : column->name, out);
+        if (!row)
+            fputs(column->name, out);
+        else if (column->kind != COLUMN_TEXT) /* numbers, and words of woad's own */
+            fputs(field_print(column, &row[i], "", buffer), out);
+        else
+            put_csv_text(field_print(column, &row[i], "", buffer), on_terminal, out);
     }
     fputc('\n', out);
 }
 
 void table_write_csv_header(const struct table *table, FILE *out)
 {
-    write_csv_line(table, NULL, out);
+    write_csv_line(table, NULL, false, out);
 }
 
 void table_write_csv_rows(const struct table *table, FILE *out)
 {
+    bool on_terminal = isatty(fileno(out));
+
     for (size_t i = 0; i < table->count; i += table->column_count)
-        write_csv_line(table, table->fields + i, out);
+        write_csv_line(table, table->fields + i, on_terminal, out);
 }
 
 enum status table_write(const struct table *table, enum table_format format, FILE *out,

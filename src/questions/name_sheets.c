@@ -1,6 +1,7 @@
 #include "questions/name_sheets.h"
 
 #include "base/memory.h"
+#include "files/whole_file.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -221,6 +222,13 @@ enum status name_sheets_write(const struct name_sheets *sheets, const char *path
 
     if (sheets->count == 1)
         return names_write(path, &sheets->items[0], error);
+    for (size_t i = 0; !status && i < sheets->count; i++) {
+        const struct whole_file_plan plan = {file, &whole_file_csv};
+
+        status = numbered(path, i + 1, file, error);
+        if (!status)
+            status = whole_file_check(&plan, 1, error);
+    }
     for (size_t i = 0; !status && i < sheets->count; i++) {
         status = numbered(path, i + 1, file, error);
         if (!status)

@@ -108,8 +108,10 @@ static struct photo read_picture(const char *path)
     struct photo picture;
     struct error error = {0};
 
+    fixture_unmark(path);
     if (photo_read(path, 0, &picture, &error))
         fail_msg("%s", error.message);
+    unlink(path); /* without its mark it would not be replaced */
     return picture;
 }
 

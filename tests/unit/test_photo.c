@@ -562,6 +562,30 @@ static void a_map_that_would_brighten_the_picture_is_told_and_left_alone(void **
     photo_release(&photo);
 }
 
+static void a_png_coded_for_high_dynamic_range_is_refused_with_the_reason(void **state)
+{
+    unsigned char exif[FIXTURE_EXIF_BYTES];
+    struct fixture_exif facts = {.orientation = 1};
+    struct fixture fixture = {.width_px = WIDTH, .height_px = HEIGHT, .paint = paint_slopes};
+    struct photo photo;
+    struct error error;
+
+    (void)state;
+    fixture.exif_size = fixture_exif_build(&facts, exif);
+    fixture.exif = exif;
+    for (int code = 16; code <= 18; code += 2) {
+        fixture.transfer = code;
+        fixture_png(fixture_path("bright.png"), &fixture);
+        assert_int_equal(photo_read(fixture_path("bright.png"), 0, &photo, &error), STATUS_FORMAT);
+        assert_non_null(strstr(error.message, code == 16 ? "(PQ)" : "(HLG)"));
+    }
+    fixture.transfer = 13; /* sRGB's own curve */
+    fixture_png(fixture_path("plain.png"), &fixture);
+    photo = read_photo(fixture_path("plain.png"), 0);
+    assert_false(photo.traces.exif_missing);
+    photo_release(&photo);
+}
+
 /* --- hash --- */
 
 static void equal_files_have_equal_hashes(void **state)
@@ -611,6 +635,10 @@ static void check_written(const char *name, int tolerance)
             memcpy(image_at(&image, x, y), sample, 3 * sizeof *sample);
         }
     assert_int_equal(photo_write_srgb(fixture_path(name), &image, &error), STATUS_OK);
+    assert_int_equal(photo_read(fixture_path(name), 0, &photo, &error), STATUS_FORMAT);
+    assert_non_null(strstr(error.message, "a picture that woad made"));
+    assert_int_equal(photo_write_srgb(fixture_path(name), &image, &error), STATUS_OK);
+    fixture_unmark(fixture_path(name));
     photo = read_photo(fixture_path(name), 0);
     assert_false(photo.profile_assumed);
     assert_non_null(strstr(photo.profile_name, "sRGB"));
@@ -667,6 +695,7 @@ int main(void)
         cmocka_unit_test(a_jpegs_coarsest_low_steps_are_told),
         cmocka_unit_test(a_photo_tells_whether_it_has_exif_and_who_wrote_it),
         cmocka_unit_test(a_map_that_would_brighten_the_picture_is_told_and_left_alone),
+        cmocka_unit_test(a_png_coded_for_high_dynamic_range_is_refused_with_the_reason),
         cmocka_unit_test(equal_files_have_equal_hashes),
         cmocka_unit_test(a_picture_written_reads_back_tagged_srgb),
         cmocka_unit_test(a_picture_is_written_whole_or_not_at_all),

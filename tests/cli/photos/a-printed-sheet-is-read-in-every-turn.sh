@@ -3,8 +3,12 @@ for row in 1 2 3 4 5; do
 	echo "Plot ${row}a,Plot ${row}b,Plot ${row}c,Plot ${row}d"
 done >names.csv
 woad sheet chart page.png --page a5 --names names.csv --title "Seed packets" 2>/dev/null || exit
+# What woad made it refuses as a photo; paper bears no such mark.
+sed -i 's/made by woad/printed page/' page.png
 for turns in 0 1 2 3; do
+	rm -f photo.png
 	printed_photo page.png "$WOAD_CALIBRATION/card24-from-2014-11.txt" photo.png $turns >truth.csv || exit
+	sed -i 's/made by woad/photo of it./' photo.png
 	quietly woad measure photo.png --dry-run --format csv >measured.csv || exit
 	tail -n +2 truth.csv >truth
 	tail -n +2 measured.csv | paste -d, - truth | awk -F, -v turns=$turns '

@@ -1,0 +1,9 @@
+# An inventory may bear any name, a picture's too.
+demo_range
+mv inventory.db range.png
+WOAD_INVENTORY=range.png
+cksum <range.png >before
+woad combine "Kingfisher Bench" --count 2 --picture range.png
+woad combinations forecast "Kingfisher Bench" "Wet Slate" --picture range.png
+woad combine "Kingfisher Bench" --count 2 --picture range.db
+cksum <range.png | cmp - before && echo "not a byte has changed"
