@@ -6,6 +6,7 @@
 #include "files/card.h"
 #include "files/photo.h"
 #include "location/pose.h"
+#include "measurement/faults.h"
 #include "values/colour.h"
 
 #include <stdbool.h>
@@ -21,7 +22,8 @@ enum reading_flag {
     FLAG_SHADOW = 4,
     FLAG_UNEVEN = 8,
     FLAG_SMALL = 16,
-    FLAG_OUTSIDE = 32 /* outside the colours the card supports */
+    FLAG_OUTSIDE = 32,   /* outside the colours the card supports */
+    FLAG_UNPROMISED = 64 /* the photo is so spoilt that u95 can't be promised */
 };
 
 /* One cell of the chart as measured. */
@@ -43,6 +45,7 @@ struct reading {
 struct measured_chart {
     struct chart_pose pose;
     struct reading *readings; /* rows * columns, row by row; NULL until it is read */
+    struct faults faults;     /* what spoils them, the photo's own faults with it */
 };
 
 /* Everything one photo gave. */
@@ -54,8 +57,9 @@ struct measurement {
     int chart_count;
     struct correction_quality quality;
     struct correction *correction;
-    struct lab paper;    /* the bare paper's colour */
-    struct scene *scene; /* what the cells are read against; of no use outside */
+    struct lab paper;     /* the bare paper's colour */
+    struct faults faults; /* of the photo, as card and paper show them */
+    struct scene *scene;  /* what the cells are read against; of no use outside */
 };
 
 /* What the user told beforehand. Zeroed: nothing. Corners in working pixels. */
@@ -91,7 +95,8 @@ MUST_USE enum status measurement_find(const struct photo *photo,
  * Read the cells of one of the charts found.
  *
  * Shape:   `chart` counts from 0; its readings are made and filled.
- * Returns: STATUS_OK; STATUS_NOT_FOUND if the names told fit it better turned; STATUS_MEMORY.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the names told fit it better turned; STATUS_QUALITY if
+ *          nothing of it can be read; STATUS_MEMORY.
  */
 MUST_USE enum status measurement_read_chart(const struct photo *photo,
                                             const struct measurement_hints *hints, int chart,

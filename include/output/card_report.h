@@ -6,7 +6,7 @@
 #include "measurement/measurement.h"
 
 /* What a fitted card says of photo, light and card, in plain words. */
-#define CARD_REPORT_LINES_MAX 12
+#define CARD_REPORT_LINES_MAX 20
 #define CARD_REPORT_LINE_SIZE 600
 
 struct card_report {
@@ -21,7 +21,8 @@ struct card_report {
 enum card_verdict { CARD_LIGHT_GOOD, CARD_LIGHT_FAIR, CARD_LIGHT_POOR, CARD_OF_OTHER_EDITION };
 enum card_verdict card_report_verdict(const struct correction_quality *quality);
 
-/** Fill the report: patches left out, patches that stand apart, the light, what to do. */
+/** Fill the report: the verdict on the photo, patches left out, patches that stand apart, the
+ * light, what to do. */
 void card_report_make(const struct card *card, const struct measurement *measurement,
                       struct card_report *report);
 

@@ -42,6 +42,8 @@ static const struct option measure_options[] = {
     OPTION_SWITCH(struct measure_settings, dry_run, "dry-run", "store nothing"),
     OPTION_SWITCH(struct measure_settings, again, "again",
                   "add another measurement of a photo that is stored"),
+    OPTION_SWITCH(struct measure_settings, more, "more",
+                  "say all that was seen of the photo, not the verdict alone"),
     COMMANDS_INVENTORY_OPTION(struct measure_settings),
     COMMANDS_FORMAT_OPTION(struct measure_settings),
     OPTION_BETWEEN(struct measure_settings, jobs, 1, JOBS_MAX, "jobs", "N",

@@ -27,6 +27,7 @@ struct measure_settings {
     const char *profile;
     bool dry_run;
     bool again;
+    bool more; /* say all that was seen, not the verdict alone */
     const char *inventory;
     enum table_format format;
     int jobs;
@@ -60,9 +61,8 @@ struct measure_outcome {
 MUST_USE enum status measure_photo(const struct measure_run *run, const char *path, FILE *out,
                                    FILE *notes, struct measure_outcome *outcome);
 
-/** Say how the photo was read and what of one of its charts, counted from 0, needs a look. */
-void measure_note_photo(const struct photo *photo, FILE *notes);
-void measure_note_chart(const struct measure_run *run, const char *path,
+/** Say the verdict on one of the photo's charts, counted from 0, and what of it needs a look. */
+void measure_note_chart(const struct measure_run *run, const struct photo *photo,
                         const struct measurement *measurement, int number, FILE *notes);
 
 /**

@@ -2,6 +2,9 @@
 
 #include "values/calendar.h"
 #include "output/card_report.h"
+#include "output/fault_words.h"
+
+#include <stdlib.h>
 
 #define LISTED_MAX 12 /* cells named in one note; the table has them all */
 
@@ -10,31 +13,68 @@ static const char *const time_source_words[] = {[PHOTO_TIME_NONE] = "",
                                                 [PHOTO_TIME_FILE] = "the file's time",
                                                 [PHOTO_TIME_GIVEN] = "as told"};
 
-void measure_note_photo(const struct photo *photo, FILE *notes)
+/* A photo whose time nobody knows is of no use to what asks when ink was dry. */
+static void note_photo(const struct photo *photo, bool more, FILE *notes)
 {
     char taken[CALENDAR_TEXT_SIZE];
 
     calendar_format(&photo->taken, taken);
-    if (taken[0])
+    if (!taken[0])
+        fprintf(notes, "%s: when it was taken is not known; tell it with --at\n", photo->path);
+    else if (more)
         fprintf(notes, "%s: taken %s (%s%s)\n", photo->path, taken,
                 time_source_words[photo->taken.source],
                 photo->taken.offset_known ? "" : ", by this machine's clock");
-    else
-        fprintf(notes, "%s: when it was taken is not known; tell it with --at\n", photo->path);
-    if (photo->profile_assumed)
+    if (photo->profile_assumed && more)
         fprintf(notes, "%s: carries no colour profile; taken as sRGB\n", photo->path);
 }
 
-static void note_counts(const char *path, const struct measured_chart *chart, FILE *notes)
+static int compare_numbers(const void *a, const void *b)
 {
-    int count = chart->pose.rows * chart->pose.columns;
-    int found[] = {[CELL_INK] = 0, [CELL_EMPTY] = 0, [CELL_UNREADABLE] = 0};
+    double x = *(const double *)a, y = *(const double *)b;
 
-    for (int i = 0; i < count; i++)
+    return (x > y) - (x < y);
+}
+
+/* Half of the inks are surer than this. */
+static double usual_u95(const struct measured_chart *chart)
+{
+    double values[CHART_CELLS_MAX];
+    int count = 0;
+
+    for (int i = 0; i < chart->pose.rows * chart->pose.columns && count < CHART_CELLS_MAX; i++)
+        if (chart->readings[i].found == CELL_INK)
+            values[count++] = chart->readings[i].u95;
+    qsort(values, (size_t)count, sizeof *values, compare_numbers);
+    return count ? values[count / 2] : 0;
+}
+
+/* The verdict on a photo of one chart, in one line. */
+static void note_verdict(const char *path, const struct measured_chart *chart, FILE *notes)
+{
+    int found[] = {[CELL_INK] = 0, [CELL_EMPTY] = 0, [CELL_UNREADABLE] = 0};
+    char words[FAULT_WORDS_SIZE];
+
+    for (int i = 0; i < chart->pose.rows * chart->pose.columns; i++)
         found[chart->readings[i].found]++;
-    fprintf(notes, "%s: %d rows x %d columns of cells: %d with ink, %d empty, %d unreadable\n",
-            path, chart->pose.rows, chart->pose.columns, found[CELL_INK], found[CELL_EMPTY],
-            found[CELL_UNREADABLE]);
+    fault_words_verdict_line(&chart->faults, words);
+    fprintf(notes,
+            "%s: %s (%d rows x %d columns of cells: %d with ink, %d empty, %d unreadable; half of "
+            "the inks within %.1f)\n",
+            path, words, chart->pose.rows, chart->pose.columns, found[CELL_INK], found[CELL_EMPTY],
+            found[CELL_UNREADABLE], usual_u95(chart));
+}
+
+/* The faults that the verdict does not name. */
+static void note_faults(const char *path, const struct faults *faults, FILE *notes)
+{
+    char words[FAULT_WORDS_SIZE];
+
+    for (int i = 0; i < FAULTS; i++)
+        if (faults->of[i].found && i != (int)faults_worst(faults)) {
+            fault_words_of((enum fault_kind)i, &faults->of[i], words);
+            fprintf(notes, "%s: %s\n", path, words);
+        }
 }
 
 /* What is asked of a cell before it is listed in a note. */
@@ -44,19 +84,20 @@ struct cell_question {
     int found;        /* -1: any */
     bool ask_name;    /* whether the names file gives it a name, and then: */
     bool name_wanted;
+    bool always; /* said without --more */
 };
 
 static const struct cell_question questions[] = {
-    {"clipped, a channel at the end of its range", FLAG_CLIPPED, -1, false, false},
-    {"glare on", FLAG_GLARE, -1, false, false},
-    {"shadow over", FLAG_SHADOW, -1, false, false},
-    {"uneven", FLAG_UNEVEN, -1, false, false},
-    {"small, few pixels", FLAG_SMALL, -1, false, false},
-    {"outside the colours the card supports", FLAG_OUTSIDE, -1, false, false},
+    {"clipped, a channel at the end of its range", FLAG_CLIPPED, -1, false, false, false},
+    {"glare on", FLAG_GLARE, -1, false, false, false},
+    {"shadow over", FLAG_SHADOW, -1, false, false, false},
+    {"uneven", FLAG_UNEVEN, -1, false, false, false},
+    {"small, few pixels", FLAG_SMALL, -1, false, false, false},
+    {"outside the colours the card supports", FLAG_OUTSIDE, -1, false, false, false},
     {"unreadable: too little seen of it, too near the paper's colour in this light, or too unsure",
-     0, CELL_UNREADABLE, false, false},
-    {"named, but looks empty", 0, CELL_EMPTY, true, true},
-    {"has ink, but no name", 0, CELL_INK, true, false},
+     0, CELL_UNREADABLE, false, false, true},
+    {"named, but looks empty", 0, CELL_EMPTY, true, true, true},
+    {"has ink, but no name", 0, CELL_INK, true, false, true},
 };
 
 static bool answers(const struct cell_question *question, const struct names *names,
@@ -98,48 +139,29 @@ static void note_cells(const struct names *names, const char *path,
         fputc('\n', notes);
 }
 
-/* A poor fit may be the light's fault or the card's own; patches alone can't tell which. */
-static void note_light(const char *path, const struct card *card,
-                       const struct correction_quality *quality, FILE *notes)
+/* A card of another edition is told first: all colours rest on it. */
+static void note_edition(const char *path, const struct card *card,
+                         const struct correction_quality *quality, FILE *notes)
 {
-    switch (card_report_verdict(quality)) {
-    case CARD_LIGHT_GOOD:
-        return;
-    case CARD_LIGHT_FAIR:
-        fprintf(notes,
-                "%s: light: the card's colours are harder to tell than in daylight, as with bulbs, "
-                "tubes, many LEDs or two kinds of light at once; the uncertainty is widened to "
-                "say so, daylight from one window would narrow it\n",
-                path);
-        return;
-    case CARD_LIGHT_POOR:
-        fprintf(
-            notes,
-            "%s: card: its patches disagree with its table by %.1f delta E 2000: the light is "
-            "poor (a lamp of few wavelengths, mixed light, shadow or glare over the card), the "
-            "camera bends colours (filters, picture styles, HDR), or the card is faded, a poor "
-            "print, or not the one given with --card; the uncertainty is widened to say so; if "
-            "daylight from one window and the plainest setting do not mend it, it is the card\n",
-            path, quality->left_out_mean);
-        return;
-    case CARD_OF_OTHER_EDITION:
+    if (card_report_verdict(quality) == CARD_OF_OTHER_EDITION)
         fprintf(notes,
                 "%s: card: it looks like its other edition, whose values leave %.2f delta E 2000 "
                 "instead of %.2f; if your card was made then, measure again with --card %s\n",
                 path, quality->as_other_edition, quality->left_out_mean, card->other_edition);
-    }
 }
 
 /* Patches that were not used, and a second card, change how far the first can be trusted. */
-static void note_cards(const char *path, const struct card *card,
-                       const struct measurement *measurement, FILE *notes)
+static void note_cards(const char *path, const struct measurement *measurement, bool more,
+                       FILE *notes)
 {
     const struct correction_quality *quality = &measurement->quality;
     int hidden = 0;
 
     for (int i = 0; i < CARD_PATCHES; i++)
         hidden += measurement->card.hidden[i];
-    fprintf(notes,
+    if (more)
+        fprintf(
+            notes,
             "%s: card: %d of %d patches used, %s; each predicted from the others within %.2f on "
             "average, %.2f at worst (delta E 2000)\n",
             path, quality->patches_used, CARD_PATCHES, quality->method, quality->left_out_mean,
@@ -149,7 +171,6 @@ static void note_cards(const char *path, const struct card *card,
                 "%s: card: left out are %d patch%s without the card's colour (covered, glare, "
                 "dirt)\n",
                 path, hidden, hidden == 1 ? "" : "es");
-    note_light(path, card, quality, notes);
     if (measurement->second_card.found)
         fprintf(notes,
                 "%s: a second card lies in the photo; read through the first it is off by "
@@ -172,17 +193,25 @@ static void note_chart(const char *path, const struct chart_pose *chart, int mea
                 path, chart->charts, chart->number);
 }
 
-void measure_note_chart(const struct measure_run *run, const char *path,
+void measure_note_chart(const struct measure_run *run, const struct photo *photo,
                         const struct measurement *measurement, int number, FILE *notes)
 {
+    const char *path = photo->path;
     const struct measured_chart *chart = &measurement->charts[number];
 
+    const bool more = run->settings.more;
+
+    note_edition(path, &run->card, &measurement->quality, notes);
+    note_verdict(path, chart, notes);
     note_chart(path, &chart->pose, measurement->chart_count, notes);
-    note_cards(path, &run->card, measurement, notes);
-    note_counts(path, chart, notes);
+    note_photo(photo, more, notes);
+    if (more)
+        note_faults(path, &chart->faults, notes);
+    note_cards(path, measurement, more, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
-        note_cells(&run->names, path, chart, &questions[i], notes);
-    if (!run->settings.check)
+        if (more || questions[i].always)
+            note_cells(&run->names, path, chart, &questions[i], notes);
+    if (more && !run->settings.check)
         fprintf(notes, "%s: --check FILE.png draws what was read, to see that it is right\n", path);
 }
 

@@ -331,7 +331,6 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
         return status;
     if (at->source != PHOTO_TIME_NONE)
         measuring->photo.taken = *at;
-    measure_note_photo(&measuring->photo, notes);
     status = measure_sheet_find(measuring->run, &measuring->photo, &measuring->sheet, notes, error);
     if (measuring->sheet.run.names.cells)
         measuring->run = &measuring->sheet.run;
@@ -340,7 +339,7 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
     if (!status)
         status = measure_it(measuring, error);
     for (int i = 0; !status && i < measuring->measurement.chart_count; i++)
-        measure_note_chart(measuring->run, path, &measuring->measurement, i, notes);
+        measure_note_chart(measuring->run, &measuring->photo, &measuring->measurement, i, notes);
     return status;
 }
 

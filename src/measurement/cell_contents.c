@@ -1,6 +1,7 @@
 #include "cell_contents.h"
 
 #include "rim.h"
+#include "vision/sampling.h"
 
 #include <math.h>
 
@@ -30,6 +31,13 @@
 /* of that distance, where no clean gap shows the rim */
 #define LIGHTEST 110.0 /* L* of no ink, even one that glows: the light there is not known */
 /* L* of no ink, even one that glows: the light there is not known */
+/* Where a cell may be no cell at all: from its middle to its rim and over it, as a gap of a sixth
+ * of the pitch lies; steps of a desk's grain stay below this, those of all but the palest inks
+ * above. */
+#define SIDE_INSIDE 0.7
+#define SIDE_OUTSIDE 1.19
+#define SIDE_STEP 0.18
+#define SIDES_MIN 3
 #define GAP_SOILED 0.05 /* the rim this much lighter than its gap: ink or a label lies in that */
 
 /* How far a cell is from its paper, for telling whether it is empty. */
@@ -84,4 +92,29 @@ enum cell_found cell_contents(const struct scene *scene, const struct chart_pose
     double most = found == CELL_EMPTY ? EMPTY_U95_MAX : U95_MAX;
 
     return reading->u95 > most ? CELL_UNREADABLE : found;
+}
+
+/* Whether one side of a cell shows no step: well inside it and in the middle of the usual gap. */
+static bool side_goes_on(const struct scene *scene, const struct quad *cell, int side)
+{
+    struct point centre = quad_centre(cell);
+    struct point rim = point_between(cell->corner[side], cell->corner[(side + 1) % 4], 0.5);
+    struct rgb inside, outside;
+
+    if (!sampling_glance(&scene->photo, point_between(centre, rim, SIDE_INSIDE), 2, &inside) ||
+        !sampling_glance(&scene->photo, point_between(centre, rim, SIDE_OUTSIDE), 2, &outside))
+        return true;
+    for (int k = 0; k < 3; k++)
+        if (fabs(log(fmax(inside.channel[k], 1e-3) / fmax(outside.channel[k], 1e-3))) > SIDE_STEP)
+            return false;
+    return true;
+}
+
+bool cell_contents_goes_on(const struct scene *scene, const struct quad *cell)
+{
+    int sides = 0;
+
+    for (int side = 0; side < 4; side++)
+        sides += side_goes_on(scene, cell, side);
+    return sides >= SIDES_MIN;
 }

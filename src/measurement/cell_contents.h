@@ -8,4 +8,7 @@
 enum cell_found cell_contents(const struct scene *scene, const struct chart_pose *chart,
                               const struct reading *reading);
 
+/** Whether the photo goes on evenly over the sides of a cell: then no ink ends there. */
+bool cell_contents_goes_on(const struct scene *scene, const struct quad *cell);
+
 #endif

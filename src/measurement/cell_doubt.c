@@ -42,15 +42,21 @@ static void add_below(const struct scene *scene, const struct cell *cell, struct
     }
 }
 
-/* What is unsure by its spread, alike in all directions of delta E 2000. */
-static void add_unevenness(struct reading *reading)
+/* Add a deviation that is alike in all directions of delta E 2000. */
+static void add_alike(struct lab lab, double deviation, double covariance[9])
 {
-    double beyond = fmax(reading->evenness - MOTTLE_DELTA_E, 0), metric[9], inverse[9];
+    double metric[9], inverse[9];
 
-    colour_metric(reading->lab, metric);
+    colour_metric(lab, metric);
     linear_invert_3x3(metric, inverse);
     for (int i = 0; i < 9; i++)
-        reading->covariance_own[i] += beyond * beyond * inverse[i];
+        covariance[i] += deviation * deviation * inverse[i];
+}
+
+/* What is unsure by its spread. */
+static void add_unevenness(struct reading *reading)
+{
+    add_alike(reading->lab, fmax(reading->evenness - MOTTLE_DELTA_E, 0), reading->covariance_own);
 }
 
 /* The cell's own covariance: the standard error of its mean, the light on it, the glare taken off
@@ -76,17 +82,28 @@ static void own_covariance(const struct scene *scene, const struct cell *cell,
     add_moved(scene, cell, error, reading);
 }
 
-void cell_doubt_state(const struct scene *scene, const struct cell *cell, struct reading *reading)
+static void state_radius(struct reading *reading)
 {
     double total[9];
 
+    for (int i = 0; i < 9; i++)
+        total[i] = reading->covariance_own[i] + reading->covariance_shared[i];
+    reading->u95 = radius_95(reading->lab, total);
+}
+
+void cell_doubt_state(const struct scene *scene, const struct cell *cell, struct reading *reading)
+{
     own_covariance(scene, cell, reading);
     if (cell->on_paper)
         correction_covariance_on_paper(scene->correction, reading->lab, reading->covariance_shared);
     else
         correction_covariance(scene->correction, cell->sample.at, reading->lab,
                               reading->covariance_shared);
-    for (int i = 0; i < 9; i++)
-        total[i] = reading->covariance_own[i] + reading->covariance_shared[i];
-    reading->u95 = radius_95(reading->lab, total);
+    state_radius(reading);
+}
+
+void cell_doubt_widen(double deviation, struct reading *reading)
+{
+    add_alike(reading->lab, deviation, reading->covariance_shared);
+    state_radius(reading);
 }

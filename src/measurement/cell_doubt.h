@@ -9,4 +9,8 @@
  * u95. */
 void cell_doubt_state(const struct scene *scene, const struct cell *cell, struct reading *reading);
 
+/** Add a standard uncertainty in delta E 2000, alike in all directions, that a photo's readings
+ * share. */
+void cell_doubt_widen(double deviation, struct reading *reading);
+
 #endif

@@ -95,3 +95,17 @@ enum status cells_read(const struct scene *scene, struct measured_chart *chart, 
     }
     return status;
 }
+
+void cells_widen(struct measured_chart *chart)
+{
+    double deviation = faults_deviation(&chart->faults);
+    bool unpromised = faults_verdict(&chart->faults) == PHOTO_NOT_PROMISED;
+
+    for (int i = 0; i < chart->pose.rows * chart->pose.columns; i++) {
+        struct reading *reading = &chart->readings[i];
+
+        if (reading->found != CELL_UNREADABLE && deviation > 0)
+            cell_doubt_widen(deviation, reading);
+        reading->flags |= unpromised ? FLAG_UNPROMISED : 0;
+    }
+}

@@ -13,4 +13,8 @@
 MUST_USE enum status cells_read(const struct scene *scene, struct measured_chart *chart,
                                 struct error *error);
 
+/** Widen the uncertainty of a chart's readings by its faults; flag them where it can't be promised.
+ */
+void cells_widen(struct measured_chart *chart);
+
 #endif

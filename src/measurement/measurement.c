@@ -2,8 +2,10 @@
 
 #include "location/card_pose.h"
 #include "location/chart_pose.h"
+#include "cell_contents.h"
 #include "cells.h"
 #include "scene.h"
+#include "sensors.h"
 #include "surfaces.h"
 #include "turn.h"
 #include "vision/lattice.h"
@@ -15,6 +17,9 @@
 #define LOOKS 2         /* scales at which regions are looked for, from the first */
 #define COARSE_SHRINK 1 /* the usual first look, at half the working picture */
 #define PATCH_CLIPPED_MAX 0.05
+/* L* above which nothing is paper: 100 is a perfect white, paper that glows in ultraviolet light
+ * comes near it; common practice, no source. */
+#define PAPER_L_MAX 102.0
 
 static enum status find_card(const struct photo *photo, const struct measurement_hints *hints,
                              const struct regions *regions, struct measurement *measurement,
@@ -160,6 +165,21 @@ static enum status fit_correction(const struct photo *photo, const struct measur
     return status;
 }
 
+static enum status look_at_paper(const struct photo *photo, struct measurement *measurement,
+                                 struct error *error)
+{
+    const struct scene *scene = measurement->scene;
+
+    measurement->paper = scene_lab(scene, scene->paper_colour);
+    sensors_of_paper(scene, measurement->paper, &measurement->faults);
+    if (!scene->paper.count || !(measurement->paper.L > PAPER_L_MAX))
+        return STATUS_OK;
+    return error_set(error, STATUS_QUALITY,
+                     "%s: the paper comes out at L* %.0f, and 100 is a perfect white: the card "
+                     "lies in less light than the sheet; lay both flat, side by side, in one light",
+                     photo->path, measurement->paper.L);
+}
+
 /* Look at the light on paper and desk, fit light and colour, and undo the tone of the photo. */
 static enum status fit_light(const struct photo *photo, const struct measurement_hints *hints,
                              struct measurement *measurement, struct error *error)
@@ -174,11 +194,13 @@ static enum status fit_light(const struct photo *photo, const struct measurement
         status = surfaces_find(photo, &measurement->card, &charts, &surfaces, error);
     if (!status)
         status = fit_correction(photo, hints, &surfaces, measurement, error);
+    if (!status)
+        sensors_of_card(photo, hints->card, measurement, &measurement->faults);
     if (!status && charts.count)
         status = scene_create(photo, measurement->correction, &surfaces.paper, &measurement->scene,
                               error);
     if (!status && charts.count)
-        measurement->paper = scene_lab(measurement->scene, measurement->scene->paper_colour);
+        status = look_at_paper(photo, measurement, error);
     surfaces_release(&surfaces);
     return status;
 }
@@ -191,12 +213,47 @@ enum status measurement_find(const struct photo *photo, const struct measurement
     return status ? status : fit_light(photo, hints, measurement, error);
 }
 
+/* Cells that can't be read, or are said to hold ink and go on evenly over their rims. */
+static int cells_of_no_use(const struct scene *scene, const struct measured_chart *chart)
+{
+    int useless = 0;
+
+    for (int i = 0; i < chart->pose.rows * chart->pose.columns; i++)
+        useless += chart->readings[i].found == CELL_UNREADABLE ||
+                   (chart->readings[i].found == CELL_INK &&
+                    cell_contents_goes_on(scene, &chart->readings[i].outline));
+    return useless;
+}
+
+/* Refuse a chart of which nothing can be read, or, placed by hand, little: it is not there. */
+static enum status refuse_unreadable(const struct photo *photo, const struct measured_chart *chart,
+                                     const struct scene *scene, struct error *error)
+{
+    int cells = chart->pose.rows * chart->pose.columns;
+    int useless = cells_of_no_use(scene, chart);
+
+    if (useless < cells && !(chart->pose.given && 2 * useless >= cells))
+        return STATUS_OK;
+    return error_set(error, STATUS_QUALITY, "%s: %d of %d cells show no ink on paper; %s",
+                     photo->path, useless, cells,
+                     chart->pose.given ? "see that --chart-at gives the corners of the chart, x "
+                                         "before y, in pixels of the photo upright, and that "
+                                         "--rows and --columns are right"
+                                       : "photograph the sheet nearer, sharply, in more light");
+}
+
 enum status measurement_read_chart(const struct photo *photo, const struct measurement_hints *hints,
                                    int chart, struct measurement *measurement, struct error *error)
 {
     struct measured_chart *read = &measurement->charts[chart];
     enum status status = cells_read(measurement->scene, read, error);
 
+    if (status)
+        return status;
+    read->faults = measurement->faults;
+    sensors_of_chart(measurement->scene, read, hints->card, &read->faults);
+    cells_widen(read);
+    status = refuse_unreadable(photo, read, measurement->scene, error);
     return status ? status : turn_check(photo, hints->named, read, error);
 }
 

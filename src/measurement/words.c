@@ -11,8 +11,9 @@ static const struct {
     unsigned flag;
     const char *word;
 } flag_words[] = {
-    {FLAG_CLIPPED, "clipped"}, {FLAG_GLARE, "glare"}, {FLAG_SHADOW, "shadow"},
-    {FLAG_UNEVEN, "uneven"},   {FLAG_SMALL, "small"}, {FLAG_OUTSIDE, "outside"},
+    {FLAG_CLIPPED, "clipped"},       {FLAG_GLARE, "glare"}, {FLAG_SHADOW, "shadow"},
+    {FLAG_UNEVEN, "uneven"},         {FLAG_SMALL, "small"}, {FLAG_OUTSIDE, "outside"},
+    {FLAG_UNPROMISED, "unpromised"},
 };
 
 const char *words_of_found(enum cell_found found)

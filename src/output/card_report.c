@@ -1,7 +1,9 @@
 #include "output/card_report.h"
 
+#include "output/fault_words.h"
 #include "values/statistics.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -108,28 +110,22 @@ enum card_verdict card_report_verdict(const struct correction_quality *quality)
 static void report_light(const struct card *card, const struct correction_quality *quality,
                          struct card_report *report)
 {
-    static const char *const says[] = {
-        "The light is good: patches are foretold from the others within %.2f delta E 2000.",
-        "The light is fair: patches are foretold from the others within %.2f delta E 2000. "
-        "Incandescent bulbs, fluorescent tubes and many LEDs do this, as do two kinds of light at "
-        "once; daylight from one window would halve the uncertainty.",
-        "The light, the camera or the card is poor: patches are foretold from the others only "
-        "within %.2f delta E 2000. A lamp of few wavelengths, mixed light, a shadow or glare over "
-        "the card, or a camera that bends colours: photograph in daylight from one window, lamps "
-        "off, without filters, picture styles or HDR. If that does not mend it, the card is faded, "
-        "a poor print, or not the one given with --card. The uncertainty of every reading is "
-        "widened to say so.",
-    };
-
     switch (card_report_verdict(quality)) {
     case CARD_LIGHT_GOOD:
-        add_line(report, says[0], quality->left_out_mean);
+        add_line(report,
+                 "The card fits well: patches are foretold from the others within %.2f "
+                 "delta E 2000.",
+                 quality->left_out_mean);
         break;
     case CARD_LIGHT_FAIR:
-        add_line(report, says[1], quality->left_out_mean);
-        break;
     case CARD_LIGHT_POOR:
-        add_line(report, says[2], quality->left_out_mean);
+        add_line(report,
+                 "Patches are foretold from the others within %.2f delta E 2000; in daylight it "
+                 "is 0.3 to 0.8. Lamps of few wavelengths or two kinds of light at once do this, "
+                 "as do filters and picture styles of the camera, strong compression, shine or "
+                 "shadow on the card, and a card that is faded or not the one given with --card. "
+                 "The uncertainty of every reading is widened to say so.",
+                 quality->left_out_mean);
         break;
     case CARD_OF_OTHER_EDITION:
         add_line(report,
@@ -147,12 +143,39 @@ static void report_light(const struct card *card, const struct correction_qualit
                  100 * quality->light_falloff / (1 + quality->light_falloff));
 }
 
+static const char *capital(char *line)
+{
+    line[0] = (char)toupper((unsigned char)line[0]);
+    return line;
+}
+
+/* The verdict on the photo, then its other faults, and what a second card shows. */
+static void report_verdict(const struct measurement *measurement, struct card_report *report)
+{
+    const struct faults *faults = &measurement->faults;
+    char words[FAULT_WORDS_SIZE];
+
+    fault_words_verdict_line(faults, words);
+    add_line(report, "%s.", capital(words));
+    for (int i = 0; i < FAULTS; i++)
+        if (faults->of[i].found && i != (int)faults_worst(faults)) {
+            fault_words_of((enum fault_kind)i, &faults->of[i], words);
+            add_line(report, "%s.", capital(words));
+        }
+    if (measurement->second_card.found)
+        add_line(report,
+                 "A second card lies in the photo; read through the first it is off by %.2f delta "
+                 "E 2000 on average.",
+                 measurement->second_card_error);
+}
+
 void card_report_make(const struct card *card, const struct measurement *measurement,
                       struct card_report *report)
 {
     const struct correction_quality *quality = &measurement->quality;
 
     memset(report, 0, sizeof *report);
+    report_verdict(measurement, report);
     report_light(card, quality, report);
     report_left_out(card, measurement, report);
     report_apart(card, quality, report);

@@ -5,6 +5,7 @@
 #include "values/calendar.h"
 #include "measurement/words.h"
 #include "output/card_report.h"
+#include "output/fault_words.h"
 #include "output/table.h"
 
 #include <ctype.h>
@@ -50,6 +51,7 @@ static const struct {
     {FLAG_UNEVEN, "uneven (the ink varies within the cell)"},
     {FLAG_SMALL, "small (few pixels)"},
     {FLAG_OUTSIDE, "outside (beyond the colours of the card: less sure)"},
+    {FLAG_UNPROMISED, "unpromised (the photo is spoilt: no uncertainty holds)"},
 };
 
 /* Cells told apart by a flag, or by how they agree with the names file. */
@@ -97,6 +99,7 @@ static bool list_cells(const struct check_drawing *drawing, struct flow *flow, c
 
 static void draw_counts(const struct check_drawing *drawing, struct flow *flow)
 {
+    char verdict[FAULT_WORDS_SIZE];
     int found[] = {[CELL_INK] = 0, [CELL_EMPTY] = 0, [CELL_UNREADABLE] = 0};
     double sum = 0;
 
@@ -106,6 +109,9 @@ static void draw_counts(const struct check_drawing *drawing, struct flow *flow)
         found[reading->found]++;
         sum += reading->found == CELL_INK ? reading->u95 : 0;
     }
+    fault_words_verdict_line(&drawing->chart->faults, verdict);
+    check_flow_heading(flow, "Verdict");
+    check_flow_words(flow, "%s", verdict);
     check_flow_heading(flow, "Cells");
     check_flow_words(flow, "%d with ink, %d empty, %d unreadable", found[CELL_INK],
                      found[CELL_EMPTY], found[CELL_UNREADABLE]);

@@ -1,6 +1,6 @@
 # HEIC as a phone saves it: stored on its side, the turn told twice, with a thumbnail.
 sheet=$TESTIMAGES/from-a-phone
-woad measure $sheet.heic --names $sheet.names.csv --format csv >measured.csv 2>notes
+woad measure $sheet.heic --names $sheet.names.csv --more --format csv >measured.csv 2>notes
 status=$?
 if grep -q 'built without libheif' notes; then
 	cat "$SOURCE/tests/cli/photos/a-photo-from-a-phone.stdout"

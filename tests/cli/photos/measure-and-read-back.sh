@@ -1,6 +1,6 @@
 # A photo is measured, and what was read is in the inventory under the inks' names.
 sheet=$TESTIMAGES/sixteen-bits
-woad measure $sheet.png --names $sheet.names.csv --chart spring --batch 'pad two' --format csv >measured.csv || exit 97
+woad measure $sheet.png --names $sheet.names.csv --chart spring --batch 'pad two' --more --format csv >measured.csv || exit 97
 head -1 measured.csv
 cut -d , -f 2-5 measured.csv
 woad inks --format csv | cut -d , -f 1,6,7,8 | head -3
