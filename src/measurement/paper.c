@@ -10,7 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MARGIN 0.12    /* of the pitch: the strip of paper looked for outside the outer cells */
+#define MARGIN 0.12 /* of the pitch: the strip of paper looked for outside the outer cells */
+#define LONE_PITCH                                                                                 \
+    1.2 /* of its side: how far off a lone cell's neighbour would lie, as gaps usually are */
 #define GAP_INSET 0.28 /* of a gap left out at each side: soft edges, outlines */
 /* A sample's relative deviation: more is an outline or a label, unless the photo is so grainy that
  * its calmest gaps come near it. The less light, the more grain. */
@@ -57,6 +59,22 @@ static void extend(struct quad *first, int step, int count)
     *last = shifted(last - step, last - 2 * step, 1 + MARGIN);
 }
 
+/* Lay cells on both sides of one that has no neighbours to tell the pitch, a usual gap away;
+ * `from` and `to` are the corners of one side, and of the one opposite, in the way they lie. */
+static void surround(struct quad *first, int step, bool in_row)
+{
+    const struct quad *lone = first + step;
+    const struct point *c = lone->corner;
+    struct point low = in_row ? point_between(c[0], c[3], 0.5) : point_between(c[0], c[1], 0.5);
+    struct point high = in_row ? point_between(c[1], c[2], 0.5) : point_between(c[3], c[2], 0.5);
+    struct point pitch = point_scale(point_subtract(high, low), LONE_PITCH);
+
+    for (int i = 0; i < 4; i++) {
+        first->corner[i] = point_subtract(c[i], pitch);
+        first[2 * step].corner[i] = point_add(c[i], pitch);
+    }
+}
+
 static enum status ring_create(const struct chart_pose *chart, struct ring *ring,
                                struct error *error)
 {
@@ -68,10 +86,16 @@ static enum status ring_create(const struct chart_pose *chart, struct ring *ring
     for (int row = 0; row < chart->rows; row++)
         for (int column = 0; column < chart->columns; column++)
             *ring_at(ring, row + 1, column + 1) = chart->outline[row * chart->columns + column];
-    for (int row = 1; row <= chart->rows && chart->columns > 1; row++)
-        extend(ring_at(ring, row, 0), 1, ring->columns);
-    for (int column = 0; column < ring->columns && chart->rows > 1; column++)
-        extend(ring_at(ring, 0, column), ring->columns, ring->rows);
+    for (int row = 1; row <= chart->rows; row++)
+        if (chart->columns > 1)
+            extend(ring_at(ring, row, 0), 1, ring->columns);
+        else
+            surround(ring_at(ring, row, 0), 1, true);
+    for (int column = 0; column < ring->columns; column++)
+        if (chart->rows > 1)
+            extend(ring_at(ring, 0, column), ring->columns, ring->rows);
+        else
+            surround(ring_at(ring, 0, column), ring->columns, false);
     return STATUS_OK;
 }
 

@@ -112,9 +112,41 @@ static void paper_in_glare_is_no_bare_paper_but_tells_of_the_glare(void **state)
     photo_release(&photo);
 }
 
+/* Paper around a single line of cells on a sheet that is narrow, on a dark desk. */
+static void the_desk_beside_a_single_line_of_cells_is_not_taken_for_paper(void **state)
+{
+    (void)state;
+    for (int turned = 0; turned < 2; turned++) {
+        const int rows = turned ? 1 : 5, columns = turned ? 5 : 1;
+        const struct drawing_grid line = {drawing_upright(300, 300, 100 * columns, 100 * rows),
+                                          columns, rows, 0.8};
+        struct quad outline[5], sheet = drawing_part(&line, (struct point){-0.4, -0.4},
+                                                     (struct point){columns + 0.4, rows + 0.4});
+        const struct lab inks[5] = {
+            {45, 20, -30}, {45, 20, -30}, {45, 20, -30}, {45, 20, -30}, {45, 20, -30}};
+        struct chart_pose chart = {.rows = rows, .columns = columns, .outline = outline};
+        struct paper paper = {0};
+        struct error error = {0};
+        struct photo photo;
+
+        drawing_create(900, 900, drawing_desk, &photo);
+        drawing_chart(&photo, &line, inks);
+        for (int i = 0; i < 5; i++)
+            outline[i] = drawing_cell(&line, i / columns, i % columns);
+        chart.corners = drawing_corners(&line);
+        assert_int_equal(paper_find(&photo, &chart, &paper, &error), STATUS_OK);
+        assert_true(paper.count >= 8);
+        for (size_t i = 0; i < paper.count; i++)
+            assert_true(quad_contains(&sheet, paper.samples[i].at));
+        paper_release(&paper);
+        photo_release(&photo);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_desk_beside_a_single_line_of_cells_is_not_taken_for_paper),
         cmocka_unit_test(paper_in_a_deep_shadow_is_found_though_it_is_grainy_there),
         cmocka_unit_test(paper_in_glare_is_no_bare_paper_but_tells_of_the_glare),
     };
