@@ -15,6 +15,7 @@ struct cell {
     double local_light; /* what that shows the field to miss */
     struct rgb below;   /* how far channels at the low end lie below the photo's range */
     struct glare glare;
+    bool outshines; /* a point of it is lighter than bare paper: what was left out is a shine */
 };
 
 #endif

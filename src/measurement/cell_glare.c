@@ -2,9 +2,9 @@
 
 #include <math.h>
 
-#define GLARE_SIDE 10 /* points along a cell's side */
-/* points along a cell's side */
-#define GLARE_REACH 1.4 /* of the side: paper this near shows the same glare */
+#define GLARE_SIDE 10      /* points along a cell's side */
+#define OUTSHINES_MIN 1.03 /* of paper: what is less may be paper, grainy as it is */
+#define GLARE_REACH 1.4    /* of the side: paper this near shows the same glare */
 
 static int points_of(const struct photo *photo, const struct quad *quad, struct rgb *seen,
                      struct point *places)
@@ -36,8 +36,15 @@ static void add_paper(const struct area_sample *sample, struct rgb over_paper,
         points[(*count)++] = (struct glare_point){sample->at, over_paper, true};
 }
 
+/* Whether a point of a cell is lighter than bare paper there: no ink with holes in it is. */
+static bool outshines(struct rgb over_paper)
+{
+    return fmin(fmin(over_paper.channel[0], over_paper.channel[1]), over_paper.channel[2]) >
+           OUTSHINES_MIN;
+}
+
 static enum status find_glare(const struct scene *scene, const struct reading *reading,
-                              struct glare *glare, struct error *error)
+                              struct cell *cell, struct error *error)
 {
     const struct paper *paper = &scene->paper;
     struct glare_point points[GLARE_POINTS_MAX];
@@ -47,15 +54,17 @@ static enum status find_glare(const struct scene *scene, const struct reading *r
     struct around around = {quad_centre(&reading->outline), GLARE_REACH * side_px};
     int count = 0, inks = points_of(&scene->photo, &reading->sampled, seen, places);
 
-    for (int i = 0; i < inks; i++)
-        points[count++] = (struct glare_point){
-            places[i], scene_divided(seen[i], correction_paper_at(scene->correction, places[i])),
-            false};
+    for (int i = 0; i < inks; i++) {
+        struct rgb over = scene_divided(seen[i], correction_paper_at(scene->correction, places[i]));
+
+        points[count++] = (struct glare_point){places[i], over, false};
+        cell->outshines = cell->outshines || outshines(over);
+    }
     for (size_t i = 0; i < paper->count; i++)
         add_paper(&paper->samples[i], scene->paper_rgb[i], &around, points, &count);
     for (size_t i = 0; i < paper->lit_count; i++)
         add_paper(&paper->lit[i], scene->lit_rgb[i], &around, points, &count);
-    return glare_fit(points, count, side_px, glare, error);
+    return glare_fit(points, count, side_px, &cell->glare, error);
 }
 
 /* Read the cell against the field alone: the paper beside it lies in the glare too. */
@@ -73,7 +82,7 @@ enum status cell_glare_take_off(const struct scene *scene, const struct reading 
     enum status status = STATUS_OK;
 
     if (scene->paper.count)
-        status = find_glare(scene, reading, &cell->glare, error);
+        status = find_glare(scene, reading, cell, error);
     if (!status && cell->glare.found)
         take_off_glare(scene, cell);
     return status;

@@ -10,10 +10,12 @@
 
 #include <math.h>
 
-#define INSET 0.15          /* of the side left out at each rim */
-#define INSET_UNSEEN 0.2    /* where its edges are not seen */
-#define SMALL_PX 150        /* fewer pixels than this are flagged */
-#define GLARE_LEFT_OUT 0.06 /* fraction left out as too bright that is flagged */
+#define INSET 0.15       /* of the side left out at each rim */
+#define INSET_UNSEEN 0.2 /* where its edges are not seen */
+#define SMALL_PX 150     /* fewer pixels than this are flagged */
+/* Fraction left out as too bright that is flagged: a shine where it is lighter than paper, else
+ * paper that shows through. */
+#define BRIGHTER_LEFT_OUT 0.06
 #define UNEVEN_DELTA_E 3.0
 #define SHADOW_RATIO 0.95 /* paper beside the cell this much darker than the light field */
 #define POINTS_PER_SIDE 8
@@ -39,13 +41,14 @@ static unsigned flags_of(const struct scene *scene, const struct cell *cell,
                          const struct reading *reading)
 {
     const struct area_sample *sample = &cell->sample;
+    bool left_out = sample->brighter > BRIGHTER_LEFT_OUT;
     unsigned flags = 0;
 
     flags |= sample->clipped > CELL_CLIPPED_MAX ? FLAG_CLIPPED : 0;
-    flags |= cell->glare.found || sample->brighter > GLARE_LEFT_OUT ? FLAG_GLARE : 0;
+    flags |= cell->glare.found || (left_out && cell->outshines) ? FLAG_GLARE : 0;
     flags |= cell->local_light < SHADOW_RATIO ? FLAG_SHADOW : 0;
     flags |= sample->pixels < SMALL_PX ? FLAG_SMALL : 0;
-    flags |= reading->evenness > UNEVEN_DELTA_E ? FLAG_UNEVEN : 0;
+    flags |= reading->evenness > UNEVEN_DELTA_E || (left_out && !cell->outshines) ? FLAG_UNEVEN : 0;
     flags |= correction_supports(scene->correction, reading->lab) ? 0 : FLAG_OUTSIDE;
     return flags;
 }

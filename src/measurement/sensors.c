@@ -36,12 +36,13 @@
 #define DARK_L 32.0
 
 /* Over paper, the lowest channel of the darkest of inks below 65 of L*: unspoilt at most 0.033,
- * under 3 % of white 0.055 and more, under 8 % 0.14. */
+ * under 3 % of white 0.055 and more, under 8 % 0.14. Black on matte paper gives back 3 to 5 %
+ * (common practice, no source), so the first mark costs little. */
 #define INKS_MIN 6
 #define INKS_L 65.0
 #define SHEET_HAZE_MIN 0.045
-#define SHEET_HAZE_USUAL 0.02
-#define SHEET_HAZE_COST 100.0
+#define SHEET_HAZE_USUAL 0.03
+#define SHEET_HAZE_COST 80.0
 #define SHEET_HAZE_MUCH 0.08
 
 /* How the logarithm of paper's light changes with that of what lies around it: unspoilt from
@@ -58,6 +59,7 @@
 /* L* by which the greys miss their table, on average: unspoilt to 0.17, real cards in mixed light
  * and compressed hard to 1.3. */
 #define GREYS_MIN 0.5
+#define GREYS_COST 0.5 /* the fit's own uncertainty has its part of it */
 #define GREYS_MUCH 2.5
 
 /* Delta E 2000 by which patches are foretold from one another: rendered cards to 1.1 in any light,
@@ -66,9 +68,10 @@
 #define COLOURS_MIN 1.4
 #define COLOURS_MUCH 4.5
 
-/* The paper's brightest channel, linear, of its brightest tenth: unspoilt to 0.877. */
-#define EXPOSED_MIN 0.89
-#define EXPOSED_COST 2.0
+/* The paper's brightest channel, linear, of its brightest tenth: unspoilt to 0.877, and to 0.93
+ * nothing is lost yet. */
+#define EXPOSED_MIN 0.94
+#define EXPOSED_COST 1.5
 #define BURNT_SHARE 0.25 /* of the cells clipped, where no paper is left that is not */
 #define BURNT_COST 3.0
 
@@ -125,7 +128,7 @@ static void sense_greys(const struct card *card, const struct correction_quality
         }
     off /= count > 0 ? count : 1;
     if (off > GREYS_MIN)
-        faults->of[FAULT_GREYS] = fault_of(off, off, off > GREYS_MUCH);
+        faults->of[FAULT_GREYS] = fault_of(off, GREYS_COST * off, off > GREYS_MUCH);
 }
 
 void sensors_of_card(const struct photo *photo, const struct card *card,

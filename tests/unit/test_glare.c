@@ -79,6 +79,23 @@ static void the_glare_of_a_lamp_is_taken_off(void **state)
                     2 * view.glare.uncertain);
 }
 
+/* Paper that shows through dark ink towards one side, as of a pad pressed askew. */
+static double pressed_askew(struct point at)
+{
+    bool is_ink = fabs(at.x) < SIDE_PX / 2 && fabs(at.y) < SIDE_PX / 2;
+
+    return is_ink ? 0.3 * exp(-(pow(at.x - 45, 2) + at.y * at.y) / (50.0 * 50.0)) : 0;
+}
+
+static void paper_that_shows_through_ink_is_no_glare_if_none_lies_on_the_paper_beside(void **state)
+{
+    struct view view;
+
+    (void)state;
+    look(pressed_askew, drawing_seed(4), &view);
+    assert_false(view.glare.found);
+}
+
 static void paper_that_differs_from_place_to_place_makes_ink_unsure(void **state)
 {
     struct view view;
@@ -93,6 +110,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_cell_in_even_light_has_no_glare),
         cmocka_unit_test(the_glare_of_a_lamp_is_taken_off),
+        cmocka_unit_test(paper_that_shows_through_ink_is_no_glare_if_none_lies_on_the_paper_beside),
         cmocka_unit_test(paper_that_differs_from_place_to_place_makes_ink_unsure),
     };
 
