@@ -16,6 +16,7 @@ enum fault_kind {
     FAULT_GREYS,        /* the card's greys do not lie on one curve */
     FAULT_CARD_COLOURS, /* its patches disagree with its table */
     FAULT_OVEREXPOSED,  /* paper reaches the end of the range */
+    FAULT_COMPRESSED,   /* the JPEG rounds flat areas coarsely */
     FAULTS
 };
 

@@ -25,6 +25,17 @@ static void note_photo(const struct photo *photo, bool more, FILE *notes)
         fprintf(notes, "%s: taken %s (%s%s)\n", photo->path, taken,
                 time_source_words[photo->taken.source],
                 photo->taken.offset_known ? "" : ", by this machine's clock");
+    if (photo->traces.time_to_come)
+        fprintf(notes,
+                "%s: its own time lies in the future and is not used; set the camera's clock\n",
+                photo->path);
+    if (photo->traces.exif_missing && more)
+        fprintf(notes,
+                "%s: tells no camera: a screenshot, an edited picture or a copy out of a chat? the "
+                "camera's own file is better\n",
+                photo->path);
+    if (photo->traces.gain_map && more)
+        fprintf(notes, "%s: its map to brighten the picture (HDR) is not applied\n", photo->path);
     if (photo->profile_assumed && more)
         fprintf(notes, "%s: carries no colour profile; taken as sRGB\n", photo->path);
 }

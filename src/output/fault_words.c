@@ -40,6 +40,9 @@ static const struct {
          "see that --card names this card; try daylight from one window, without "
          "filters or HDR; if that does not mend it, the card is faded or a poor "
          "print"},
+    [FAULT_COMPRESSED] = {"the JPEG is compressed hard: flat areas are rounded to ", 1, 1,
+                          " codes of 255, as in previews and copies out of a chat",
+                          "take the camera's own file, at its best quality"},
     [FAULT_OVEREXPOSED] = {"the paper is almost burnt out, at ", 100, 0, " % of the range",
                            "expose a little less"},
 };

@@ -208,6 +208,23 @@ static void paper_beside_dark_cells_that_is_lighter_tells_of_local_tone(void **s
     }
 }
 
+static void a_jpeg_that_is_compressed_hard_is_doubted(void **state)
+{
+    struct taken taken;
+
+    (void)state;
+    take(&taken);
+    draw_card(0, &taken);
+    taken.photo.traces.luma_step = 8;
+    sensors_of_card(&taken.photo, &taken.card, &taken.measurement, &taken.faults);
+    assert_int_equal(faults_verdict(&taken.faults), PHOTO_FIT);
+    taken.photo.traces.luma_step = 80;
+    sensors_of_card(&taken.photo, &taken.card, &taken.measurement, &taken.faults);
+    assert_int_equal(faults_worst(&taken.faults), FAULT_COMPRESSED);
+    assert_true(faults_deviation(&taken.faults) > 1);
+    forget(&taken);
+}
+
 static void greys_and_patches_that_miss_their_table_are_told(void **state)
 {
     struct taken taken;
@@ -236,6 +253,7 @@ int main(void)
         cmocka_unit_test(dark_ink_no_darker_than_the_card_acquits_it),
         cmocka_unit_test(a_sheet_on_which_no_ink_is_dark_is_hazy),
         cmocka_unit_test(paper_beside_dark_cells_that_is_lighter_tells_of_local_tone),
+        cmocka_unit_test(a_jpeg_that_is_compressed_hard_is_doubted),
         cmocka_unit_test(greys_and_patches_that_miss_their_table_are_told),
     };
 
