@@ -8,10 +8,8 @@
 #include <string.h>
 
 #define QUARTER_TURN 1.5707963267948966
-/* Delta E of the rough fit: cards in real photos show 4 to 10.9, cards of other makes 13 and more,
- * a wrong turn 18. */
-#define MISFIT_MAX 12.0
-#define MARGIN_MIN 1.2 /* the next best reading must fit this much worse */
+#define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
+#define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
 #define HIDDEN_MISFIT 14.0
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
