@@ -18,6 +18,13 @@ static enum photo_time_source source_from_word(const char *word)
 
 /* --- inks ----------------------------------------------------------------------------------- */
 
+/* An ink goes with the last of its readings; one that never had any stays. */
+#define INK_COUNTS                                                                                 \
+    "NOT ink.forgotten AND (EXISTS (SELECT 1 FROM swatch JOIN counted_reading"                     \
+    " ON counted_reading.swatch_id = swatch.id WHERE swatch.ink_id = ink.id)"                      \
+    " OR NOT EXISTS (SELECT 1 FROM swatch JOIN reading ON reading.swatch_id = swatch.id"           \
+    " WHERE swatch.ink_id = ink.id))"
+
 /* A photo of unknown time counts from when it was stored. */
 static const char inks_sql[] =
     "WITH seen AS ("
@@ -26,14 +33,15 @@ static const char inks_sql[] =
     "    row_number() OVER (PARTITION BY swatch.ink_id ORDER BY"
     "      coalesce(photo.taken_utc_s, photo.stored_utc_s) DESC, reading.id DESC) AS place,"
     "    count(*) OVER (PARTITION BY swatch.ink_id) AS readings"
-    "  FROM reading JOIN swatch ON swatch.id = reading.swatch_id"
+    "  FROM counted_reading AS reading JOIN swatch ON swatch.id = reading.swatch_id"
     "  JOIN photo ON photo.id = reading.photo_id"
     "  WHERE reading.found = 'ink' AND reading.part = 'full')"
-    " SELECT ink.name, (SELECT count(*) FROM swatch WHERE swatch.ink_id = ink.id),"
+    " SELECT ink.name, (SELECT count(*) FROM swatch WHERE swatch.ink_id = ink.id"
+    "   AND NOT swatch.forgotten),"
     "   coalesce(seen.readings, 0), seen.L, seen.a, seen.b, seen.u95, seen.flags,"
     "   seen.taken_utc_s, seen.taken_offset_min"
     " FROM ink LEFT JOIN seen ON seen.ink_id = ink.id AND seen.place = 1"
-    " ORDER BY ink.name COLLATE NOCASE, ink.name";
+    " WHERE " INK_COUNTS " ORDER BY ink.name COLLATE NOCASE, ink.name";
 
 static enum status ink_from_row(sqlite3_stmt *row, struct inventory_ink *ink, struct error *error)
 {
@@ -92,7 +100,7 @@ enum status inventory_read_names(struct inventory *inventory, struct inventory_i
 {
     return read_inks(inventory,
                      "SELECT name, 0, 0, NULL, NULL, NULL, NULL, 0, NULL, NULL FROM ink"
-                     " ORDER BY name COLLATE NOCASE, name",
+                     " WHERE " INK_COUNTS " ORDER BY name COLLATE NOCASE, name",
                      inks, error);
 }
 
@@ -118,7 +126,7 @@ static const char readings_sql[] =
     "  reading.own_aa, reading.own_ab, reading.own_bb, photo.paper_L, photo.paper_a, photo.paper_b,"
     "  swatch.batch_id,"
     "  photo.take < max(photo.take) OVER (PARTITION BY photo.hash, reading.swatch_id)"
-    " FROM reading JOIN photo ON photo.id = reading.photo_id"
+    " FROM counted_reading AS reading JOIN photo ON photo.id = reading.photo_id"
     " JOIN cell ON cell.id = reading.cell_id JOIN chart ON chart.id = cell.chart_id"
     " LEFT JOIN swatch ON swatch.id = reading.swatch_id LEFT JOIN ink ON ink.id = swatch.ink_id"
     " LEFT JOIN batch ON batch.id = swatch.batch_id"

@@ -146,6 +146,31 @@ static const char printed_sheets[] =
     "  batch TEXT,"
     "  PRIMARY KEY (sheet_number, row, column)) WITHOUT ROWID;";
 
-const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets};
+/* What was told wrongly and set right since, and what is no longer to count. */
+static const char changes[] =
+    "ALTER TABLE photo ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;"
+    "ALTER TABLE swatch ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;"
+    "ALTER TABLE ink ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;"
+
+    "CREATE VIEW counted_reading AS SELECT reading.* FROM reading"
+    "  JOIN photo ON photo.id = reading.photo_id AND NOT photo.forgotten"
+    "  LEFT JOIN swatch ON swatch.id = reading.swatch_id"
+    "  WHERE coalesce(swatch.forgotten, 0) = 0;"
+
+    "CREATE TABLE change ("
+    "  id INTEGER PRIMARY KEY,"
+    "  told TEXT NOT NULL," /* for a person */
+    "  made_utc_s INTEGER NOT NULL,"
+    "  made_offset_min INTEGER NOT NULL,"
+    "  undone_utc_s INTEGER," /* NULL: it stands */
+    "  undone_offset_min INTEGER);"
+
+    "CREATE TABLE change_step ("
+    "  id INTEGER PRIMARY KEY,"
+    "  change_id INTEGER NOT NULL REFERENCES change,"
+    "  undo TEXT NOT NULL);" /* the statement that brings back one value of one row */
+    "CREATE INDEX change_step_by_change ON change_step (change_id);";
+
+const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets, changes};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

@@ -18,7 +18,7 @@ struct storing {
 
 /* --- photo and chart ------------------------------------------------------------------------ */
 
-/* How often the photo was measured before, with any chart. */
+/* How often the photo was measured before, with any chart, what was forgotten since included. */
 static enum status count_takes(struct storing *storing, int *takes, struct error *error)
 {
     struct bound hash = bound_text(storing->entry->photo->hash);
@@ -30,19 +30,19 @@ static enum status count_takes(struct storing *storing, int *takes, struct error
     return status;
 }
 
-/* The same with what counts as the same photo: of several charts each is measured for itself. */
-static enum status count_same(struct storing *storing, int takes, int *same, struct error *error)
+/* How often the same photo counts already: of several charts each is measured for itself. */
+static enum status count_same(struct storing *storing, int *same, struct error *error)
 {
     const struct photo *photo = storing->entry->photo;
-    struct bound bound[] = {bound_text(photo->hash), bound_text(storing->entry->chart)};
-    struct query query = {"SELECT count(*) FROM photo JOIN chart ON chart.id = photo.chart_id"
-                          " WHERE hash = ? AND chart.name = ?",
-                          bound, COUNT(bound)};
-    long long count = takes;
-    enum status status = STATUS_OK;
+    struct bound bound[] = {bound_text(photo->hash),
+                            bound_text(storing->entry->several ? storing->entry->chart : NULL)};
+    struct query query = {
+        "SELECT count(*) FROM photo JOIN chart ON chart.id = photo.chart_id"
+        " WHERE NOT photo.forgotten AND hash = ?1 AND (?2 IS NULL OR chart.name = ?2)",
+        bound, COUNT(bound)};
+    long long count = 0;
+    enum status status = database_lookup(storing->inventory, &query, &count, error);
 
-    if (storing->entry->several)
-        status = database_lookup(storing->inventory, &query, &count, error);
     *same = (int)count;
     if (!status && count && !storing->entry->again)
         return error_set(error, STATUS_INVENTORY,
@@ -205,7 +205,7 @@ static enum status store_entry(struct inventory *inventory, const struct invento
     enum status status = count_takes(&storing, &takes, error);
 
     if (!status)
-        status = count_same(&storing, takes, &outcome->times_before, error);
+        status = count_same(&storing, &outcome->times_before, error);
     if (!status)
         status = find_chart(&storing, &outcome->chart_known, error);
     if (!status)

@@ -44,8 +44,10 @@ enum status swatches_ink(struct inventory *inventory, const char *name, long lon
                          struct error *error)
 {
     const struct bound bound = bound_text(name);
-    const struct query insert = {"INSERT INTO ink (name) VALUES (?) ON CONFLICT DO NOTHING", &bound,
-                                 1};
+    /* measured anew, an ink that was forgotten is one again; its earlier swatches stay forgotten */
+    const struct query insert = {"INSERT INTO ink (name) VALUES (?)"
+                                 " ON CONFLICT (name) DO UPDATE SET forgotten = 0",
+                                 &bound, 1};
 
     return find_or_add(inventory, &insert, "SELECT id FROM ink WHERE name = ?", id, error);
 }
@@ -67,7 +69,9 @@ enum status swatches_batch(struct inventory *inventory, long long ink_id, const 
 
 /* The swatch last kept for the cell, unless something told speaks against it: see inventory.h. */
 static const char same_swatch[] =
-    "SELECT id FROM (SELECT * FROM swatch WHERE cell_id = ?1 ORDER BY id DESC LIMIT 1)"
+    "SELECT id FROM (SELECT * FROM swatch WHERE cell_id = ?1 AND NOT forgotten"
+    "  AND EXISTS (SELECT 1 FROM counted_reading WHERE swatch_id = swatch.id) ORDER BY id DESC "
+    "LIMIT 1)"
     " WHERE ink_id = ?2 AND (?3 IS NULL OR batch_id IS ?3) AND (?4 IS NULL OR paper IS ?4)"
     " AND (?5 IS NULL OR inked_utc_s IS ?5)";
 
