@@ -29,6 +29,7 @@ extern const struct command command_merge;
 extern const struct command command_forget;
 extern const struct command command_undo;
 extern const struct command command_history;
+extern const struct command command_inventory;
 extern const struct command command_card;
 extern const struct command command_completion;
 extern const struct command command_help;

@@ -1,0 +1,43 @@
+#ifndef WOAD_INVENTORY_BACKUP_H
+#define WOAD_INVENTORY_BACKUP_H
+
+#include "inventory/inventory.h"
+
+/* The whole inventory to another file and back: readings, log and all. */
+
+/* What a sound inventory holds. */
+struct inventory_content {
+    long long photos;   /* what was forgotten included */
+    long long readings; /* of cells, the blank ones included */
+    long long combinations;
+};
+
+/**
+ * Check that the file is whole and that its rows belong together.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY with the first fault.
+ */
+MUST_USE enum status inventory_verify(struct inventory *inventory,
+                                      struct inventory_content *content, struct error *error);
+
+/**
+ * Write all of it to a new file, which appears whole or not at all; others may write meanwhile.
+ *
+ * Returns: STATUS_OK; STATUS_FILE if the file is there already or can't be written;
+ *          STATUS_INVENTORY.
+ */
+MUST_USE enum status inventory_backup(struct inventory *inventory, const char *path,
+                                      struct error *error);
+
+/**
+ * Put what a backup holds in place of what the inventory holds, all or nothing. The backup is only
+ * read, and verified first; what is replaced is backed up beside the inventory.
+ *
+ * Shape:   `kept` becomes the path of what was replaced, empty if that held nothing. Close the
+ *          inventory and open it again afterwards, for an older woad may have made the backup.
+ * Returns: STATUS_OK; STATUS_FILE and STATUS_INVENTORY, and then the inventory stands unchanged.
+ */
+MUST_USE enum status inventory_restore(struct inventory *inventory, const char *path,
+                                       char kept[INVENTORY_PATH_SIZE], struct error *error);
+
+#endif

@@ -1,0 +1,19 @@
+readings "Beetroot Hem,30,40,10,0.5$DRY" "Leek Row,50,-20,20,0.5$DRY"
+woad combinations add "Beetroot Hem" "Leek Row" >/dev/null 2>&1
+woad rename "Leek Row" "Leek Bed"
+woad export >before.csv && woad history >before.history && woad combinations >before.log 2>/dev/null
+woad inventory backup safe.db
+cp safe.db same.db
+woad inventory backup safe.db
+# on another computer, where there is none
+WOAD_INVENTORY=new/inventory.db woad inventory restore safe.db
+export WOAD_INVENTORY=new/inventory.db
+woad export | cmp - before.csv && woad history | cmp - before.history &&
+	woad combinations 2>/dev/null | cmp - before.log && echo "all there"
+# what is replaced is kept
+woad forget ink "Leek Bed" && woad export >later.csv
+woad inventory restore safe.db 2>said
+sed 's/-20[0-9]*-.*/-THEN/' said
+woad export | cmp - before.csv && echo "as backed up"
+woad export --inventory new/inventory.db.before-* | cmp - later.csv && echo "kept"
+cmp safe.db same.db
