@@ -11,7 +11,7 @@
 
 #define INVENTORY_TOLD_SIZE 512
 
-/** What was done, for a person: "renamed the ink 'Moss' to 'Mosses'". */
+/** What was done, for a person: "renamed the ink 'Beetrot 12' to 'Beetroot 12'". */
 struct inventory_told {
     char text[INVENTORY_TOLD_SIZE];
 };

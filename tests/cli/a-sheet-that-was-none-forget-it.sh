@@ -1,5 +1,5 @@
-readings "Beetroot Hem,30,40,10,0.5$DRY"
-sed 's/Beetroot Hem/Leek Row/' readings.csv >onion-bed.csv
+readings "Beetroot 12,30,40,10,0.5$DRY"
+sed 's/Beetroot 12/Leek 14/' readings.csv >onion-bed.csv
 woad import onion-bed.csv 2>/dev/null
 woad export >before.csv
 woad forget chart onion-bed

@@ -29,16 +29,17 @@ demo_range() {
 	woad import "$TESTIMAGES/demo-range.csv" 2>/dev/null || exit 98
 }
 
+# columns NAME...: print these columns of the CSV on standard input; no field may hold a comma.
+columns() {
+	awk -F, -v names="$*" 'NR == 1 { for (i = 1; i <= NF; i++) place[$i] = i; n = split(names, name, " ") }
+		{ for (i = 1; i <= n; i++) printf "%s%s", $place[name[i]], i < n ? "," : "\n" }'
+}
+
 # readings LINE...: import readings of these lines under the header ink,L,a,b,u95,inked_at,taken,found.
 readings() {
 	echo "ink,L,a,b,u95,inked_at,taken,found" >readings.csv
 	printf '%s\n' "$@" >>readings.csv
 	woad import readings.csv 2>/dev/null || exit 98
-}
-# columns NAME...: print these columns of the CSV on standard input; no field may hold a comma.
-columns() {
-	awk -F, -v names="$*" 'NR == 1 { for (i = 1; i <= NF; i++) place[$i] = i; n = split(names, name, " ") }
-		{ for (i = 1; i <= n; i++) printf "%s%s", $place[name[i]], i < n ? "," : "\n" }'
 }
 DRY=",2026-04-01 10:00 Z,2026-04-05 10:00 Z,ink"
 WET=",2026-04-01 10:00 Z,2026-04-01 10:10 Z,ink"

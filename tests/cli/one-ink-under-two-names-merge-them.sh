@@ -1,14 +1,14 @@
 echo "ink,batch,L,a,b,u95,chart,row,column" >two.csv
-echo "Leek Row,7,50,-20,20,0.5,plot,1,1
-Leak Row,7,51,-20,20,0.5,plot,1,2
-Leak Row,8,52,-20,20,0.5,plot,1,3
-Beetroot Hem,,30,40,10,0.5,plot,1,4" >>two.csv
+echo "Leek 14,7,50,-20,20,0.5,plot,1,1
+Leak 14,7,51,-20,20,0.5,plot,1,2
+Leak 14,8,52,-20,20,0.5,plot,1,3
+Beetroot 12,,30,40,10,0.5,plot,1,4" >>two.csv
 woad import two.csv 2>/dev/null
-woad combinations add "Leak Row" "Beetroot Hem" >/dev/null 2>&1
+woad combinations add "Leak 14" "Beetroot 12" >/dev/null 2>&1
 woad export >before.csv
-woad merge "Leak Row" "Leek Row"
+woad merge "Leak 14" "Leek 14"
 woad inks --format csv | cut -d, -f1-3
 woad export | cut -d, -f1,2
-woad combinations --format csv | grep -c "Leek Row"
-woad merge "Leek Row" "Leek Row"
-woad undo && woad export | cmp - before.csv && woad combinations --format csv | grep -c "Leak Row"
+woad combinations --format csv | grep -c "Leek 14"
+woad merge "Leek 14" "Leek 14"
+woad undo && woad export | cmp - before.csv && woad combinations --format csv | grep -c "Leak 14"

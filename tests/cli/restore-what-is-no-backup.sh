@@ -1,4 +1,4 @@
-readings "Beetroot Hem,30,40,10,0.5$DRY"
+readings "Beetroot 12,30,40,10,0.5$DRY"
 woad export >before.csv
 woad inventory restore none.db
 woad inventory restore readings.csv
