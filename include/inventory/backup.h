@@ -33,11 +33,13 @@ MUST_USE enum status inventory_backup(struct inventory *inventory, const char *p
  * Put what a backup holds in place of what the inventory holds, all or nothing. The backup is only
  * read, and verified first; what is replaced is backed up beside the inventory.
  *
- * Shape:   `kept` becomes the path of what was replaced, empty if that held nothing. Close the
- *          inventory and open it again afterwards, for an older woad may have made the backup.
- * Returns: STATUS_OK; STATUS_FILE and STATUS_INVENTORY, and then the inventory stands unchanged.
+ * Shape:   `kept` becomes the path of what was replaced, empty if that held nothing. An inventory
+ *          that is not there is made; one that an older woad made is brought up to date when it
+ *          is opened next.
+ * Returns: STATUS_OK; STATUS_FILE, STATUS_INVENTORY and STATUS_MEMORY, and then the inventory
+ *          stands unchanged.
  */
-MUST_USE enum status inventory_restore(struct inventory *inventory, const char *path,
+MUST_USE enum status inventory_restore(const char *inventory_path, const char *path,
                                        char kept[INVENTORY_PATH_SIZE], struct error *error);
 
 #endif

@@ -54,13 +54,9 @@ static enum status back_up(const char *path, const char *file, struct error *err
 
 static enum status restore(const char *path, const char *file, struct error *error)
 {
-    struct inventory *inventory = NULL;
-    char kept[INVENTORY_PATH_SIZE] = "";
-    enum status status = inventory_open(path, INVENTORY_CREATE, &inventory, error);
+    char kept[INVENTORY_PATH_SIZE];
+    enum status status = inventory_restore(path, file, kept, error);
 
-    if (!status)
-        status = inventory_restore(inventory, file, kept, error);
-    inventory_close(inventory);
     if (!status && kept[0])
         fprintf(stderr, "woad: what the inventory held until now is kept in %s\n", kept);
     return status ? status : verify(path, file, error);

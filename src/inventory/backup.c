@@ -134,7 +134,7 @@ static enum status check_made_by_woad(struct inventory *backup, struct error *er
 }
 
 /* Open a backup to be read alone. */
-static enum status open_backup(const struct inventory *inventory, struct inventory *backup,
+static enum status open_backup(const char *inventory_path, struct inventory *backup,
                                struct error *error)
 {
     struct stat there, here;
@@ -144,7 +144,7 @@ static enum status open_backup(const struct inventory *inventory, struct invento
                          "%s: the backup can't be read (%s); name a file that 'woad inventory "
                          "backup' wrote",
                          backup->path, strerror(errno));
-    if (stat(inventory->path, &here) == 0 && here.st_dev == there.st_dev &&
+    if (stat(inventory_path, &here) == 0 && here.st_dev == there.st_dev &&
         here.st_ino == there.st_ino)
         return error_set(error, STATUS_FILE,
                          "%s: is the inventory itself; name the backup to bring back",
@@ -167,7 +167,6 @@ static enum status keep_present(struct inventory *inventory, char kept[INVENTORY
                                  " combination) + (SELECT count(*) FROM sheet)",
                                  &rows, error);
 
-    kept[0] = '\0';
     if (status || !rows)
         return status;
     calendar_format(&now, stamp);
@@ -196,14 +195,15 @@ static enum status copy_pages(struct inventory *inventory, struct inventory *bac
     return database_fail(inventory, "the backup can't be brought back", error);
 }
 
-enum status inventory_restore(struct inventory *inventory, const char *path,
+enum status inventory_restore(const char *inventory_path, const char *path,
                               char kept[INVENTORY_PATH_SIZE], struct error *error)
 {
-    struct inventory backup = {0};
+    struct inventory backup = {0}, *inventory = NULL;
     enum status status;
 
+    kept[0] = '\0';
     snprintf(backup.path, sizeof backup.path, "%s", path);
-    status = open_backup(inventory, &backup, error);
+    status = open_backup(inventory_path, &backup, error);
     if (!status)
         status = check_made_by_woad(&backup, error);
     if (!status)
@@ -211,9 +211,12 @@ enum status inventory_restore(struct inventory *inventory, const char *path,
     if (!status)
         status = check_belonging(&backup, error);
     if (!status)
+        status = inventory_open(inventory_path, INVENTORY_CREATE, &inventory, error);
+    if (!status)
         status = keep_present(inventory, kept, error);
     if (!status)
         status = copy_pages(inventory, &backup, error);
+    inventory_close(inventory);
     sqlite3_close(backup.connection);
     return status;
 }

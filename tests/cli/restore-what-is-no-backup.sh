@@ -1,6 +1,7 @@
 readings "Beetroot 12,30,40,10,0.5$DRY"
 woad export >before.csv
 woad inventory restore none.db
+woad inventory restore none.db --inventory other.db || ls other.db 2>/dev/null
 woad inventory restore readings.csv
 woad inventory restore inventory.db
 sqlite3 letters.db "CREATE TABLE letters (text)"
