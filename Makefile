@@ -49,7 +49,8 @@ SCENE_OBJECTS := $(SCENE_SOURCES:tests/%.c=$(T)/%.o)
 RENDERER := $(filter-out $(T)/scene/scene.o,$(SCENE_OBJECTS))
 BLEND_PAIRS := $(patsubst %,$(T)/%.o,accuracy/blend_pairs scene/inks scene/spectrum scene/noise \
                                      scene/basics)
-SIMULATION := $(patsubst %,$(T)/%.o,accuracy/simulation accuracy/card_spectra scene/smooth \
+SIMULATION := $(patsubst %,$(T)/%.o,accuracy/simulation accuracy/look accuracy/random \
+                                    accuracy/card_spectra scene/smooth \
                                     scene/spectrum scene/basics)
 FUZZ_TARGETS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ_REPLAYS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/replay_%)

@@ -4,63 +4,38 @@
 #include "values/colour.h"
 
 /*
- * From scene-linear camera values to colour: XYZ as a weighted sum of terms of
- * the camera's values. The terms past the third vanish on greys, and a ridge
- * or what was learnt of cameras holds them, so that few patches fix a model.
+ * From scene-linear camera values to colour: straight to Lab by a matrix that
+ * is the same for all photos of a kind, then bent by a polynomial of degree 3
+ * over Lab. Cameras bend colours by hue and lightness, as the eye sees them,
+ * and differ from one another in the same few ways: the polynomial is held near
+ * what was learnt of them (correction/colour_fit.h).
  */
-#define COLOUR_TERMS_MAX 14
-
-enum colour_form {
-    COLOUR_MATRIX,
-    COLOUR_MATRIX_OFFSET,
-    COLOUR_ROOT_2, /* root-polynomials: Finlayson, Mackiewicz and Hurlbert 2015 */
-    COLOUR_ROOT_3,
-    COLOUR_LEARNT, /* a root-polynomial 3 held near the usual camera's: correction/colour_prior.h */
-    COLOUR_BLEND,  /* a sum of shares of the others */
-    COLOUR_FORMS
-};
+#define COLOUR_TERMS 20
 
 struct colour_model {
-    enum colour_form form;
-    enum colour_form mostly; /* of a blend: the form that has the largest share in it */
-    double ridge;
-    double scale[3]; /* camera values of the perfect white: what the model divides by */
-    double coefficient[COLOUR_TERMS_MAX][3];
+    double scale[3];  /* camera values of the perfect white: what the model divides by */
+    double matrix[9]; /* from those to XYZ over white; its rows add up to 1 */
+    double coefficient[COLOUR_TERMS][3]; /* of L*, a* and b* by term */
 };
 
-/** Its form in words; a blend goes by the form with the largest share. */
-const char *colour_model_name(const struct colour_model *model);
+/** The straight part alone; channels may lie below 0. */
+struct lab colour_model_straight(const struct colour_model *model, struct rgb scene_linear);
 
-/* --- its terms, for fitting --- */
+/** The polynomial's terms at a colour of the straight part. */
+void colour_model_terms(struct lab straight, double terms[COLOUR_TERMS]);
 
-int colour_model_terms(enum colour_form form);
-
-/** The terms of the camera's values; the coefficients are not read. */
-void colour_model_evaluate(const struct colour_model *model, struct rgb scene_linear,
-                           double *terms);
-
-/** XYZ as the sum of terms, weighted by the coefficients. */
-struct xyz colour_model_sum(const struct colour_model *model, const double *terms);
-
-/** Add a share of a model to a blend of the same scale. */
-void colour_model_blend(const struct colour_model *model, double share, struct colour_model *blend);
-
-/* --- applying it --- */
+/** The colour that the polynomial makes of one of the straight part. */
+struct lab colour_model_bend(const struct colour_model *model, struct lab straight);
 
 struct lab colour_model_lab(const struct colour_model *model, struct rgb scene_linear);
 
-/* A model written out: XYZ = offset + sum of coefficient * r^e0 * g^e1 * b^e2, with r, g, b the
- * camera's values over the model's scale. */
-struct colour_expansion {
-    int terms;
-    double exponent[COLOUR_TERMS_MAX][3];
-    double coefficient[COLOUR_TERMS_MAX][3];
-    double offset[3];
-};
+/** The camera values that the straight part takes to a colour. */
+struct rgb colour_model_straight_inverse(const struct colour_model *model, struct lab lab);
 
-struct colour_expansion colour_model_expand(const struct colour_model *model);
+/** The colour of the straight part that is bent to a colour. */
+struct lab colour_model_unbend(const struct colour_model *model, struct lab lab);
 
-/** The camera values that the model takes to a colour, by Newton's method. */
+/** The camera values that the whole model takes to a colour. */
 struct rgb colour_model_inverse(const struct colour_model *model, struct lab lab);
 
 /** A factor W with W'W = the metric of delta E 2000 at a colour: |W d| is the delta E of d. */

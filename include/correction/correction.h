@@ -12,8 +12,9 @@
 
 /*
  * The correction takes the photo's linear light (as its own profile gives it)
- * to CIELAB D50, in three steps: tone (undo the camera's curve, per channel),
- * light (divide by the light that falls at that place), colour (a model fitted
+ * to CIELAB D50, in three steps: tone (undo the camera's curve, per channel; a
+ * raw photo has none), light (divide by the light that falls at that place),
+ * colour (a model held near what was learnt of cameras and their looks, fitted
  * to the card). Made once a photo; then read only.
  */
 struct correction; /* opaque: its members are in correction/parts.h */
@@ -32,7 +33,7 @@ struct correction_input {
 
 /* How well the card fits, for the report and the uncertainty. */
 struct correction_quality {
-    char method[32]; /* "matrix", "matrix with offset", "root-polynomial 2" ... */
+    char method[32]; /* "model of plain cameras", "... of camera looks", "... of raw photos" */
     int patches_used;
     bool used[CARD_PATCHES];
     struct lab measured[CARD_PATCHES]; /* corrected colour of each patch */
@@ -46,8 +47,7 @@ struct correction_quality {
 };
 
 /**
- * Fit tone, light and colour to the card and the bare paper, in turns, robustly; then blend
- * colour models by their leave-one-out errors.
+ * Fit tone, light and colour to the card and the bare paper, in turns, robustly.
  *
  * Units:   positions in working pixels; a few hundred samples of paper are plenty, none will do.
  * Owns:    the caller releases the correction; `input` is not kept.
@@ -82,7 +82,7 @@ void correction_lab(const struct correction *correction, const struct rgb *scene
 
 /**
  * The colour of one camera value of which some channels lie below the photo's range, where
- * correction_lab has them at 0: by the model's straight terms alone.
+ * correction_lab has them at 0.
  *
  * Units: `below` how far each channel lies below 0.
  */

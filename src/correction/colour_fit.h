@@ -2,9 +2,16 @@
 #define WOAD_CORRECTION_COLOUR_FIT_H
 
 #include "base/error.h"
-#include "correction/colour_model.h"
+#include "colour_prior.h"
 
-/* Fitting colour models to the card, so that delta E 2000 is least. */
+#include <stdbool.h>
+
+/*
+ * Fitting the colour model to the card by Bayes' rule: what was learnt of
+ * worlds is the prior, the patches are what was seen. How strong this photo's
+ * look is, how far its surfaces stray and which world it comes from is weighed
+ * by how likely each makes the patches.
+ */
 #define COLOUR_PATCHES_MAX 24
 #define COLOUR_PATCHES_MIN 12
 
@@ -13,7 +20,7 @@ struct colour_patch {
     struct rgb scene_linear;
     struct lab lab;
     double weight; /* of the squared residual; 0 leaves it out but still predicts it */
-    int index;     /* on the card, where the learnt model looks up how far its pigment strays */
+    int index;     /* on the card */
 };
 
 /* How a fit does on each patch: errors as Lab differences, measured minus true. */
@@ -23,29 +30,40 @@ struct colour_check {
     double left_out_mean;                    /* weighted mean delta E 2000 */
 };
 
+/* What the fit leaves open. */
+struct colour_doubt {
+    double covariance[COLOUR_UNKNOWNS * COLOUR_UNKNOWNS]; /* of the coefficients */
+    double deviation;        /* of a surface from the model, in delta E 2000 an axis */
+    enum colour_world world; /* the likeliest */
+    double strength;         /* of its look, the usual one's 1 */
+};
+
 /**
  * Camera values of the perfect white, from the neutrals among the patches: a model's scale, which
- * makes its fit free of exposure. Near greys red, green and blue go about as X, Y and Z, so that a
- * white patch's cast does not pass for the camera's.
+ * makes its fit free of exposure.
  */
 void colour_fit_scale(const struct colour_patch *patches, int count, double scale[3]);
 
-/**
- * Fit one form of model so that the sum of squared delta E 2000 is least.
- *
- * Shape:   `model` comes in with form, ridge and scale set.
- * Returns: STATUS_OK; STATUS_NOT_FOUND if the patches do not fix the model;
- *          STATUS_MEMORY.
- */
-MUST_USE enum status colour_fit(const struct colour_patch *patches, int count,
-                                struct colour_model *model, struct colour_check *check,
-                                struct error *error);
+/** The model of a kind of photo before anything is fitted: its matrix alone, at a scale of 1. */
+struct colour_model colour_fit_start(bool raw);
 
-/** What a model leaves of each patch, and the mean of `left_out`, which is given. */
-void colour_fit_check(const struct colour_patch *patches, int count,
-                      const struct colour_model *model, struct colour_check *check);
+/**
+ * Fit the model.
+ *
+ * Shape:   `model` comes in from colour_fit_start, its scale set.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if the patches make no sense in numbers; STATUS_MEMORY.
+ * Source:  Bayesian linear regression, its scales by marginal likelihood: Rasmussen and Williams,
+ *          Gaussian Processes for Machine Learning (2006), 2.1 and 5.4; leaving one out: 5.4.2.
+ */
+MUST_USE enum status colour_fit(const struct colour_patch *patches, int count, bool raw,
+                                struct colour_model *model, struct colour_check *check,
+                                struct colour_doubt *doubt, struct error *error);
 
 /** Weigh patches down that a fit without them misses by far more than the usual. */
 void colour_fit_reweigh(const struct colour_check *check, struct colour_patch *patches, int count);
+
+/** The covariance (Lab, 3 x 3) of the fitted model at a colour, and of a surface about it. */
+void colour_fit_covariance(const struct colour_model *model, const struct colour_doubt *doubt,
+                           struct lab lab, double covariance[9]);
 
 #endif

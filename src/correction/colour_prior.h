@@ -1,28 +1,32 @@
 #ifndef WOAD_CORRECTION_COLOUR_PRIOR_H
 #define WOAD_CORRECTION_COLOUR_PRIOR_H
 
-#include "files/card.h"
+#include "correction/colour_model.h"
 
 /*
  * What is known of a colour model before the card is looked at: how the
- * coefficients of a root-polynomial 3 vary from camera to camera and light to
- * light, and how far a patch's own pigment takes it from what the model makes
- * of inks. Learnt by tests/accuracy/learn_prior.c from the card's published
- * spectra and simulated cameras, lights and inks; the rendered photos of the
- * accuracy table have others, and a card of other pigments.
+ * polynomial's coefficients vary together from camera to camera, light to light
+ * and look to look, and how far surfaces stray from any such model. Learnt by
+ * tests/accuracy/learn_prior.c from simulated worlds; no photo that judges the
+ * program had a part in it.
  */
-#define COLOUR_PRIOR_TERMS 13
-#define COLOUR_PRIOR_SIZE (3 * COLOUR_PRIOR_TERMS)
+#define COLOUR_UNKNOWNS (3 * COLOUR_TERMS) /* L*, a* and b* by term */
 
-struct colour_prior {
-    /* The usual coefficients, XYZ by term, of a model whose scale is the perfect white's. */
-    double mean[COLOUR_PRIOR_SIZE];
-    /* A factor F of their precision, row by row from its diagonal on: F'F = 1 / covariance. */
-    double factor[COLOUR_PRIOR_SIZE * (COLOUR_PRIOR_SIZE + 1) / 2];
-    /* The same of each patch's deviation in Lab: upper triangles of 3 x 3. */
-    double patch[CARD_PATCHES][6];
+enum colour_world {
+    COLOUR_PLAIN, /* sensor and matrix */
+    COLOUR_LOOK,  /* and what cameras do to a picture after them */
+    COLOUR_RAW,   /* the sensor alone */
+    COLOUR_WORLDS
 };
 
-extern const struct colour_prior colour_prior;
+struct colour_prior {
+    double matrix[9]; /* a model's */
+    double mean[COLOUR_UNKNOWNS];
+    /* A lower triangular factor of the covariance, row by row: R R' is the covariance. */
+    double root[COLOUR_UNKNOWNS * (COLOUR_UNKNOWNS + 1) / 2];
+    double deviation; /* of a surface, in delta E 2000 an axis */
+};
+
+extern const struct colour_prior colour_priors[COLOUR_WORLDS];
 
 #endif

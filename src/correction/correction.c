@@ -1,7 +1,7 @@
 #include "correction/correction.h"
 
 #include "base/memory.h"
-#include "colour_blend.h"
+#include "colour_fit.h"
 #include "gamut.h"
 #include "parts.h"
 #include "quality.h"
@@ -15,10 +15,6 @@
 #define ROUNDS 3
 #define NEUTRALS_MIN 3
 #define CLIPPED_MAX 0.02
-
-/* The model of the rounds before the blend: it serves with any number of patches. */
-#define WORKING_FORM COLOUR_ROOT_2
-#define WORKING_RIDGE 100.0
 
 /* How well a patch's colour tells the light: about the size of the model's errors. */
 #define PATCH_DEVIATION 0.03
@@ -97,31 +93,18 @@ static bool neutral(const struct correction *correction, int i)
 
 /* --- the steps of a round --- */
 
-/* Camera values that a patch would have at the card's middle. D50 XYZ to linear sRGB serves
- * until there is a model. Source: IEC 61966-2-1 with the Bradford adaptation, from memory. */
-static struct rgb expected(const struct correction *correction, int i)
-{
-    static const double srgb_from_xyz[9] = {3.1338561,  -1.6168667, -0.4906146,
-                                            -0.9787684, 1.9161415,  0.0334540,
-                                            0.0719453,  -0.2289914, 1.4052427};
-    struct xyz xyz = colour_xyz_from_lab(correction->patches[i].lab);
-    struct rgb rgb;
-
-    if (correction->model.scale[0] > 0)
-        return colour_model_inverse(&correction->model, correction->patches[i].lab);
-    linear_apply_3x3(srgb_from_xyz, (double[3]){xyz.X, xyz.Y, xyz.Z}, rgb.channel);
-    return rgb;
-}
-
+/* To what greys look like without a look: what more a camera does to them, it does to all colours,
+ * and the model takes it up. */
 static enum status fit_tone(struct correction *correction, struct error *error)
 {
+    const struct colour_model start = colour_fit_start(correction->raw);
     struct tone_neutral neutrals[CARD_NEUTRALS];
     int count = 0;
 
     for (int i = 0; i < correction->count; i++)
         if (neutral(correction, i)) {
             struct rgb light = light_at(&correction->light, correction->samples[i].at);
-            struct rgb scene = expected(correction, i);
+            struct rgb scene = colour_model_straight_inverse(&start, correction->patches[i].lab);
 
             for (int k = 0; k < 3; k++)
                 scene.channel[k] *= light.channel[k];
@@ -160,7 +143,7 @@ static struct light_sample light_from_area(const struct correction *correction,
 static struct light_sample light_from_patch(const struct correction *correction, int i)
 {
     struct rgb seen = tone_undo_rgb(&correction->tone, correction->samples[i].rgb_linear);
-    struct rgb wanted = expected(correction, i);
+    struct rgb wanted = colour_model_inverse(&correction->model, correction->patches[i].lab);
     struct light_sample sample = {.at = correction->samples[i].at, .surface = LIGHT_CARD};
     double darkest = 1;
 
@@ -175,7 +158,7 @@ static struct light_sample light_from_patch(const struct correction *correction,
 
 static struct light_paper usual_paper(const struct correction *correction)
 {
-    struct light_paper paper = {.known = correction->model.scale[0] > 0};
+    struct light_paper paper = {.known = correction->fitted};
 
     for (int k = 0; paper.known && k < 3; k++)
         paper.log_ratio[k] = log(PAPER_REFLECTANCE * correction->model.scale[k]);
@@ -192,7 +175,7 @@ static size_t take_light_samples(const struct correction_input *input,
             samples[count++] = light_from_area(correction, &input->paper[i], LIGHT_PAPER);
     for (size_t i = 0; i < input->desk_count; i++)
         samples[count++] = light_from_area(correction, &input->desk[i], LIGHT_DESK);
-    for (int i = 0; correction->model.scale[0] > 0 && i < correction->count; i++)
+    for (int i = 0; correction->fitted && i < correction->count; i++)
         samples[count++] = light_from_patch(correction, i);
     return count;
 }
@@ -230,20 +213,19 @@ static enum status fit_colour(struct correction *correction, struct error *error
 
     undo_tone_and_light(correction);
     colour_fit_scale(correction->patches, correction->count, correction->model.scale);
-    correction->model.form = WORKING_FORM;
-    correction->model.ridge = WORKING_RIDGE;
-    status = colour_fit(correction->patches, correction->count, &correction->model,
-                        &correction->check, error);
-    if (!status)
-        colour_fit_reweigh(&correction->check, correction->patches, correction->count);
+    status = colour_fit(correction->patches, correction->count, correction->raw, &correction->model,
+                        &correction->check, &correction->doubt, error);
+    correction->fitted = !status;
     return status;
 }
 
-static enum status blend_colour(struct correction *correction, struct error *error)
+static enum status fit_colour_robustly(struct correction *correction, struct error *error)
 {
-    undo_tone_and_light(correction);
-    return colour_blend_fit(correction->patches, correction->count, &correction->model,
-                            &correction->check, error);
+    enum status status = fit_colour(correction, error);
+
+    if (!status)
+        colour_fit_reweigh(&correction->check, correction->patches, correction->count);
+    return status;
 }
 
 /* --- the fit --- */
@@ -272,6 +254,7 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
 
     place_card(input, correction);
     correction->raw = input->raw;
+    correction->model = colour_fit_start(input->raw);
     correction->tone = tone_identity();
     light_even(&correction->light);
     for (int round = 0; !status && round < ROUNDS; round++) {
@@ -279,14 +262,12 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
         if (!status)
             status = fit_tone(correction, error);
         if (!status)
-            status = fit_colour(correction, error);
+            status = fit_colour_robustly(correction, error);
     }
     if (!status) /* once more, now that the tone stands: the paper's colour is read from it */
         status = fit_light(input, correction, error);
     if (!status)
         status = fit_colour(correction, error);
-    if (!status)
-        status = blend_colour(correction, error);
     if (!status)
         status = check_fit(correction, error);
     if (!status)
@@ -307,14 +288,12 @@ static enum status try_other_edition(const struct correction *correction, const 
     for (int i = 0; i < other.count; i++)
         other.patches[i].lab = card->other_patch[other.card_index[i]];
     for (int round = 0; !status && round < ROUNDS; round++) {
-        status = fit_colour(&other, error);
+        status = fit_tone(&other, error);
         if (!status)
-            status = fit_tone(&other, error);
+            status = fit_colour_robustly(&other, error);
     }
     if (!status)
         status = fit_colour(&other, error);
-    if (!status)
-        status = blend_colour(&other, error);
     if (!status)
         quality->as_other_edition = other.check.left_out_mean;
     return status == STATUS_MEMORY ? status : STATUS_OK;
@@ -382,20 +361,9 @@ void correction_lab(const struct correction *correction, const struct rgb *scene
 struct lab correction_lab_below(const struct correction *correction, struct rgb scene_linear,
                                 struct rgb below)
 {
-    struct colour_expansion expansion = colour_model_expand(&correction->model);
-    struct lab lab;
-    struct xyz xyz;
-
-    correction_lab(correction, &scene_linear, 1, &lab);
-    xyz = colour_xyz_from_lab(lab);
-    for (int k = 0; k < 3; k++) {
-        double step = below.channel[k] / correction->model.scale[k];
-
-        xyz.X -= step * expansion.coefficient[k][0];
-        xyz.Y -= step * expansion.coefficient[k][1];
-        xyz.Z -= step * expansion.coefficient[k][2];
-    }
-    return colour_lab_from_xyz((struct xyz){fmax(xyz.X, 0), fmax(xyz.Y, 0), fmax(xyz.Z, 0)});
+    for (int k = 0; k < 3; k++)
+        scene_linear.channel[k] = fmax(scene_linear.channel[k], 0) - below.channel[k];
+    return colour_model_lab(&correction->model, scene_linear);
 }
 
 enum status correction_write_profile(const struct correction *correction, const struct photo *photo,
@@ -435,7 +403,7 @@ static void fit_and_light(const struct correction *correction, struct lab lab,
 {
     double slopes[9], carried[9];
 
-    uncertainty_of_fit(correction->patches, &correction->check, correction->count, lab, covariance);
+    uncertainty_of_fit(correction, lab, covariance);
     correction_light_slopes(correction, lab, slopes);
     linear_carry_3x3(slopes, light, carried);
     for (int k = 0; k < 9; k++)

@@ -22,13 +22,10 @@
 #define HEADROOM 1.25
 #define CURVE_POINTS 4096
 
-/* Added to every channel before its logarithm, against the logarithm of nothing; its cube root,
- * which terms of the model have in them, must be next to nothing too. */
-#define NEXT_TO_NOTHING 1e-18
-
 struct icc_pipeline {
-    double top[CHANNELS]; /* scene-linear values at the table's end */
-    cmsPipeline *stages;  /* scene-linear to Lab / 100 */
+    double top[CHANNELS];      /* scene-linear values at the table's end */
+    cmsPipeline *stages;       /* scene-linear to Lab / 100, straight */
+    struct colour_model model; /* bends it */
 };
 
 static enum status out_of_memory(struct error *error)
@@ -56,16 +53,12 @@ static bool add_stage(cmsPipeline *stages, cmsStage *stage)
 }
 
 /* The same curve on all channels; `type` and `parameters` as lcms2 numbers them. */
-static bool add_curves(cmsPipeline *stages, int channels, int type, const double *parameters)
+static bool add_curves(cmsPipeline *stages, int type, const double *parameters)
 {
-    cmsToneCurve *curves[COLOUR_TERMS_MAX];
     cmsToneCurve *curve = cmsBuildParametricToneCurve(NULL, type, parameters);
-    bool added;
+    cmsToneCurve *curves[CHANNELS] = {curve, curve, curve};
+    bool added = curve && add_stage(stages, cmsStageAllocToneCurves(NULL, CHANNELS, curves));
 
-    for (int i = 0; i < channels; i++)
-        curves[i] = curve;
-    added = curve &&
-            add_stage(stages, cmsStageAllocToneCurves(NULL, (cmsUInt32Number)channels, curves));
     if (curve)
         cmsFreeToneCurve(curve);
     return added;
@@ -78,38 +71,14 @@ static bool add_matrix(cmsPipeline *stages, int rows, int columns, const double 
                                                  (cmsUInt32Number)columns, matrix, offset));
 }
 
-static bool add_balance(cmsPipeline *stages, const double *scale)
+/* Camera values to XYZ over white. */
+static bool add_xyz(cmsPipeline *stages, const struct colour_model *model)
 {
-    const double matrix[9] = {1 / scale[0], 0, 0, 0, 1 / scale[1], 0, 0, 0, 1 / scale[2]};
+    double matrix[9];
 
+    for (int i = 0; i < 9; i++)
+        matrix[i] = model->matrix[i] / model->scale[i % 3];
     return add_matrix(stages, CHANNELS, CHANNELS, matrix, NULL);
-}
-
-/* Powers of products: logarithms, their weighted sums, and back. */
-static bool add_powers(cmsPipeline *stages, const struct colour_expansion *expansion)
-{
-    static const double logarithm[] = {1, 1, 1, NEXT_TO_NOTHING, 0}; /* lg(x + next to nothing) */
-    static const double power[] = {1, 10, 1, 0, 0};                  /* 10^x */
-
-    if (expansion->terms == CHANNELS)
-        return true;
-    return add_curves(stages, CHANNELS, 7, logarithm) &&
-           add_matrix(stages, expansion->terms, CHANNELS, &expansion->exponent[0][0], NULL) &&
-           add_curves(stages, expansion->terms, 8, power);
-}
-
-static bool add_xyz(cmsPipeline *stages, const struct colour_expansion *expansion)
-{
-    struct xyz xyz = colour_white();
-    const double white[3] = {xyz.X, xyz.Y, xyz.Z};
-    double matrix[CHANNELS * COLOUR_TERMS_MAX], offset[CHANNELS];
-
-    for (int k = 0; k < CHANNELS; k++) {
-        offset[k] = expansion->offset[k] / white[k];
-        for (int i = 0; i < expansion->terms; i++)
-            matrix[k * expansion->terms + i] = expansion->coefficient[i][k] / white[k];
-    }
-    return add_matrix(stages, CHANNELS, expansion->terms, matrix, offset);
 }
 
 /* From XYZ over white to Lab / 100. Source: CIE 015:2018. */
@@ -119,16 +88,12 @@ static bool add_lab(cmsPipeline *stages)
     static const double matrix[9] = {0, 1.16, 0, 5, -5, 0, 0, 2, -2};
     static const double offset[3] = {-0.16, 0, 0};
 
-    return add_curves(stages, CHANNELS, 5, root) &&
-           add_matrix(stages, CHANNELS, CHANNELS, matrix, offset);
+    return add_curves(stages, 5, root) && add_matrix(stages, CHANNELS, CHANNELS, matrix, offset);
 }
 
 static bool build_stages(const struct colour_model *model, cmsPipeline *stages)
 {
-    struct colour_expansion expansion = colour_model_expand(model);
-
-    return stages && add_balance(stages, model->scale) && add_powers(stages, &expansion) &&
-           add_xyz(stages, &expansion) && add_lab(stages);
+    return stages && add_xyz(stages, model) && add_lab(stages);
 }
 
 enum status icc_pipeline_create(const struct colour_model *model, struct icc_pipeline **pipeline,
@@ -139,6 +104,7 @@ enum status icc_pipeline_create(const struct colour_model *model, struct icc_pip
     *pipeline = NULL;
     if (!made)
         return error->status;
+    made->model = *model;
     for (int k = 0; k < CHANNELS; k++)
         made->top[k] = model->scale[k] * HEADROOM;
     made->stages = cmsPipelineAlloc(NULL, CHANNELS, CHANNELS);
@@ -168,7 +134,8 @@ void icc_pipeline_lab(const struct icc_pipeline *pipeline, const struct rgb *sce
         for (int k = 0; k < CHANNELS; k++)
             in[k] = (float)fmax(scene_linear[i].channel[k], 0);
         cmsPipelineEvalFloat(in, out, pipeline->stages);
-        lab[i] = (struct lab){100.0 * out[0], 100.0 * out[1], 100.0 * out[2]};
+        lab[i] = colour_model_bend(&pipeline->model,
+                                   (struct lab){100.0 * out[0], 100.0 * out[1], 100.0 * out[2]});
     }
 }
 

@@ -9,10 +9,9 @@
 #include "values/colour.h"
 
 /*
- * The colour model as an lcms2 pipeline, exact: roots of products are sums
- * between logarithms, so that curves and matrices are all it takes. A table
- * sampled from it stands in where ICC has no room for that: in the profile,
- * and for whole photos.
+ * The colour model as an lcms2 pipeline: a matrix and curves to Lab; the
+ * polynomial, for which ICC has no stage, is added. A table sampled from both
+ * stands in where all has to be ICC: in the profile, and for whole photos.
  */
 struct icc_pipeline;
 

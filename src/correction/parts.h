@@ -7,6 +7,8 @@
 #include "light.h"
 #include "tone.h"
 
+#include <stdbool.h>
+
 /* What a correction is made of; for the files of this layer alone. */
 struct correction {
     bool raw; /* no curve is to be undone */
@@ -15,6 +17,8 @@ struct correction {
     struct colour_model model;
     struct colour_patch patches[CARD_PATCHES]; /* the used ones */
     struct colour_check check;
+    struct colour_doubt doubt;
+    bool fitted; /* there is a model to tell the light by */
     int card_index[CARD_PATCHES];
     struct area_sample samples[CARD_PATCHES];
     int count;

@@ -8,7 +8,10 @@
 
 static void rate_patches(const struct correction *correction, struct correction_quality *quality)
 {
-    snprintf(quality->method, sizeof quality->method, "%s", colour_model_name(&correction->model));
+    static const char *const worlds[COLOUR_WORLDS] = {
+        "model of plain cameras", "model of camera looks", "model of raw photos"};
+
+    snprintf(quality->method, sizeof quality->method, "%s", worlds[correction->doubt.world]);
     for (int i = 0; i < correction->count; i++) {
         int patch = correction->card_index[i];
         struct lab truth = correction->patches[i].lab;

@@ -4,7 +4,6 @@
  */
 #include "accuracy/simulation.h"
 
-#include "correction/colour_blend.h"
 #include "measurement/radius.h"
 #include "values/statistics.h"
 
@@ -98,72 +97,10 @@ static void print_row(const char *grade, const char *which, struct tally *tally)
            100.0 * (double)tally->held / (double)(tally->count ? tally->count : 1));
 }
 
-/* --- the colour models tried, on clean photos, winners and losers --- */
-
-static const struct {
-    enum colour_form form;
-    double ridge;
-} tried[] = {{COLOUR_MATRIX, 0},   {COLOUR_MATRIX_OFFSET, 0}, {COLOUR_ROOT_2, 1000},
-             {COLOUR_ROOT_2, 300}, {COLOUR_ROOT_2, 100},      {COLOUR_ROOT_2, 30},
-             {COLOUR_ROOT_2, 3},   {COLOUR_ROOT_2, 1e-6},     {COLOUR_ROOT_3, 300},
-             {COLOUR_ROOT_3, 100}, {COLOUR_ROOT_3, 30},       {COLOUR_ROOT_3, 3},
-             {COLOUR_LEARNT, 0}};
-
-#define TRIED (sizeof tried / sizeof *tried)
-
-static void try_model(const struct simulation_photo *photo, const struct colour_model *model,
-                      const struct colour_check *check, struct grade_tally *tally)
-{
-    tally->left_out += check->left_out_mean / PHOTOS;
-    for (int i = 0; i < SIMULATION_CELLS; i++)
-        if (!photo->cell_clipped[i])
-            add_cell(&tally->all,
-                     colour_delta_e_2000(colour_model_lab(model, photo->cell[i].rgb_linear),
-                                         photo->truth[i]),
-                     0);
-}
-
-static void print_model(const char *name, double ridge, struct grade_tally *tally)
-{
-    printf("%-26s %7g  %5.2f  %5.2f  %5.2f\n", name, ridge, tally->left_out,
-           statistics_mean(tally->all.error, tally->all.count),
-           statistics_quantile(tally->all.error, tally->all.count, 0.95));
-}
-
-static void compare_models(const struct simulation_world *world)
-{
-    static struct grade_tally tallies[TRIED + 1];
-
-    for (int seed = 0; seed < PHOTOS; seed++) {
-        static struct simulation_photo photo;
-        struct colour_patch patches[CARD_PATCHES];
-        struct colour_model model = {.form = COLOUR_MATRIX, .scale = {1, 1, 1}};
-        struct colour_check check;
-        struct error error;
-        int count;
-
-        simulation_take(world, SIMULATION_CLEAN, 5000 + (uint64_t)seed, &photo);
-        count = simulation_patches(&photo, patches);
-        colour_fit_scale(patches, count, model.scale);
-        for (size_t i = 0; i < TRIED; i++) {
-            model.form = tried[i].form;
-            model.ridge = tried[i].ridge;
-            if (!colour_fit(patches, count, &model, &check, &error))
-                try_model(&photo, &model, &check, &tallies[i]);
-        }
-        if (!colour_blend_fit(patches, count, &model, &check, &error))
-            try_model(&photo, &model, &check, &tallies[TRIED]);
-    }
-    printf("\n%-26s %7s  %5s  %5s  %5s\n", "model (clean)", "ridge", "left", "mean", "p95");
-    for (size_t i = 0; i < TRIED; i++)
-        print_model(colour_model_name(&(struct colour_model){.form = tried[i].form}),
-                    tried[i].ridge, &tallies[i]);
-    print_model("blended", 0, &tallies[TRIED]);
-}
-
 int main(void)
 {
-    static const char *const names[SIMULATION_GRADES] = {"clean", "even", "ordinary"};
+    static const char *const names[SIMULATION_GRADES] = {"clean", "even",  "ordinary",
+                                                         "look",  "phone", "raw"};
     static struct simulation_world world;
     static struct grade_tally tally[SIMULATION_GRADES];
 
@@ -177,6 +114,5 @@ int main(void)
         printf("%-9s leave-one-out mean %.2f, refused %d, %.1f ms a fit\n", names[grade],
                tally[grade].left_out, tally[grade].refused, 1e3 * tally[grade].seconds);
     }
-    compare_models(&world);
     return 0;
 }

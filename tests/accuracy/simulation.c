@@ -1,6 +1,7 @@
 #include "accuracy/simulation.h"
 
 #include "accuracy/card_spectra.h"
+#include "accuracy/look.h"
 #include "card_values.h"
 #include "scene/smooth.h"
 #include "values/linear.h"
@@ -22,6 +23,8 @@ struct camera {
     double contrast;            /* of the S-curve */
     double flare;
     double gain;
+    bool has_look;
+    struct look look;
 };
 
 /* The light over the scene: log gain of the first light as a smooth hill, share of the second. */
@@ -29,27 +32,6 @@ struct scene_light {
     double fall, fall_x, fall_y, radius;
     double mix, mix_x, mix_y;
 };
-
-/* --- random numbers --- */
-
-/* Source: SplitMix64, public domain (Vigna), from memory. */
-static double random_uniform(struct random *random, double low, double high)
-{
-    uint64_t z = random->state += 0x9E3779B97F4A7C15u;
-
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    z ^= z >> 31;
-    return low + (high - low) * (double)(z >> 11) / 9007199254740992.0;
-}
-
-static double random_normal(struct random *random)
-{
-    double u = random_uniform(random, 1e-12, 1);
-    double v = random_uniform(random, 0, 1);
-
-    return sqrt(-2 * log(u)) * cos(6.283185307179586 * v);
-}
 
 /* --- surfaces --- */
 
@@ -97,6 +79,28 @@ static struct spectrum random_ink(struct random *random)
     for (int i = 0; i < BANDS; i++)
         ink.at[i] = 0.025 + 0.86 * exp(-ink.at[i]);
     return ink;
+}
+
+/* A pigment: soft bands on the logit scale, from pastel to deep. */
+static struct spectrum random_pigment(struct random *random)
+{
+    double level = random_uniform(random, -2.6, 1.6), amount = random_uniform(random, 0.1, 1.8);
+    struct spectrum pigment;
+
+    for (int i = 0; i < BANDS; i++)
+        pigment.at[i] = level;
+    for (int k = 0; k < 4; k++) {
+        bool edge = random_uniform(random, 0, 1) < 0.4;
+        double centre = random_uniform(random, 390, 690);
+        double width = random_uniform(random, 25, 90);
+        double height = amount * random_normal(random);
+
+        for (int i = 0; i < BANDS; i++)
+            pigment.at[i] += height * dye_absorption(spectrum_nm(i), centre, width, 1, edge);
+    }
+    for (int i = 0; i < BANDS; i++)
+        pigment.at[i] = 0.02 + 0.93 / (1 + exp(-pigment.at[i]));
+    return pigment;
 }
 
 /* Paper: a little less blue, as without brightener. */
@@ -270,23 +274,36 @@ static enum status maker_matrix(const struct simulation_world *world, struct ran
     return status;
 }
 
-static void balance(struct camera *camera, const struct spectrum *light, struct random *random)
+/* The share of the light's cast, seen from daylight, that a balance leaves in. */
+static void leave_cast(struct camera *camera, const struct rgb *cast, double left)
+{
+    for (int k = 0; k < 3; k++)
+        for (int i = 0; i < BANDS; i++)
+            camera->channel[k].at[i] *= pow(cast->channel[k] / cast->channel[1], left);
+}
+
+/* Balance white; returns the cast that the light had. */
+static struct rgb balance(struct camera *camera, const struct spectrum *light,
+                          struct random *random)
 {
     struct spectrum white;
-    struct rgb response;
+    struct rgb equal, response, cast;
 
-    for (int i = 0; i < BANDS; i++) {
+    for (int i = 0; i < BANDS; i++)
         white.at[i] = 1;
-        for (int k = 0; k < 3; k++)
+    equal = respond(camera->channel, &white);
+    for (int k = 0; k < 3; k++)
+        for (int i = 0; i < BANDS; i++)
             camera->channel[k].at[i] *= light->at[i];
-    }
     response = respond(camera->channel, &white);
     for (int k = 0; k < 3; k++) {
         double error = exp(0.03 * random_normal(random));
 
+        cast.channel[k] = response.channel[k] / equal.channel[k];
         for (int i = 0; i < BANDS; i++)
             camera->channel[k].at[i] *= error / response.channel[k];
     }
+    return cast;
 }
 
 static double encode(double linear)
@@ -310,7 +327,9 @@ struct shot {
     struct camera camera;
     struct spectrum second_channel[3];
     struct scene_light light;
+    bool raw;
     double noise;
+    double surround; /* luminance around the surface, of white's 1 */
     struct random *random;
 };
 
@@ -341,10 +360,31 @@ static struct rgb expose(const struct shot *shot, const struct spectrum *surface
     return transform(shot->camera.matrix, first);
 }
 
+/* As a camera with a look writes it. */
+static struct area_sample develop(struct shot *shot, struct rgb linear, struct point at)
+{
+    struct area_sample sample = {.pixels = 400, .kept = 400};
+
+    sample.at = (struct point){1000 * at.x, 1000 * at.y};
+    sample.rgb_linear = look_apply(&shot->camera.look, linear, shot->surround, shot->random);
+    for (int k = 0; k < 3; k++) {
+        double *v = &sample.rgb_linear.channel[k];
+
+        *v = fmax(*v * (1 + shot->noise / 20 * random_normal(shot->random)), 0);
+        if (*v <= 0.0003 || *v >= 0.99)
+            sample.clipped = 1;
+        sample.deviation_linear.channel[k] = shot->noise * (0.3 + *v);
+    }
+    return sample;
+}
+
 static struct area_sample record(struct shot *shot, const struct spectrum *surface, struct point at)
 {
     struct area_sample sample = {.pixels = 400, .kept = 400};
     struct rgb linear = expose(shot, surface, at);
+
+    if (shot->camera.has_look)
+        return develop(shot, linear, at);
 
     sample.at = (struct point){1000 * at.x, 1000 * at.y};
     for (int k = 0; k < 3; k++) {
@@ -406,17 +446,29 @@ static void change_space(struct camera *camera, struct random *random)
 static void prepare(struct shot *shot, enum simulation_grade grade)
 {
     struct random *random = shot->random;
+    static const double identity[9] = {1, 0, 0, 0, 1, 0, 0, 0, 1};
     struct error ignored;
-    bool learning = grade == SIMULATION_LEARNING, clean = learning || grade == SIMULATION_CLEAN;
-    bool even = grade != SIMULATION_ORDINARY;
+    struct rgb cast;
+    double left;
+    bool learning = grade >= SIMULATION_LEARNING_PLAIN;
+    bool clean = learning || grade == SIMULATION_CLEAN;
+    bool raw = grade == SIMULATION_RAW || grade == SIMULATION_LEARNING_RAW;
+    bool looks =
+        grade == SIMULATION_LEARNING_LOOK || grade == SIMULATION_LOOK || grade == SIMULATION_PHONE;
+    bool even = grade != SIMULATION_ORDINARY && (learning || !looks);
     const struct spectrum *light =
         &shot->world->light[learning ? any_light(random) : (int)random_uniform(random, 0, 2.99)];
 
     random_sensitivities(random, shot->camera.channel);
-    balance(&shot->camera, light, random);
+    left = looks && random_uniform(random, 0, 1) < 0.3 ? random_uniform(random, 0, 0.8) : 0;
+    cast = balance(&shot->camera, light, random);
     if (maker_matrix(shot->world, random, &shot->camera, &ignored))
         memset(shot->camera.matrix, 0, sizeof shot->camera.matrix);
-    if (learning)
+    if (left > 0)
+        leave_cast(&shot->camera, &cast, left);
+    if (raw)
+        memcpy(shot->camera.matrix, identity, sizeof identity);
+    else if (learning)
         change_space(&shot->camera, random);
     shot->camera.contrast = even ? 0 : random_uniform(random, 0.1, 0.35);
     shot->camera.flare = even ? 0 : random_uniform(random, 0, 0.006);
@@ -427,6 +479,15 @@ static void prepare(struct shot *shot, enum simulation_grade grade)
     shot->light.mix_x = random_uniform(random, -1, 1);
     shot->light.mix_y = random_uniform(random, -1, 1);
     shot->noise = clean ? 0 : even ? 0.004 : 0.02;
+    if (looks) {
+        double strength = random_uniform(random, 0, 1.5);
+
+        shot->camera.has_look = true;
+        shot->camera.look = look_draw(random, strength);
+        if (grade == SIMULATION_PHONE || (learning && random_uniform(random, 0, 1) < 0.2))
+            shot->camera.look.local = random_uniform(random, 0, 0.12);
+    }
+    shot->raw = raw;
     relight(shot, light);
 }
 
@@ -450,6 +511,8 @@ static void take_card(struct shot *shot, const struct spectrum *patches, struct 
                       struct simulation_photo *photo)
 {
     photo->input.card = &shot->world->card;
+    photo->input.raw = shot->raw;
+    shot->surround = 0.15;
     for (int i = 0; i < CARD_PATCHES; i++) {
         struct point at = {centre.x + 0.085 * (i % CARD_COLUMNS - 2.5),
                            centre.y + 0.085 * (i / CARD_COLUMNS - 1.5)};
@@ -462,6 +525,7 @@ static void take_card(struct shot *shot, const struct spectrum *patches, struct 
 static void take_sheet(struct shot *shot, const struct spectrum *paper,
                        struct simulation_photo *photo)
 {
+    shot->surround = 0.6;
     for (int i = 0; i < SIMULATION_PAPERS; i++) {
         struct point at = {(i % 9) / 8.0, 1.3 * (i / 9) / 10.0};
 
@@ -471,7 +535,7 @@ static void take_sheet(struct shot *shot, const struct spectrum *paper,
     photo->input.paper_count = SIMULATION_PAPERS;
     for (int i = 0; i < SIMULATION_CELLS; i++) {
         struct point at = {(i % 8 + 0.5) / 8.0, 1.3 * (i / 8 + 0.5) / 10.0};
-        struct spectrum ink = random_ink(shot->random);
+        struct spectrum ink = i % 3 ? random_ink(shot->random) : random_pigment(shot->random);
 
         for (int j = 0; j < BANDS; j++)
             ink.at[j] *= paper->at[j] / 0.89;

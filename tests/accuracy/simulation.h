@@ -1,6 +1,7 @@
 #ifndef WOAD_TESTS_SIMULATION_H
 #define WOAD_TESTS_SIMULATION_H
 
+#include "accuracy/random.h"
 #include "correction/colour_fit.h"
 #include "correction/correction.h"
 #include "scene/spectrum.h"
@@ -14,14 +15,20 @@
 #define SIMULATION_PAPERS 99
 #define SIMULATION_CARDS 4
 
-/* Clean: no noise, no fall-off, no curve, for the colour model alone. Learning: as clean, but in
- * any kind of light, and in any of the colour spaces that photos come in. */
+/* Clean: no noise, no fall-off, no curve, for the colour model alone. Look and phone: a camera with
+ * a look; the phone's maps tones by their surroundings, too. Learning: as clean, but in any kind of
+ * light and in any of the colour spaces that photos come in; plain, with a look, or raw. */
 enum simulation_grade {
     SIMULATION_CLEAN,
     SIMULATION_EVEN,
     SIMULATION_ORDINARY,
+    SIMULATION_LOOK,
+    SIMULATION_PHONE,
+    SIMULATION_RAW,
     SIMULATION_GRADES,
-    SIMULATION_LEARNING = SIMULATION_GRADES
+    SIMULATION_LEARNING_PLAIN = SIMULATION_GRADES,
+    SIMULATION_LEARNING_LOOK,
+    SIMULATION_LEARNING_RAW
 };
 
 #define SIMULATION_DAYLIGHTS 3
@@ -40,11 +47,6 @@ struct simulation_photo {
     struct area_sample cell[SIMULATION_CELLS];
     bool cell_clipped[SIMULATION_CELLS];
     struct lab truth[SIMULATION_CELLS];
-};
-
-/* A small random generator, so that a seed means the same on every machine. */
-struct random {
-    uint64_t state;
 };
 
 /** Read the CIE's tables, or end the program; as the renderer does. */

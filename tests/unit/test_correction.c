@@ -45,7 +45,7 @@ static double worst_on_sheet(const struct linear_camera *camera,
     return worst;
 }
 
-static void a_plain_camera_in_even_light_is_read_back_within_a_tenth(void **state)
+static void a_plain_camera_in_even_light_is_read_back_within_two_tenths(void **state)
 {
     struct linear_scene scene;
     struct correction_quality quality;
@@ -54,10 +54,10 @@ static void a_plain_camera_in_even_light_is_read_back_within_a_tenth(void **stat
     (void)state;
     linear_camera_take(&even_camera, &scene);
     correction = fit(&scene, &quality);
-    assert_true(worst_on_sheet(&even_camera, correction) < 0.1);
+    assert_true(worst_on_sheet(&even_camera, correction) < 0.2);
     assert_int_equal(quality.patches_used, CARD_PATCHES);
     assert_true(quality.light_falloff < 0.005);
-    assert_true(quality.left_out_mean < 0.1);
+    assert_true(quality.left_out_mean < 0.2);
     correction_release(correction);
 }
 
@@ -254,7 +254,7 @@ static void uncertainty_grows_with_colour_and_with_distance_from_the_card(void *
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_plain_camera_in_even_light_is_read_back_within_a_tenth),
+        cmocka_unit_test(a_plain_camera_in_even_light_is_read_back_within_two_tenths),
         cmocka_unit_test(an_s_curve_and_falling_warming_light_are_undone_together),
         cmocka_unit_test(the_six_neutrals_come_back_neutral),
         cmocka_unit_test(half_the_exposure_gives_the_same_colours),

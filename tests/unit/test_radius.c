@@ -1,7 +1,6 @@
 #include "measurement/radius.h"
 
 #include "correction/colour_fit.h"
-#include "correction/uncertainty.h"
 #include "values/statistics.h"
 
 #include <math.h>
@@ -101,8 +100,9 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
 
     for (int n = 0; n < FITS; n++) {
         struct colour_patch patches[COLOUR_PATCHES_MAX];
-        struct colour_model model = {.form = COLOUR_MATRIX, .scale = {1, 1, 1}};
+        struct colour_model model = colour_fit_start(false);
         struct colour_check check;
+        struct colour_doubt doubt;
         struct error error;
         struct lab lab;
 
@@ -116,7 +116,9 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
             true_lab.L += n ? deviation * normal() : 0;
             patches[i] = (struct colour_patch){rgb, true_lab, 1, i};
         }
-        assert_int_equal(colour_fit(patches, COLOUR_PATCHES_MAX, &model, &check, &error), 0);
+        assert_int_equal(
+            colour_fit(patches, COLOUR_PATCHES_MAX, false, &model, &check, &doubt, &error),
+            STATUS_OK);
         lab = colour_model_lab(&model, ink);
         first = n ? first : lab;
         squares += pow(lab.L - first.L, 2) / (FITS - 1);

@@ -5,7 +5,6 @@
 #include "accuracy/card_spectra.h"
 #include "accuracy/simulation.h"
 
-#include "correction/colour_fit.h"
 #include "files/card.h"
 #include "measurement/radius.h"
 #include "values/statistics.h"
@@ -131,56 +130,31 @@ static void inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average(void **
     assert_true(statistics_quantile(outcome.error, outcome.count, 0.95) <= 3.0);
 }
 
-/* What a model fitted to the card's patches errs on a photo's inks, on average; as in the product,
- * nothing is asked of what is clipped. */
-static double error_on_inks(const struct simulation_photo *photo, enum colour_form form,
-                            double ridge)
+/* A look is harder, but the card tells much of it: straight from the tone's greys they would be 3
+ * to 4 off. */
+static void inks_seen_with_a_look_are_within_2_on_average(void **state)
 {
-    struct colour_model model = {.form = form, .ridge = ridge};
-    struct colour_patch patches[CARD_PATCHES];
-    struct colour_check check;
-    struct error error;
-    double sum = 0;
-    int used = simulation_patches(photo, patches), cells = 0;
+    static struct outcome outcome;
 
-    colour_fit_scale(patches, used, model.scale);
-    assert_int_equal(colour_fit(patches, used, &model, &check, &error), STATUS_OK);
-    for (int i = 0; i < SIMULATION_CELLS; i++)
-        if (!photo->cell_clipped[i]) {
-            sum += colour_delta_e_2000(colour_model_lab(&model, photo->cell[i].rgb_linear),
-                                       photo->truth[i]);
-            cells++;
-        }
-    return sum / cells;
+    take_photos(*state, SIMULATION_LOOK, &outcome);
+    assert_true(statistics_mean(outcome.error, outcome.count) <= 2.0);
+    take_photos(*state, SIMULATION_PHONE, &outcome);
+    assert_true(statistics_mean(outcome.error, outcome.count) <= 2.2);
 }
 
-static void compare_models(const struct simulation_world *world, enum simulation_grade grade)
+static void inks_in_a_raw_photo_are_within_1_on_average(void **state)
 {
-    double learnt = 0, matrix = 0, roots = 0;
+    static struct outcome outcome;
 
-    for (int seed = 0; seed < PHOTOS; seed++) {
-        static struct simulation_photo photo;
-
-        simulation_take(world, grade, 900 + (uint64_t)seed, &photo);
-        learnt += error_on_inks(&photo, COLOUR_LEARNT, 0);
-        matrix += error_on_inks(&photo, COLOUR_MATRIX, 0);
-        roots += error_on_inks(&photo, COLOUR_ROOT_2, 100);
-    }
-    assert_true(learnt < 0.95 * matrix);
-    assert_true(learnt < 0.95 * roots);
-}
-
-static void what_was_learnt_of_cameras_serves_cameras_it_was_not_learnt_from(void **state)
-{
-    compare_models(*state, SIMULATION_CLEAN);
-    compare_models(*state, SIMULATION_LEARNING);
+    take_photos(*state, SIMULATION_RAW, &outcome);
+    assert_true(statistics_mean(outcome.error, outcome.count) <= 1.0);
 }
 
 static void stated_radii_hold_the_truth_about_as_often_as_they_say(void **state)
 {
     static struct outcome outcome;
 
-    for (int grade = SIMULATION_EVEN; grade <= SIMULATION_ORDINARY; grade++) {
+    for (int grade = SIMULATION_EVEN; grade < SIMULATION_GRADES; grade++) {
         double held;
 
         take_photos(*state, (enum simulation_grade)grade, &outcome);
@@ -198,7 +172,8 @@ int main(void)
         cmocka_unit_test(spectra_of_the_card_have_its_colours),
         cmocka_unit_test(inks_in_even_light_are_within_1_on_average),
         cmocka_unit_test(inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average),
-        cmocka_unit_test(what_was_learnt_of_cameras_serves_cameras_it_was_not_learnt_from),
+        cmocka_unit_test(inks_seen_with_a_look_are_within_2_on_average),
+        cmocka_unit_test(inks_in_a_raw_photo_are_within_1_on_average),
         cmocka_unit_test(stated_radii_hold_the_truth_about_as_often_as_they_say),
     };
 
