@@ -3,6 +3,8 @@
 
 #include "values/colour.h"
 
+#include <stdbool.h>
+
 /*
  * From scene-linear camera values to colour: straight to Lab by a matrix that
  * is the same for all photos of a kind, then bent by a polynomial of degree 3
@@ -13,6 +15,7 @@
 #define COLOUR_TERMS 20
 
 struct colour_model {
+    bool raw;         /* of the sensor's own light */
     double scale[3];  /* camera values of the perfect white: what the model divides by */
     double matrix[9]; /* from those to XYZ over white; its rows add up to 1 */
     double coefficient[COLOUR_TERMS][3]; /* of L*, a* and b* by term */

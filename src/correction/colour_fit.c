@@ -47,7 +47,7 @@ void colour_fit_scale(const struct colour_patch *patches, int count, double scal
 
 struct colour_model colour_fit_start(bool raw)
 {
-    struct colour_model model = {.scale = {1, 1, 1}};
+    struct colour_model model = {.raw = raw, .scale = {1, 1, 1}};
 
     memcpy(model.matrix, colour_priors[raw ? COLOUR_RAW : COLOUR_PLAIN].matrix,
            sizeof model.matrix);
@@ -385,12 +385,11 @@ static const struct account *likeliest_of(const struct account *accounts, int wo
     return likeliest;
 }
 
-enum status colour_fit(const struct colour_patch *patches, int count, bool raw,
-                       struct colour_model *model, struct colour_check *check,
-                       struct colour_doubt *doubt, struct error *error)
+enum status colour_fit(const struct colour_patch *patches, int count, struct colour_model *model,
+                       struct colour_check *check, struct colour_doubt *doubt, struct error *error)
 {
-    const enum colour_world first = raw ? COLOUR_RAW : COLOUR_PLAIN;
-    const int worlds = raw ? 1 : 2;
+    const enum colour_world first = model->raw ? COLOUR_RAW : COLOUR_PLAIN;
+    const int worlds = model->raw ? 1 : 2;
     struct equations equations = {.count = count, .rows = 3 * (size_t)count};
     struct account accounts[2] = {{0}};
     enum status status = STATUS_OK;

@@ -55,7 +55,7 @@ struct colour_model colour_fit_start(bool raw);
  * Source:  Bayesian linear regression, its scales by marginal likelihood: Rasmussen and Williams,
  *          Gaussian Processes for Machine Learning (2006), 2.1 and 5.4; leaving one out: 5.4.2.
  */
-MUST_USE enum status colour_fit(const struct colour_patch *patches, int count, bool raw,
+MUST_USE enum status colour_fit(const struct colour_patch *patches, int count,
                                 struct colour_model *model, struct colour_check *check,
                                 struct colour_doubt *doubt, struct error *error);
 

@@ -213,7 +213,7 @@ static enum status fit_colour(struct correction *correction, struct error *error
 
     undo_tone_and_light(correction);
     colour_fit_scale(correction->patches, correction->count, correction->model.scale);
-    status = colour_fit(correction->patches, correction->count, correction->raw, &correction->model,
+    status = colour_fit(correction->patches, correction->count, &correction->model,
                         &correction->check, &correction->doubt, error);
     correction->fitted = !status;
     return status;

@@ -15,9 +15,13 @@
  * From rendered photos. */
 #define STRAY_DEVIATION 0.002
 
-/* The fit's own doubt, against what simulated inks showed: cells outside the card's colours err
- * more, for the polynomial is less like a camera there. */
-#define ERROR_OF_FIT 1.0
+/* The fit's own doubt, against what simulated inks showed, with looks and without: the more
+ * colourful and the darker an ink, the more its spectrum differs from the card's pigments; and
+ * outside the card's colours the polynomial is less like a camera. */
+#define ERROR_OF_GREYS 0.85
+#define ERROR_BY_CHROMA 0.007
+#define ERROR_BY_DARKNESS 0.7
+#define DARK_FROM_L 60.0
 #define ERROR_BY_DISTANCE 0.01
 
 static void add_outer(const double vector[3], double weight, double sum[9])
@@ -49,10 +53,18 @@ static void add_card(struct lab lab, double covariance[9])
         covariance[k] += card[k];
 }
 
+/* By how much the error at a colour exceeds the fit's own account of it. */
+static double growth_at(const struct correction *correction, struct lab lab)
+{
+    double dark = 1 + ERROR_BY_DARKNESS * fmax(DARK_FROM_L - lab.L, 0) / DARK_FROM_L;
+
+    return dark * (ERROR_OF_GREYS + ERROR_BY_CHROMA * colour_chroma(lab)) +
+           ERROR_BY_DISTANCE * gamut_distance(correction->patches, correction->count, lab);
+}
+
 void uncertainty_of_fit(const struct correction *correction, struct lab lab, double covariance[9])
 {
-    double growth = ERROR_OF_FIT +
-                    ERROR_BY_DISTANCE * gamut_distance(correction->patches, correction->count, lab);
+    double growth = growth_at(correction, lab);
 
     colour_fit_covariance(&correction->model, &correction->doubt, lab, covariance);
     for (int k = 0; k < 9; k++)

@@ -207,9 +207,15 @@ static enum status sensor_matrix(const struct simulation_world *world, double ma
 
 /* --- what worlds have in common --- */
 
-/* A photo's own coefficients, given those of all: their mean and covariance. */
+/* What is believed of coefficients: all photos' or one's. */
+struct belief {
+    double mean[U];
+    double covariance[U * U];
+};
+
+/* A photo's own coefficients, given those of all: `pulled` is precision times their mean. */
 static enum status expect(const struct equations *photo, const double *precision,
-                          const double *pulled, double variance, double *mean, double *covariance,
+                          const double *pulled, double variance, struct belief *belief,
                           struct error *error)
 {
     double matrix[U * U];
@@ -217,33 +223,35 @@ static enum status expect(const struct equations *photo, const double *precision
 
     for (int i = 0; i < U * U; i++)
         matrix[i] = photo->normal[i] / variance + precision[i];
-    status = linear_invert_symmetric(matrix, U, covariance, error);
+    status = linear_invert_symmetric(matrix, U, belief->covariance, error);
     for (int p = 0; p < U; p++) {
-        mean[p] = 0;
+        belief->mean[p] = 0;
         for (int q = 0; q < U; q++)
-            mean[p] += covariance[p * U + q] * (photo->right[q] / variance + pulled[q]);
+            belief->mean[p] +=
+                belief->covariance[p * U + q] * (photo->right[q] / variance + pulled[q]);
     }
     return status;
 }
 
 /* The mean sum of squares that a photo's coefficients leave. */
-static double squares_left(const struct equations *photo, const double *mean,
-                           const double *covariance)
+static double squares_left(const struct equations *photo, const struct belief *belief)
 {
+    const double *mean = belief->mean;
     double sum = photo->squares;
 
     for (int p = 0; p < U; p++) {
         sum -= 2 * mean[p] * photo->right[p];
         for (int q = 0; q < U; q++)
-            sum += photo->normal[p * U + q] * (mean[p] * mean[q] + covariance[p * U + q]);
+            sum += photo->normal[p * U + q] * (mean[p] * mean[q] + belief->covariance[p * U + q]);
     }
     return sum;
 }
 
 static enum status improve(struct learnt *learnt, struct error *error)
 {
-    double copy[U * U], precision[U * U], pulled[U] = {0}, mean[U], covariance[U * U];
+    double copy[U * U], precision[U * U], pulled[U] = {0};
     double sum[U] = {0}, products[U * U] = {0}, squares = 0, rows = 0;
+    struct belief belief;
     enum status status;
 
     memcpy(copy, learnt->covariance, sizeof copy);
@@ -253,12 +261,13 @@ static enum status improve(struct learnt *learnt, struct error *error)
     for (int i = 0; !status && i < PHOTOS; i++) {
         const struct equations *photo = &learnt->photo[i];
 
-        status = expect(photo, precision, pulled, learnt->variance, mean, covariance, error);
+        status = expect(photo, precision, pulled, learnt->variance, &belief, error);
         for (int p = 0; p < U; p++)
-            sum[p] += mean[p] / PHOTOS;
+            sum[p] += belief.mean[p] / PHOTOS;
         for (int p = 0; p < U * U; p++)
-            products[p] += (mean[p / U] * mean[p % U] + covariance[p]) / PHOTOS;
-        squares += squares_left(photo, mean, covariance);
+            products[p] +=
+                (belief.mean[p / U] * belief.mean[p % U] + belief.covariance[p]) / PHOTOS;
+        squares += squares_left(photo, &belief);
         rows += photo->rows;
     }
     memcpy(learnt->mean, sum, sizeof sum);

@@ -41,8 +41,7 @@ static struct fitted fit(const struct colour_patch *patches, int count)
     struct error error;
 
     assert_int_equal(
-        colour_fit(patches, count, false, &fitted.model, &fitted.check, &fitted.doubt, &error),
-        STATUS_OK);
+        colour_fit(patches, count, &fitted.model, &fitted.check, &fitted.doubt, &error), STATUS_OK);
     return fitted;
 }
 
@@ -211,7 +210,7 @@ static void patches_that_count_for_nothing_fix_no_model(void **state)
     take_patches(0, patches);
     for (int i = 0; i < PATCHES; i++)
         patches[i].weight = 0;
-    assert_int_equal(colour_fit(patches, PATCHES, false, &model, &check, &doubt, &error),
+    assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &doubt, &error),
                      STATUS_NOT_FOUND);
 }
 

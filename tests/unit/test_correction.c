@@ -251,9 +251,30 @@ static void uncertainty_grows_with_colour_and_with_distance_from_the_card(void *
     correction_release(correction);
 }
 
+/* A channel below the photo's range: the ink is more colourful than its clipped values say. */
+static void what_lies_below_the_range_makes_a_colour_more_colourful(void **state)
+{
+    struct linear_scene scene;
+    struct correction_quality quality;
+    struct correction *correction;
+    struct rgb cyan = linear_camera_scene((struct lab){50, -45, -25}), none = {{0, 0, 0}};
+    struct lab at_the_end, below;
+
+    (void)state;
+    linear_camera_take(&even_camera, &scene);
+    correction = fit(&scene, &quality);
+    for (int k = 0; k < 3; k++)
+        cyan.channel[k] *= k ? even_camera.exposure : 0;
+    at_the_end = correction_lab_below(correction, cyan, none);
+    below = correction_lab_below(correction, cyan, (struct rgb){{0.01, 0, 0}});
+    assert_true(colour_chroma(below) > colour_chroma(at_the_end) + 1);
+    correction_release(correction);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_lies_below_the_range_makes_a_colour_more_colourful),
         cmocka_unit_test(a_plain_camera_in_even_light_is_read_back_within_two_tenths),
         cmocka_unit_test(an_s_curve_and_falling_warming_light_are_undone_together),
         cmocka_unit_test(the_six_neutrals_come_back_neutral),

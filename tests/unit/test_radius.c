@@ -116,9 +116,8 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
             true_lab.L += n ? deviation * normal() : 0;
             patches[i] = (struct colour_patch){rgb, true_lab, 1, i};
         }
-        assert_int_equal(
-            colour_fit(patches, COLOUR_PATCHES_MAX, false, &model, &check, &doubt, &error),
-            STATUS_OK);
+        assert_int_equal(colour_fit(patches, COLOUR_PATCHES_MAX, &model, &check, &doubt, &error),
+                         STATUS_OK);
         lab = colour_model_lab(&model, ink);
         first = n ? first : lab;
         squares += pow(lab.L - first.L, 2) / (FITS - 1);
