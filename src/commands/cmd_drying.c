@@ -1,7 +1,7 @@
 #include "commands.h"
 #include "questions/dried.h"
-#include "drying_rows.h"
-#include "drying_words.h"
+#include "output/drying_rows.h"
+#include "output/drying_words.h"
 #include "inventory/inventory.h"
 #include "output/drying_plot.h"
 

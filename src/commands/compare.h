@@ -5,6 +5,7 @@
 
 #include "analysis/batches.h"
 #include "commands.h"
+#include "output/compare_rows.h"
 #include "questions/compare_sides.h"
 
 struct compare_settings {
@@ -18,21 +19,6 @@ struct compare_settings {
     const char *inventory;
     enum table_format format;
 };
-
-/** The rows of the verdicts. */
-MUST_USE enum status compare_rows(const struct compare_sides *sides, const struct batches *batches,
-                                  struct table *table, struct error *error);
-
-/* How many swatches show a difference, if the spread is `known` so or so. */
-struct compare_plan {
-    double delta_e, spread;
-    const char *known;
-    int swatches;
-    double power;
-};
-
-/** Add a row of a plan. */
-void compare_rows_plan(const struct compare_plan *plan, struct table *table);
 
 /** Say beside the rows what they rest on. */
 void compare_note(const struct compare_sides *sides, const struct batches *batches,

@@ -1,7 +1,7 @@
 #include "output/combine_rows.h"
 
 #include "analysis/description.h"
-#include "output/quantity.h"
+#include "quantity.h"
 
 #include <math.h>
 #include <stdio.h>

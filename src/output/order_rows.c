@@ -1,7 +1,7 @@
 #include "output/order_rows.h"
 
 #include "analysis/settled.h"
-#include "output/quantity.h"
+#include "quantity.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,4 +1,4 @@
-#include "output/quantity.h"
+#include "quantity.h"
 
 #include "values/calendar.h"
 #include "files/names.h"

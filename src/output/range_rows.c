@@ -4,7 +4,7 @@
 #include "analysis/difference.h"
 #include "analysis/settled.h"
 #include "base/text.h"
-#include "output/quantity.h"
+#include "quantity.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -2,7 +2,7 @@
 
 #include "base/text.h"
 #include "measurement/words.h"
-#include "output/quantity.h"
+#include "quantity.h"
 
 #include <math.h>
 

@@ -1,11 +1,11 @@
-#include "drying_rows.h"
+#include "output/drying_rows.h"
 
 #include "base/memory.h"
-#include "drying_words.h"
+#include "output/drying_words.h"
 #include "values/calendar.h"
 #include "files/names.h"
 #include "output/drying_plot.h"
-#include "output/quantity.h"
+#include "quantity.h"
 #include "values/interval.h"
 
 #include <math.h>

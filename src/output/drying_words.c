@@ -1,4 +1,4 @@
-#include "drying_words.h"
+#include "output/drying_words.h"
 
 #include "values/calendar.h"
 #include "files/names.h"

@@ -1,7 +1,7 @@
-#ifndef WOAD_COMMANDS_DRYING_WORDS_H
-#define WOAD_COMMANDS_DRYING_WORDS_H
+#ifndef WOAD_OUTPUT_DRYING_WORDS_H
+#define WOAD_OUTPUT_DRYING_WORDS_H
 
-/* Private to src/commands: what the fits of 'woad drying' say, in words. */
+/* What the fits of 'woad drying' say, in words. */
 
 #include "questions/dried.h"
 

@@ -1,7 +1,7 @@
-#ifndef WOAD_COMMANDS_DRYING_ROWS_H
-#define WOAD_COMMANDS_DRYING_ROWS_H
+#ifndef WOAD_OUTPUT_DRYING_ROWS_H
+#define WOAD_OUTPUT_DRYING_ROWS_H
 
-/* Private to src/commands: the rows of 'woad drying'. */
+/* The rows of 'woad drying'. */
 
 #include "questions/dried.h"
 #include "output/table.h"
