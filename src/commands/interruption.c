@@ -1,18 +1,30 @@
 #include "interruption.h"
 
 #include <signal.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <time.h>
 
+#define STATUS_BY_SIGNAL 128 /* as shells report an end by a signal, common practice */
+
+/* Whoever started the program with a signal ignored, as nohup does, wants it to go on. */
+static bool is_ignored(int signal)
+{
+    struct sigaction action;
+
+    return sigaction(signal, NULL, &action) == 0 && action.sa_handler == SIG_IGN;
+}
+
 static sigset_t held_signals(void)
 {
+    const int interruptions[] = {SIGINT, SIGTERM, SIGHUP};
     sigset_t set;
 
     sigemptyset(&set);
-    sigaddset(&set, SIGINT);
-    sigaddset(&set, SIGTERM);
-    sigaddset(&set, SIGHUP);
     sigaddset(&set, SIGCHLD);
+    for (int i = 0; i < 3; i++)
+        if (!is_ignored(interruptions[i]))
+            sigaddset(&set, interruptions[i]);
     return set;
 }
 
@@ -41,8 +53,9 @@ int interruption_wait(void)
     return signal > 0 && signal != SIGCHLD ? signal : 0;
 }
 
-void interruption_obey(int signal)
+int interruption_obey(int signal)
 {
     raise(signal);
     interruption_allow();
+    return STATUS_BY_SIGNAL + signal;
 }

@@ -9,7 +9,10 @@
 
 #include <stdbool.h>
 
-/** Hold Ctrl-C, hang-up and termination back, and the endings of child processes. */
+/**
+ * Hold Ctrl-C, hang-up and termination back, and the endings of child processes. What the program
+ * was started with as ignored stays so.
+ */
 void interruption_hold(void);
 
 /** Let them through again; one that came meanwhile ends the process here. */
@@ -23,7 +26,11 @@ void interruption_allow(void);
  */
 int interruption_wait(void);
 
-/** End this process by `signal`, as the one who sent it expects. */
-void interruption_obey(int signal);
+/**
+ * End this process by `signal`, as the one who sent it expects.
+ *
+ * Returns: where the signal does nothing, the exit status that tells of it.
+ */
+int interruption_obey(int signal);
 
 #endif

@@ -1,7 +1,20 @@
 #include "commands.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <string.h>
+#include <unistd.h>
+
+/* A file opened while a standard one is closed would take its place, and messages would end up in
+ * it. What stands in for a closed one can't be used either way, so that using it still fails. */
+static bool stand_in_for_closed(void)
+{
+    for (int wanted = STDIN_FILENO; wanted <= STDERR_FILENO; wanted++)
+        if (fcntl(wanted, F_GETFD) < 0 &&
+            open("/dev/null", wanted == STDIN_FILENO ? O_WRONLY : O_RDONLY) != wanted)
+            return false;
+    return true;
+}
 
 /* What was printed may still be on its way to a full disk. */
 static int finish_output(int status)
@@ -43,6 +56,8 @@ static int run_command(int count, char **words)
 
 int main(int argc, char **argv)
 {
+    if (!stand_in_for_closed())
+        return STATUS_FILE;
     if (argc < 2) {
         fputs("woad: no command was given; name one of these\n", stderr);
         commands_print_list(stderr);

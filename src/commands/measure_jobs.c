@@ -312,7 +312,7 @@ static enum status measure_several(const struct measure_run *run, int count, cha
     free(line.jobs);
     free(line.outcomes);
     if (line.interrupted)
-        interruption_obey(line.interrupted);
+        return (enum status)interruption_obey(line.interrupted);
     interruption_allow();
     return fault;
 }
