@@ -61,8 +61,9 @@ TOOLS := $(addprefix $(BUILD)/,scene demo_range heic printed_photo colour_values
 TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
-.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt readings location prior \
-        bench coverage lint format testimages tests check-packages check-accuracy
+.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt \
+        readings location prior bench coverage lint format mutants slack testimages tests \
+        check-packages check-accuracy check-faults
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -168,10 +169,16 @@ valgrind: check-packages valgrind-packages ## Unit and command line tests under 
 coverage: check-packages ## How much of each source file the unit and command line tests run
 	@sh tests/coverage.sh $(BUILD)/coverage
 
-faults: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/faults/allocation.so ## Fail allocations and writes, kill while storing (STRIDE=1: at every one)
-	@sh tests/faults/run.sh $(BUILD)
+ATTACKED := $(BUILD)/woad $(BUILD)/scene $(BUILD)/faults/allocation.so $(BUILD)/faults/clock.so
 
-$(BUILD)/faults/allocation.so: tests/faults/allocation.c Makefile
+faults: check-packages $(ATTACKED) ## Fail allocations and writes (STRIDE=1: every one), kill while measuring (KILLS=200)
+	@sh tests/faults/run.sh $(BUILD)
+	@sh tests/faults/attacks.sh $(BUILD)
+
+check-faults: $(ATTACKED)
+	@KILLS=6 sh tests/faults/attacks.sh $(BUILD)
+
+$(BUILD)/faults/%.so: tests/faults/%.c Makefile
 	@mkdir -p $(@D)
 	$(Q)$(CC) -D_GNU_SOURCE $(filter-out $(SANITIZE),$(CFLAGS)) -fPIC -shared -o $@ $<
 
@@ -257,8 +264,18 @@ $(BUILD)/blend_table: $(T)/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoa
 
 # --- source text ----------------------------------------------------------------------------
 
-lint: $(BUILD)/libwoad.a ## Check layers, library homes, sizes, state, layout and scripts
-	@$(PYTHON) -B tests/lint.py $(BUILD)/libwoad.a $(LAYERS)
+# A changed source is compiled and linked as the Makefile would.
+VARIED = CC="$(CC)" FLAGS='$(CPPFLAGS) $(LIBRARY_FLAGS) -Itests -Isrc $(CFLAGS)' \
+         LINKS='$(LDFLAGS) $(LDLIBS)' $(PYTHON) -B tests/variants
+
+mutants: check-packages $(UNIT_TESTS) $(BUILD)/woad $(BUILD)/scene ## Change one sign or constant of FILE= at a time; list what no test notices
+	@$(VARIED)/mutants.py $(BUILD) $(FILE)
+
+slack: check-packages $(BUILD)/woad $(BUILD)/scene ## Move the constant NAME= (FILE=) and see what that does to rendered photos
+	@$(VARIED)/slack.py $(BUILD) $(NAME) $(FILE)
+
+lint: $(OBJECTS) ## Check layers, circles, names, library homes, sizes, state, layout and scripts
+	@$(PYTHON) -B tests/lint.py $(BUILD) $(LAYERS)
 
 format: format-packages ## Lay out the C sources with clang-format
 	find src include tests -name '*.[ch]' -exec clang-format -i {} +

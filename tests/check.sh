@@ -55,8 +55,10 @@ mkdir -p "$folder" || exit 2
 stage "built by gcc without a warning" build gcc
 stage "built by clang without a warning" build clang
 stage "source text" make -s BUILD="$gcc" CC=gcc WERROR=-Werror lint
+stage "source text with a fault planted" /usr/bin/python3 -B tests/lint_test.py
 stage "unit and scene tests" sh tests/unit/run.sh "$gcc"
 stage "the command line" sh tests/cli/run.sh "$gcc"
+stage "kills, many writers, the clock set back" make -s BUILD="$gcc" CC=gcc WERROR=-Werror check-faults
 stage "damaged files" sh tests/fuzz/replay.sh "$gcc"
 stage "the test images made again" same_pictures
 stage "colour values and accuracy" make -s BUILD="$gcc" CC=gcc WERROR=-Werror check-accuracy

@@ -1,6 +1,6 @@
 """Hold the sources against the conventions that DEVELOPERS.md states.
 
-usage: lint.py LIBRARY LAYER...    LIBRARY is the archive of all modules, layers lowest first
+usage: lint.py BUILD LAYER...    BUILD is where the modules' objects are; layers lowest first
 """
 
 import pathlib
@@ -8,6 +8,8 @@ import re
 import shutil
 import subprocess
 import sys
+
+import lint_modules
 
 FUNCTION_LINES_MAX = 60
 PARAMETERS_MAX = 6
@@ -150,14 +152,13 @@ def functions_with_too_many_parameters():
             yield f"{place}: {parameters_of(head)} parameters; at most {PARAMETERS_MAX}"
 
 
-def state_that_changes(library):
+def state_that_changes(build):
     """What the compiler put where it can be written; tables of constant pointers are not there."""
-    symbols = subprocess.run(["objdump", "-t", library], capture_output=True, text=True, check=True)
-    member = ""
-    for line in symbols.stdout.splitlines():
-        member = line.split(":")[0] if ": " in line and "file format" in line else member
-        if re.search(r" O \.(data|bss|tdata|tbss)\s", line) or " O *COM*" in line:
-            yield f"{member}: {line.split()[-1]} can change and outlives its function"
+    for source, made in lint_modules.objects(build):
+        symbols = subprocess.run(["objdump", "-t", made], capture_output=True, text=True, check=True)
+        for line in symbols.stdout.splitlines():
+            if re.search(r" O \.(data|bss|tdata|tbss)\s", line) or " O *COM*" in line:
+                yield f"{source}: {line.split()[-1]} can change and outlives its function"
 
 
 def layout():
@@ -206,16 +207,20 @@ def top_level():
 def main(words):
     if len(words) < 2:
         raise SystemExit(__doc__)
-    library, layers = words[0], words[1:]
+    build, layers = words[0], words[1:]
+    modules = lint_modules.Modules(build)
     rules = {
         "every include points down or sideways": includes_that_point_up(layers),
         "include/ holds only what another layer sees": headers_no_other_layer_sees(),
+        "a public name begins with its module's": lint_modules.names_of_others(modules),
+        "a public symbol has a user outside its file": lint_modules.without_a_user(modules),
+        "every name that is defined is used": lint_modules.unused_names(),
         "every library is included only in its home": libraries_away_from_home(),
         "only the top layers print": printing_below(),
         f"no function has more than {FUNCTION_LINES_MAX} lines": functions_too_long(),
         f"no function has more than {PARAMETERS_MAX} parameters":
             functions_with_too_many_parameters(),
-        "no state outlives its function": state_that_changes(library),
+        "no state outlives its function": state_that_changes(build),
         "every file is laid out by .clang-format": layout(),
         "the top folder holds what it should": top_level(),
         "every script is sound": scripts(),

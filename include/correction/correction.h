@@ -104,9 +104,6 @@ void correction_covariance(const struct correction *correction, struct point at,
 void correction_covariance_on_paper(const struct correction *correction, struct lab lab,
                                     double covariance[9]);
 
-/** How Lab moves with the logarithm of each channel's light (3 x 3), near a colour. */
-void correction_light_slopes(const struct correction *correction, struct lab lab, double slopes[9]);
-
 /** Whether the card's colours support this colour (inside their hull in Lab, with a margin). */
 bool correction_supports(const struct correction *correction, struct lab lab);
 

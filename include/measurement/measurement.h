@@ -92,17 +92,6 @@ MUST_USE enum status measurement_find(const struct photo *photo,
                                       struct measurement *measurement, struct error *error);
 
 /**
- * Read the cells of one of the charts found.
- *
- * Shape:   `chart` counts from 0; its readings are made and filled.
- * Returns: STATUS_OK; STATUS_NOT_FOUND if the names told fit it better turned; STATUS_QUALITY if
- *          nothing of it can be read; STATUS_MEMORY.
- */
-MUST_USE enum status measurement_read_chart(const struct photo *photo,
-                                            const struct measurement_hints *hints, int chart,
-                                            struct measurement *measurement, struct error *error);
-
-/**
  * Measure a photo of card and charts: find them and read each.
  *
  * Owns, Returns: as these two.

@@ -26,6 +26,6 @@ MUST_USE enum status drying_plot_write(const char *path, const struct drying_plo
 
 /* A length of time for people: "40 min", "3.5 h", "2.1 days". */
 #define DURATION_TEXT_SIZE 24
-void duration_format(double seconds, char text[DURATION_TEXT_SIZE]);
+void drying_format_duration(double seconds, char text[DURATION_TEXT_SIZE]);
 
 #endif

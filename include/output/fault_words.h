@@ -6,9 +6,6 @@
 /* What a photo's faults mean, in words: the same on the terminal and in the check picture. */
 #define FAULT_WORDS_SIZE 480
 
-/** "fit to measure", "usable, with larger doubt" or "not promised". */
-const char *fault_words_verdict(enum photo_verdict verdict);
-
 /** What was seen of a fault, and what to do: a line without a full stop. */
 void fault_words_of(enum fault_kind kind, const struct fault *fault, char words[FAULT_WORDS_SIZE]);
 

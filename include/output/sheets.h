@@ -82,7 +82,7 @@ struct label_style {
 };
 
 /** The sizes built in; *count of them. */
-const struct label_stock *label_stocks(size_t *count);
+const struct label_stock *sheet_label_stocks(size_t *count);
 
 /**
  * Write labels, an ink's each: its name and, if measured and `coloured`, its colour.

@@ -7,9 +7,6 @@
 
 double statistics_mean(const double *values, size_t count);
 
-/** Sample standard deviation (n - 1); 0 for fewer than two values. */
-double statistics_deviation(const double *values, size_t count);
-
 /** The median, by selection; reorders `values`. Returns 0 for none. */
 double statistics_median(double *values, size_t count);
 
@@ -28,9 +25,6 @@ double statistics_maximum(const double *values, size_t count);
 double statistics_normal_radius(const double variances[3], double probability);
 
 /* --- tests ---------------------------------------------------------------------------------- */
-
-/** The chance that a standard normal value stays below. */
-double statistics_normal_below(double value);
 
 /** Student's t: the value that is not passed, either way, with the given probability. */
 double statistics_student_limit(double probability, double freedom);

@@ -199,7 +199,8 @@ static enum status draw_order(const struct order_job *job, const struct order *o
     return status;
 }
 
-enum status order_job_arrange(const struct order_job *job, struct error *error)
+/* Put the whole range in order, print it, and write its sheets. */
+static enum status arrange(const struct order_job *job, struct error *error)
 {
     struct order order = {0};
     struct name_sheets sheets = {0};
@@ -273,7 +274,7 @@ static int run_order(const struct command *command, int count, char **words)
         status = prepare(&job, words, count, &error);
     if (!status) {
         note_strangers(&job, stderr);
-        status = settings.slot ? order_job_slot(&job, &error) : order_job_arrange(&job, &error);
+        status = settings.slot ? order_job_slot(&job, &error) : arrange(&job, &error);
     }
     name_sheets_release(&job.today);
     families_release(&job.families);

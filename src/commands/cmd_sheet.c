@@ -302,7 +302,7 @@ static enum status find_stock(const struct sheet_settings *settings, struct labe
 {
     const char *wanted = settings->stock ? settings->stock : "63.5x38.1";
     size_t count;
-    const struct label_stock *known = label_stocks(&count);
+    const struct label_stock *known = sheet_label_stocks(&count);
     enum status status;
 
     for (size_t i = 0; i < count; i++) {

@@ -29,9 +29,6 @@ struct order_job {
     struct order_task task;
 };
 
-/** Put the whole range in order, print it, and write its sheets. */
-MUST_USE enum status order_job_arrange(const struct order_job *job, struct error *error);
-
 /** Slot one ink into today's sheets, print what changes, and write them. */
 MUST_USE enum status order_job_slot(struct order_job *job, struct error *error);
 

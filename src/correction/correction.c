@@ -380,7 +380,8 @@ enum status correction_apply(const struct correction *correction, struct photo *
 
 /* --- what it does not know --- */
 
-void correction_light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
+/* How Lab moves with the logarithm of each channel's light (3 x 3), near a colour. */
+static void light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
 {
     const double step = 0.01;
     struct rgb rgb = colour_model_inverse(&correction->model, lab);
@@ -404,7 +405,7 @@ static void fit_and_light(const struct correction *correction, struct lab lab,
     double slopes[9], carried[9];
 
     uncertainty_of_fit(correction, lab, covariance);
-    correction_light_slopes(correction, lab, slopes);
+    light_slopes(correction, lab, slopes);
     linear_carry_3x3(slopes, light, carried);
     for (int k = 0; k < 9; k++)
         covariance[k] += carried[k];

@@ -3,7 +3,7 @@
 
 #include "light.h"
 
-/* The terms of the light field, and what is held of them beforehand; used by light.c only. */
+/* The terms of the light field, and what is held of them beforehand. */
 
 #define LIGHT_ROW_MAX (2 * (10 + LIGHT_SWERVES))
 

@@ -44,11 +44,6 @@ struct quad warp_box(const struct warp *warp, struct point top_left, struct poin
                           warp_apply(warp, (struct point){top_left.x, bottom_right.y})}};
 }
 
-struct quad warp_cell(const struct warp *warp, int row, int column)
-{
-    return warp_box(warp, (struct point){column, row}, (struct point){column + 1, row + 1});
-}
-
 static void fill_equations(const struct lattice *lattice, const struct warp *warp, double *design,
                            double *target)
 {

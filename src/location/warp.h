@@ -32,9 +32,6 @@ MUST_USE enum status warp_fit(const struct lattice *lattice, struct warp *warp,
 /** Where a point of the lattice, in columns and rows, lies in the photo. */
 struct point warp_apply(const struct warp *warp, struct point at);
 
-/** The full pitch of one cell. */
-struct quad warp_cell(const struct warp *warp, int row, int column);
-
 /** An upright box of the lattice, in columns and rows, in the photo. */
 struct quad warp_box(const struct warp *warp, struct point top_left, struct point bottom_right);
 

@@ -242,8 +242,9 @@ static enum status refuse_unreadable(const struct photo *photo, const struct mea
                                        : "photograph the sheet nearer, sharply, in more light");
 }
 
-enum status measurement_read_chart(const struct photo *photo, const struct measurement_hints *hints,
-                                   int chart, struct measurement *measurement, struct error *error)
+/* Read the cells of one of the charts found. */
+static enum status read_chart(const struct photo *photo, const struct measurement_hints *hints,
+                              int chart, struct measurement *measurement, struct error *error)
 {
     struct measured_chart *read = &measurement->charts[chart];
     enum status status = cells_read(measurement->scene, read, error);
@@ -263,7 +264,7 @@ enum status measurement_from_photo(const struct photo *photo, const struct measu
     enum status status = measurement_find(photo, hints, measurement, error);
 
     for (int i = 0; !status && i < measurement->chart_count; i++)
-        status = measurement_read_chart(photo, hints, i, measurement, error);
+        status = read_chart(photo, hints, i, measurement, error);
     return status;
 }
 

@@ -194,7 +194,7 @@ void canvas_image(struct canvas *canvas, const struct image *image, struct box b
 
 /* --- shapes --------------------------------------------------------------------------------- */
 
-struct quad quad_of_box(struct box box)
+struct quad box_quad(struct box box)
 {
     return (struct quad){{{box.x, box.y},
                           {box.x + box.width, box.y},
@@ -235,7 +235,7 @@ void canvas_fill_quad(struct canvas *canvas, const struct quad *quad, struct pai
 
 void canvas_fill_box(struct canvas *canvas, struct box box, struct paint paint)
 {
-    struct quad quad = quad_of_box(box);
+    struct quad quad = box_quad(box);
 
     canvas_fill_quad(canvas, &quad, paint);
 }
@@ -243,7 +243,7 @@ void canvas_fill_box(struct canvas *canvas, struct box box, struct paint paint)
 void canvas_veil(struct canvas *canvas, struct box box, const struct quad *windows, int count,
                  struct paint paint)
 {
-    struct quad whole = quad_of_box(box);
+    struct quad whole = box_quad(box);
 
     /* even-odd: a window is inside twice, so it stays bare */
     cairo_set_fill_rule(canvas->context, CAIRO_FILL_RULE_EVEN_ODD);

@@ -97,7 +97,7 @@ void canvas_lines(struct canvas *canvas, const struct point *points, int count, 
 void canvas_dot(struct canvas *canvas, struct point centre, double radius, struct paint paint);
 void canvas_ring(struct canvas *canvas, struct point centre, double radius, struct outline outline);
 
-struct quad quad_of_box(struct box box);
+struct quad box_quad(struct box box);
 
 /* --- text, in UTF-8; what is malformed is shown as '?' --- */
 

@@ -36,9 +36,6 @@ struct check_drawing {
 /** The photo with everything outlined in it. */
 void check_photo_draw(const struct check_drawing *drawing);
 
-/** Where on the canvas a quad of the photo lies. */
-struct quad check_photo_quad(const struct check_drawing *drawing, const struct quad *working);
-
 /** The chart's grid of measured colours. */
 void check_grid_draw(const struct check_drawing *drawing);
 

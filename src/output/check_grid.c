@@ -37,7 +37,7 @@ static void draw_rims(const struct check_drawing *drawing)
 static void draw_tile(const struct check_drawing *drawing, const struct reading *reading,
                       const struct shown *shown, struct box tile)
 {
-    struct quad quad = quad_of_box(tile);
+    struct quad quad = box_quad(tile);
 
     if (reading->found == CELL_INK) {
         canvas_fill_box(drawing->canvas, tile, shown->paint);

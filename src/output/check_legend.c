@@ -39,7 +39,7 @@ static void draw_mark(struct canvas *canvas, enum mark mark, struct box box)
     const struct shown light = {{0.62, 0.62, 0.62, 1}, false};
     const struct shown dark = {{0.5, 0.5, 0.5, 1}, false};
     const struct shown clipped = {light.paint, true};
-    struct quad quad = quad_of_box(box), inner = quad_inset(&quad, 0.2);
+    struct quad quad = box_quad(box), inner = quad_inset(&quad, 0.2);
 
     if (mark == MARK_CELL || mark == MARK_EMPTY)
         canvas_outline_quad(canvas, &quad, (struct outline){2, mark == MARK_EMPTY, 1});

@@ -26,7 +26,7 @@ struct paint check_ground(void)
 
 void check_mark_chip(struct canvas *canvas, struct box box, const struct shown *shown)
 {
-    struct quad quad = quad_of_box(box);
+    struct quad quad = box_quad(box);
 
     canvas_outline_quad(canvas, &quad, (struct outline){3, false, 1});
     canvas_fill_box(canvas, box, shown->paint);
@@ -38,7 +38,7 @@ void check_mark_split(struct canvas *canvas, struct box box, const struct shown 
                       const struct shown *right)
 {
     struct box half = {box.x, box.y, box.width / 2, box.height};
-    struct quad quad = quad_of_box(box);
+    struct quad quad = box_quad(box);
 
     canvas_outline_quad(canvas, &quad, (struct outline){2, false, 1});
     canvas_fill_box(canvas, half, left->paint);

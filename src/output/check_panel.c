@@ -145,7 +145,7 @@ static void draw_card(const struct check_drawing *drawing, struct flow *flow)
         struct box patch = {flow->box.x + i % CARD_COLUMNS * pitch + 4,
                             flow->box.y + (double)(i / CARD_COLUMNS) * height + 4, pitch - 8,
                             height - 8};
-        struct quad quad = quad_of_box(patch);
+        struct quad quad = box_quad(patch);
 
         check_mark_split(drawing->canvas, patch, &drawing->patch_measured[i],
                          &drawing->patch_tabulated[i]);

@@ -22,7 +22,8 @@
 
 /* --- places --------------------------------------------------------------------------------- */
 
-struct quad check_photo_quad(const struct check_drawing *drawing, const struct quad *working)
+/* Where on the canvas a quad of the photo lies. */
+static struct quad on_canvas(const struct check_drawing *drawing, const struct quad *working)
 {
     const struct box *photo = &drawing->layout.photo;
     double scale = photo->width / drawing->photo->image.width_px;
@@ -125,8 +126,8 @@ static void letter_cell(const struct check_drawing *drawing, const struct readin
 static void draw_cell(const struct check_drawing *drawing, const struct cell_style *style, int i)
 {
     const struct reading *reading = &drawing->chart->readings[i];
-    struct quad outline = check_photo_quad(drawing, &reading->outline);
-    struct quad sampled = check_photo_quad(drawing, &reading->sampled);
+    struct quad outline = on_canvas(drawing, &reading->outline);
+    struct quad sampled = on_canvas(drawing, &reading->sampled);
     struct box box = upright_box(&outline);
     double chip_px = style->chip_px;
     bool empty = reading->found == CELL_EMPTY;
@@ -154,7 +155,7 @@ static struct cell_style style_of_cells(const struct check_drawing *drawing)
     struct cell_style style;
 
     for (int i = 0; i < check_cells(drawing); i++) {
-        struct quad outline = check_photo_quad(drawing, &drawing->chart->readings[i].outline);
+        struct quad outline = on_canvas(drawing, &drawing->chart->readings[i].outline);
         struct box box = upright_box(&outline);
 
         width = fmin(width, box.width);
@@ -185,7 +186,7 @@ static void draw_lattice(const struct check_drawing *drawing)
     const struct chart_pose *chart = &drawing->chart->pose;
 
     for (int i = 0; i < chart->rows * chart->columns; i++) {
-        struct quad outline = check_photo_quad(drawing, &chart->outline[i]);
+        struct quad outline = on_canvas(drawing, &chart->outline[i]);
 
         canvas_outline_quad(drawing->canvas, &outline, (struct outline){2, !chart->seen[i], 1});
     }
@@ -195,7 +196,7 @@ static void draw_lattice(const struct check_drawing *drawing)
 static void draw_tag(const struct check_drawing *drawing, const struct quad *cell, int from, int to,
                      const char *text)
 {
-    struct quad quad = check_photo_quad(drawing, cell);
+    struct quad quad = on_canvas(drawing, cell);
     struct point middle = point_between(quad.corner[from], quad.corner[to], 0.5);
     struct point away = point_subtract(middle, quad_centre(&quad));
     double length = fmax(hypot(away.x, away.y), 1);
@@ -230,7 +231,7 @@ static void draw_patch(const struct check_drawing *drawing, int patch)
 {
     const struct quad *working = &drawing->measurement->card.patch[patch];
     struct quad inner = quad_inset(working, MEASUREMENT_PATCH_INSET);
-    struct quad area = check_photo_quad(drawing, &inner);
+    struct quad area = on_canvas(drawing, &inner);
     struct box box = upright_box(&area);
     struct box chip = {box.x + 0.2 * box.width, box.y + 0.25 * box.height, 0.6 * box.width,
                        0.5 * box.height};
@@ -245,8 +246,8 @@ static void draw_patch(const struct check_drawing *drawing, int patch)
 
 static void draw_card(const struct check_drawing *drawing)
 {
-    struct quad corners = check_photo_quad(drawing, &drawing->measurement->card.corners);
-    struct quad first = check_photo_quad(drawing, &drawing->measurement->card.patch[0]);
+    struct quad corners = on_canvas(drawing, &drawing->measurement->card.corners);
+    struct quad first = on_canvas(drawing, &drawing->measurement->card.patch[0]);
     int turns = 0;
 
     canvas_outline_quad(drawing->canvas, &corners, (struct outline){3, false, 1});
@@ -294,9 +295,9 @@ static void veil_desk(const struct check_drawing *drawing)
     int count = 0;
 
     if (check_has_card(drawing))
-        windows[count++] = check_photo_quad(drawing, &measurement->card.corners);
+        windows[count++] = on_canvas(drawing, &measurement->card.corners);
     if (check_has_chart(drawing))
-        windows[count++] = check_photo_quad(drawing, &drawing->chart->pose.corners);
+        windows[count++] = on_canvas(drawing, &drawing->chart->pose.corners);
     for (int i = 0; i < count; i++)
         windows[i] = widened(&windows[i], WINDOW_MARGIN_PX);
     if (count)

@@ -44,7 +44,7 @@ struct plotting {
 
 /* --- times ---------------------------------------------------------------------------------- */
 
-void duration_format(double seconds, char text[DURATION_TEXT_SIZE])
+void drying_format_duration(double seconds, char text[DURATION_TEXT_SIZE])
 {
     static const struct {
         double below_s, unit_s;
@@ -109,7 +109,7 @@ static void draw_time_axis(struct plotting *plotting)
 
         if (ticks_s[i] > plotting->last_s || x < free_from)
             continue;
-        duration_format(ticks_s[i], text);
+        drying_format_duration(ticks_s[i], text);
         for (int panel = 0; panel < PANELS; panel++) {
             double top = PANEL_TOP_PX + panel * PANEL_STEP_PX;
 

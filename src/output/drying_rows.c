@@ -39,7 +39,7 @@ static void put_age(struct table *table, int64_t age_s)
 {
     char age[DURATION_TEXT_SIZE];
 
-    duration_format((double)age_s, age);
+    drying_format_duration((double)age_s, age);
     table_text(table, COLUMN("age", .place = COLUMN_IN_TEXT), age_s < 0 ? NULL : age);
     table_number(table, COLUMN("age_minutes", .decimals = 1, .place = COLUMN_IN_DATA),
                  age_s < 0 ? NAN : (double)age_s / 60);

@@ -26,9 +26,9 @@ static void interval_of_time(const struct drying_figure *figure, char *text, siz
 {
     char low[DURATION_TEXT_SIZE], high[DURATION_TEXT_SIZE] = "no bound";
 
-    duration_format(figure->low, low);
+    drying_format_duration(figure->low, low);
     if (isfinite(figure->high))
-        duration_format(figure->high, high);
+        drying_format_duration(figure->high, high);
     if (figure->low > 0)
         snprintf(text, size, "%s to %s", low, high);
     else
@@ -71,7 +71,7 @@ void drying_brief(const struct drying_swatch *swatch, char text[DRYING_BRIEF_SIZ
         snprintf(text, DRYING_BRIEF_SIZE, "fades by %.1f in 30 days", drying->fading.value);
     if (!is_bounded(drying))
         return;
-    duration_format(drying->settled_s.value, value);
+    drying_format_duration(drying->settled_s.value, value);
     interval_of_time(&drying->settled_s, interval, sizeof interval);
     snprintf(text, DRYING_BRIEF_SIZE, "%s (%s)", value, interval);
 }
@@ -95,7 +95,7 @@ static void say_settling(const struct drying_swatch *swatch, char *text, size_t 
                      : "has not settled, and when it will can't be told yet");
         return;
     }
-    duration_format(drying->settled_s.value, value);
+    drying_format_duration(drying->settled_s.value, value);
     interval_of_time(&drying->settled_s, interval, sizeof interval);
     drying_sure_from(swatch, when);
     snprintf(text, size, "%s about %s (95 %%: %s)%s; %s %.*s", begins, value, interval, since,

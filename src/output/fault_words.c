@@ -47,7 +47,8 @@ static const struct {
                            "expose a little less"},
 };
 
-const char *fault_words_verdict(enum photo_verdict verdict)
+/* "fit to measure", "usable, with larger doubt" or "not promised". */
+static const char *verdict_words(enum photo_verdict verdict)
 {
     static const char *const words[] = {[PHOTO_FIT] = "fit to measure",
                                         [PHOTO_LARGER_DOUBT] = "usable, with larger doubt",
@@ -66,7 +67,7 @@ void fault_words_of(enum fault_kind kind, const struct fault *fault, char words[
 void fault_words_verdict_line(const struct faults *faults, char words[FAULT_WORDS_SIZE])
 {
     enum fault_kind worst = faults_worst(faults);
-    const char *verdict = fault_words_verdict(faults_verdict(faults));
+    const char *verdict = verdict_words(faults_verdict(faults));
     char reason[FAULT_WORDS_SIZE];
 
     if (worst == FAULTS) {

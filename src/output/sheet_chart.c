@@ -83,7 +83,7 @@ static void draw_card_place(struct print *print, const struct printed_chart *cha
 {
     struct point at = printed_chart_card(chart);
     struct box box = {at.x, at.y, chart->card_mm.x, chart->card_mm.y};
-    struct quad quad = quad_of_box(box);
+    struct quad quad = box_quad(box);
 
     if (box.width <= 0)
         return;

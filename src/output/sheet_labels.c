@@ -19,7 +19,7 @@ static const struct label_stock stocks[] = {
     {"66.7x25.4", {215.9, 279.4}, 10, 3, {66.7, 25.4}, {4.8, 12.7}, {69.8, 25.4}, {0, 0}, {1, 1}},
 };
 
-const struct label_stock *label_stocks(size_t *count)
+const struct label_stock *sheet_label_stocks(size_t *count)
 {
     *count = sizeof stocks / sizeof *stocks;
     return stocks;

@@ -13,11 +13,6 @@ double statistics_mean(const double *values, size_t count)
     return count ? gsl_stats_mean(values, 1, count) : 0.0;
 }
 
-double statistics_deviation(const double *values, size_t count)
-{
-    return count > 1 ? gsl_stats_sd(values, 1, count) : 0.0;
-}
-
 static double middle_of_three(double a, double b, double c)
 {
     return fmax(fmin(a, b), fmin(fmax(a, b), c));
@@ -101,11 +96,6 @@ double statistics_normal_radius(const double variances[3], double probability)
 
 #define MIXTURE_TAIL 1e-12
 
-double statistics_normal_below(double value)
-{
-    return gsl_cdf_ugaussian_P(value);
-}
-
 double statistics_student_limit(double probability, double freedom)
 {
     return gsl_cdf_tdist_Pinv((1 + probability) / 2, freedom);
@@ -116,23 +106,33 @@ double statistics_chi_square_limit(double probability, double dimensions)
     return gsl_cdf_chisq_Pinv(probability, dimensions);
 }
 
-/* How many terms of a Poisson mixture reach its tail. */
-static unsigned mixture_terms(double mean)
-{
-    unsigned terms = (unsigned)(mean + 6 * sqrt(mean) + 6);
+/* The terms of a Poisson mixture but for its tails, each MIXTURE_TAIL at most. */
+struct terms {
+    unsigned first;
+    unsigned last;
+};
 
-    while (gsl_cdf_poisson_Q(terms, mean) > MIXTURE_TAIL)
-        terms++;
+static struct terms mixture_terms(double mean)
+{
+    /* Chernoff's bound: a Poisson variable is below mean - t with a chance of exp(-t^2 / 2 mean) at
+     * most */
+    double below = mean - sqrt(-2 * mean * log(MIXTURE_TAIL));
+    struct terms terms = {below > 0 ? (unsigned)below : 0, (unsigned)(mean + 6 * sqrt(mean) + 6)};
+
+    while (gsl_cdf_poisson_Q(terms.last, mean) > MIXTURE_TAIL)
+        terms.last++;
     return terms;
 }
 
 double statistics_chi_square_beyond(double value, double dimensions, double offset)
 {
+    struct terms terms;
     double sum = 0;
 
     if (offset <= 0)
         return gsl_cdf_chisq_Q(value, dimensions);
-    for (unsigned i = 0; i <= mixture_terms(offset / 2); i++)
+    terms = mixture_terms(offset / 2);
+    for (unsigned i = terms.first; i <= terms.last; i++)
         sum += gsl_ran_poisson_pdf(i, offset / 2) * gsl_cdf_chisq_Q(value, dimensions + 2.0 * i);
     return sum;
 }
@@ -142,13 +142,15 @@ double statistics_hotelling_beyond(double value, double dimensions, double freed
     double rest = freedom - dimensions + 1;
     /* a chi-square over itself and an independent one of `rest` is a beta variable */
     double part = value / (value + freedom);
+    struct terms terms;
     double sum = 0;
 
     if (!(rest > 0) || !(value > 0))
         return 1;
     if (offset <= 0)
         return gsl_cdf_beta_Q(part, dimensions / 2, rest / 2);
-    for (unsigned i = 0; i <= mixture_terms(offset / 2); i++)
+    terms = mixture_terms(offset / 2);
+    for (unsigned i = terms.first; i <= terms.last; i++)
         sum +=
             gsl_ran_poisson_pdf(i, offset / 2) * gsl_cdf_beta_Q(part, dimensions / 2 + i, rest / 2);
     return sum;

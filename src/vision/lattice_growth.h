@@ -5,7 +5,7 @@
 
 #include <stdbool.h>
 
-/* How a lattice grows from one region and two steps; used by lattice.c only. */
+/* How a lattice grows from one region and two steps. */
 
 #define LATTICE_TOLERANCE 0.22 /* of the shorter step: how far from its place a region may lie */
 #define LATTICE_STEP_MAX 3.5   /* of a region's side: the longest step to a neighbour */

@@ -147,13 +147,13 @@ if ! strace -qq -o trace true; then
     echo "failed: strace can't be used here, so neither writes nor kills were tried"
     failed=$((failed + 1))
 else
-    for call in pwrite64 fdatasync ftruncate; do
-        at_calls store $call $(((STRIDE + 22) / 23)) error=ENOSPC inventory
-        at_calls store $call $(((STRIDE + 22) / 23)) signal=KILL inventory
-    done
-    for call in write rename; do
-        at_calls draw $call "$STRIDE" error=ENOSPC files
-        at_calls draw $call "$STRIDE" signal=KILL files
+    for fault in error=ENOSPC error=EIO signal=KILL; do
+        for call in pwrite64 fdatasync fsync ftruncate; do
+            at_calls store $call $(((STRIDE + 22) / 23)) $fault inventory
+        done
+        for call in write rename; do
+            at_calls draw $call "$STRIDE" $fault files
+        done
     done
 fi
 echo "$passed passed, $failed failed"

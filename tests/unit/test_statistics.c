@@ -16,13 +16,12 @@ static void check_near(double value, double wanted, double tolerance)
         fail_msg("wanted %.9g, got %.9g", wanted, value);
 }
 
-static void mean_and_deviation_of_a_worked_example(void **state)
+static void mean_and_maximum_of_a_worked_example(void **state)
 {
     const double values[] = {2, 4, 4, 4, 5, 5, 7, 9};
 
     (void)state;
     check_near(statistics_mean(values, 8), 5, 1e-12);
-    check_near(statistics_deviation(values, 8), sqrt(32.0 / 7.0), 1e-12);
     check_near(statistics_maximum(values, 8), 9, 1e-12);
 }
 
@@ -35,7 +34,6 @@ static void few_values_give_no_surprise(void **state)
     assert_true(statistics_median(one, 0) == 0.0);
     assert_true(statistics_quantile(one, 0, 0.5) == 0.0);
     assert_true(statistics_maximum(one, 0) == 0.0);
-    assert_true(statistics_deviation(one, 1) == 0.0);
     assert_true(statistics_median(one, 1) == 3.0);
     assert_true(statistics_quantile(one, 1, 0.95) == 3.0);
 }
@@ -148,7 +146,7 @@ static void the_radius_of_unequal_variances_holds_what_it_states(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(mean_and_deviation_of_a_worked_example),
+        cmocka_unit_test(mean_and_maximum_of_a_worked_example),
         cmocka_unit_test(few_values_give_no_surprise),
         cmocka_unit_test(the_median_is_what_sorting_gives),
         cmocka_unit_test(the_median_of_an_even_count_lies_between_the_middle_two),
