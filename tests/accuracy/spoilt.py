@@ -120,7 +120,8 @@ def notes(messages, path):
     """What was said, without the photo's name, its numbers and its cells, one line each."""
     lines = [line.replace(path + ": ", "").removeprefix("woad: ")
              for line in messages.splitlines()]
-    return {re.sub(r"\b[A-L][0-9]+\b(, )?|[-+0-9.:]+ ?%?", "", line).strip() for line in lines}
+    numbers = r"\b[A-L][0-9]+\b(, )?|[-+]?[0-9][-+0-9.:]* ?%?"
+    return {re.sub(numbers, "", line).strip() for line in lines}
 
 
 def new_words(photos, unspoilt):
