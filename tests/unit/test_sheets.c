@@ -71,7 +71,7 @@ static void a_page_is_found_where_it_was_laid_out(void **state)
 static void built_in_labels_fit_on_their_pages(void **state)
 {
     size_t count;
-    const struct label_stock *stocks = label_stocks(&count);
+    const struct label_stock *stocks = sheet_label_stocks(&count);
 
     (void)state;
     for (size_t i = 0; i < count; i++) {
