@@ -234,8 +234,7 @@ static void a_raw_photo_cut_short_is_refused(void **state)
 /* The first bytes of a CR3, a CR2 and a RAF, and no more. */
 static void a_raw_photo_of_which_only_the_beginning_is_there_is_refused_as_raw(void **state)
 {
-    static const char beginnings[][17] = {"\0\0\0\x18"
-                                          "ftypcrx \0\0\0\1",
+    static const char beginnings[][17] = {"\0\0\0\030ftypcrx \0\0\0\1",
                                           "II*\0\x10\0\0\0CR\2\0\0\0\0\0", "FUJIFILMCCD-RAW "};
 
     (void)state;
