@@ -81,8 +81,8 @@ int main(void)
     return printf("%d\\n", tree_height(2)) < 0;
 }
 """,
-    "tests/accuracy/table.txt": "      even ordinary\nall   1.0\n\n",
-    "README.md": "    all   1.0\n",
+    "tests/accuracy/table.txt": "photos refused\nall 1.0\n\n",
+    "README.md": "    photos refused\n    all 1.0\n",
     "DEVELOPERS.md": "`leaf` `twig` `tree` `main`\n",
     ".ci/run": "exit 0\n",
     ".gitignore": "/build/\n",
