@@ -13,7 +13,7 @@ static const struct {
     [FAULT_PAPER_LIGHTER] =
         {"the paper comes out at L* ", 1, 1,
          ", lighter than white paper is, as where the card lies in less light than the sheet",
-         "lay both flat, side by side, in one light"},
+         "lay both flat, side by side, in one light; if that does not mend it, the card is faded"},
     [FAULT_PAPER_DARKER] =
         {"the paper comes out at L* ", 1, 1,
          ", darker than white paper is, as where the card lies in more light than the sheet",
@@ -34,7 +34,7 @@ static const struct {
     [FAULT_GREYS] = {"the card's greys miss their table by L* ", 1, 1,
                      " on average, whatever curve the camera has",
                      "look for a shadow, shine or dirt on them, and take the photo without HDR "
-                     "and filters"},
+                     "and filters; if that does not mend it, the card is faded or a poor print"},
     [FAULT_CARD_COLOURS] =
         {"the card's patches foretell one another only within ", 1, 1, " delta E 2000",
          "see that --card names this card; try daylight from one window, without "
