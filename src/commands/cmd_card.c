@@ -12,7 +12,7 @@ struct card_settings {
     const char *check;
     const char *picture;
     const char *card;
-    struct option_corners card_at;
+    struct told_corners card_at;
     enum table_format format;
 };
 

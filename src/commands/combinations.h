@@ -13,8 +13,8 @@ struct combinations_settings {
     int cells;
     int rows;
     const char *card;
-    struct option_corners card_at;
-    struct option_corners chart_at;
+    struct told_corners card_at;
+    struct told_corners chart_at;
     bool dry_run;
     const char *picture;
     const char *inventory;

@@ -7,6 +7,7 @@
 #include "files/names.h"
 #include "files/photo.h"
 #include "inventory/inventory.h"
+#include "questions/measured_photo.h"
 
 /* The command line. */
 struct measure_settings {
@@ -17,8 +18,8 @@ struct measure_settings {
     struct photo_time inked_at;
     const char *batch;
     const char *paper;
-    struct option_corners card_at;
-    struct option_corners chart_at;
+    struct told_corners card_at;
+    struct told_corners chart_at;
     int rows;
     int columns;
     int which; /* of several charts; 0: not told */
@@ -61,9 +62,12 @@ struct measure_outcome {
 MUST_USE enum status measure_photo(const struct measure_run *run, const char *path, FILE *out,
                                    FILE *notes, struct measure_outcome *outcome);
 
+/** Say what a printed sheet's marks tell; nothing where the photo shows none. */
+void measure_note_sheet(const struct measured_photo *photo, FILE *notes);
+
 /** Say the verdict on one of the photo's charts, counted from 0, and what of it needs a look. */
-void measure_note_chart(const struct measure_run *run, const struct photo *photo,
-                        const struct measurement *measurement, int number, FILE *notes);
+void measure_note_chart(const struct measure_run *run, const struct measured_photo *measured,
+                        int number, FILE *notes);
 
 /**
  * Measure several photos, `jobs` at a time, and print them in their order.

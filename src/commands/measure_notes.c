@@ -120,7 +120,7 @@ static bool answers(const struct cell_question *question, const struct names *na
         return false;
     if (!question->ask_name)
         return true;
-    return names->cells &&
+    return names &&
            question->name_wanted == (names_at(names, reading->row, reading->column)->ink[0] != 0);
 }
 
@@ -204,12 +204,13 @@ static void note_chart(const char *path, const struct chart_pose *chart, int mea
                 path, chart->charts, chart->number);
 }
 
-void measure_note_chart(const struct measure_run *run, const struct photo *photo,
-                        const struct measurement *measurement, int number, FILE *notes)
+void measure_note_chart(const struct measure_run *run, const struct measured_photo *measured,
+                        int number, FILE *notes)
 {
+    const struct photo *photo = &measured->photo;
+    const struct measurement *measurement = &measured->measurement;
     const char *path = photo->path;
     const struct measured_chart *chart = &measurement->charts[number];
-
     const bool more = run->settings.more;
 
     note_edition(path, &run->card, &measurement->quality, notes);
@@ -221,9 +222,46 @@ void measure_note_chart(const struct measure_run *run, const struct photo *photo
     note_cards(path, measurement, more, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         if (more || questions[i].always)
-            note_cells(&run->names, path, chart, &questions[i], notes);
+            note_cells(measured->told.names, path, chart, &questions[i], notes);
     if (more && !run->settings.check)
         fprintf(notes, "%s: --check FILE.png draws what was read, to see that it is right\n", path);
+}
+
+/* --- printed sheets ------------------------------------------------------------------------- */
+
+static void note_other_sheets(const struct photo_sheet *sheet, const char *path, FILE *notes)
+{
+    const struct tags *tags = &sheet->tags;
+
+    for (int i = 0; i < tags->count; i++) {
+        bool first = true;
+
+        for (int j = 0; j < i; j++)
+            first = first && tags->items[j].sheet != tags->items[i].sheet;
+        if (first && tags->items[i].sheet != sheet->number)
+            fprintf(notes,
+                    "%s: shows the corner marks of sheet %d too, which is not read; take a photo "
+                    "of it alone\n",
+                    path, tags->items[i].sheet);
+    }
+}
+
+void measure_note_sheet(const struct measured_photo *photo, FILE *notes)
+{
+    const struct photo_sheet *sheet = &photo->sheet;
+    const char *path = photo->photo.path;
+
+    if (!sheet->number)
+        return;
+    note_other_sheets(sheet, path, notes);
+    if (!sheet->sheet.number)
+        fprintf(notes,
+                "%s: its corner marks are of sheet %d, which this inventory did not print; names "
+                "have to be told with --names\n",
+                path, sheet->number);
+    if (sheet->placed)
+        fprintf(notes, "%s: sheet %d ('%s', page %d), by %d of its 4 corner marks\n", path,
+                sheet->number, sheet->sheet.title, sheet->sheet.page, sheet->pose.tags);
 }
 
 /* --- at the end ----------------------------------------------------------------------------- */

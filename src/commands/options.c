@@ -63,7 +63,7 @@ static const char *read_coordinate(const char *text, bool last, double *number)
 }
 
 static enum status read_corners(const struct option *option, const char *text,
-                                struct option_corners *corners, struct error *error)
+                                struct told_corners *corners, struct error *error)
 {
     double numbers[8];
     const char *at = text;

@@ -2,20 +2,14 @@
 #define WOAD_COMMANDS_OPTIONS_H
 
 #include "base/error.h"
+#include "questions/measured_photo.h"
 #include "values/calendar.h"
 #include "output/table.h"
 #include "values/colour.h"
-#include "values/geometry.h"
 
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
-
-/* Four corners given by hand: X,Y,X,Y,X,Y,X,Y in stored pixels. */
-struct option_corners {
-    bool given;
-    struct quad quad;
-};
 
 /* A colour given by hand: L,A,B. */
 struct option_lab {
@@ -64,7 +58,7 @@ struct option {
     const char *: OPTION_IS_TEXT, /* borrowed from the command line */                             \
     struct photo_time: OPTION_IS_TIME,                                                             \
     struct option_lab: OPTION_IS_LAB,                                                              \
-    struct option_corners: OPTION_IS_CORNERS,                                                      \
+    struct told_corners: OPTION_IS_CORNERS /* X,Y,X,Y,X,Y,X,Y */,                                                      \
     enum table_format: OPTION_IS_FORMAT)
 #define OPTION_KIND_OF_SWITCH(member) _Generic(member, bool: OPTION_IS_FLAG)
 #define OPTION_KIND_OF_NUMBER(member) _Generic(member,                                             \

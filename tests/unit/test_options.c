@@ -18,7 +18,7 @@ struct settings {
     const char *names;
     int rows;
     struct photo_time at;
-    struct option_corners corners;
+    struct told_corners corners;
     enum table_format format;
 };
 

@@ -1,0 +1,84 @@
+#ifndef WOAD_QUESTIONS_MEASURED_PHOTO_H
+#define WOAD_QUESTIONS_MEASURED_PHOTO_H
+
+#include "files/names.h"
+#include "files/photo.h"
+#include "inventory/inventory.h"
+#include "measurement/measurement.h"
+#include "questions/photo_sheet.h"
+
+/*
+ * A photo on its way into the inventory: read, measured, stored, with what a
+ * person tells of it. Whoever leads it there, command line or page, does so
+ * through these functions, and looks at it between them.
+ */
+
+/* Corners told by hand, in stored pixels. */
+struct told_corners {
+    bool given;
+    struct quad quad;
+};
+
+/* What a person tells of a photo; what is NULL, 0 or PHOTO_TIME_NONE is not told. Borrowed. */
+struct photo_told {
+    const struct card *card;
+    const struct names *names;
+    const bool *named;      /* which of the names' cells hold one */
+    const char *names_path; /* a sheet of which nothing better is told is called after it */
+    const char *chart;
+    const char *batch;
+    const char *paper;
+    struct photo_time at;
+    struct photo_time inked_at;
+    struct told_corners card_at;
+    struct told_corners chart_at;
+    int rows;
+    int columns;
+    int which;  /* of several charts */
+    bool again; /* a photo that is stored is wanted once more */
+};
+
+struct measured_photo {
+    struct photo_told told; /* as told, and what the marks of a printed sheet tell besides */
+    struct photo photo;
+    struct measurement measurement;
+    struct photo_sheet sheet;
+};
+
+/**
+ * Read a photo, and look for a printed sheet's marks unless names or places are told.
+ *
+ * Shape:   `inventory_path` is where printed sheets are kept.
+ * Owns:    the caller releases `measured` with measured_photo_release, also on
+ *          failure: then what was found until then stands in it. What is told is borrowed until
+ * then. Returns: STATUS_OK; as photo_read and photo_sheet_find; STATUS_USAGE if it was taken before
+ * its swatches were made.
+ */
+MUST_USE enum status measured_photo_read(const char *path, const struct photo_told *told,
+                                         const char *inventory_path,
+                                         struct measured_photo *measured, struct error *error);
+
+/** Measure a photo that was read. Returns: as measurement_from_photo. */
+MUST_USE enum status measured_photo_measure(struct measured_photo *measured, struct error *error);
+
+/* What became of one of its charts. */
+#define MEASURED_PHOTO_CHART_SIZE 256
+struct measured_photo_stored {
+    char chart[MEASURED_PHOTO_CHART_SIZE]; /* under which name */
+    struct inventory_outcome outcome;
+};
+
+/**
+ * Store all readings of a photo that was measured, or none.
+ *
+ * Shape:   `stored` gets one for each chart of the measurement.
+ * Returns: as inventory_open and inventory_store.
+ */
+MUST_USE enum status measured_photo_store(const struct measured_photo *measured,
+                                          const char *inventory_path,
+                                          struct measured_photo_stored stored[CHARTS_MAX],
+                                          struct error *error);
+
+void measured_photo_release(struct measured_photo *measured);
+
+#endif

@@ -1,0 +1,192 @@
+#include "questions/measured_photo.h"
+
+#include "base/utf8.h"
+#include "values/calendar.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* --- reading ---------------------------------------------------------------------------------- */
+
+static enum status refuse_inked_later(const struct photo *photo, const struct photo_time *inked_at,
+                                      struct error *error)
+{
+    char taken[CALENDAR_TEXT_SIZE], inked[CALENDAR_TEXT_SIZE];
+
+    if (inked_at->source == PHOTO_TIME_NONE || photo->taken.source == PHOTO_TIME_NONE ||
+        inked_at->utc_seconds <= photo->taken.utc_seconds)
+        return STATUS_OK;
+    calendar_format(&photo->taken, taken);
+    calendar_format(inked_at, inked);
+    return error_set(error, STATUS_USAGE,
+                     "%s: the photo was taken at %s, before its swatches were inked at %s; mend "
+                     "--inked-at or the names file, or tell when it was taken with --at",
+                     photo->path, taken, inked);
+}
+
+static enum status check_times(const struct measured_photo *measured, struct error *error)
+{
+    const struct names *names = measured->told.names;
+    int count = names ? names->rows * names->columns : 0;
+    enum status status = refuse_inked_later(&measured->photo, &measured->told.inked_at, error);
+
+    for (int i = 0; !status && i < count; i++)
+        status = refuse_inked_later(&measured->photo, &names->cells[i].inked_at, error);
+    return status;
+}
+
+/* Whoever tells names or places beforehand knows better than a sheet's marks. */
+static bool knows_sheet(const struct photo_told *told)
+{
+    return told->names || told->chart_at.given || told->which || told->rows || told->columns;
+}
+
+/* Names, place and turn are the printed sheet's. */
+static void take_sheet(struct measured_photo *measured)
+{
+    const struct photo_sheet *sheet = &measured->sheet;
+    struct photo_told *told = &measured->told;
+
+    if (!sheet->placed)
+        return;
+    told->chart_at.given = true;
+    for (int i = 0; i < 4; i++)
+        told->chart_at.quad.corner[i] =
+            point_scale(sheet->pose.corners.corner[i], measured->photo.scale);
+    told->names = &sheet->sheet.names;
+    told->named = sheet->named;
+    if (!told->chart)
+        told->chart = sheet->chart;
+}
+
+enum status measured_photo_read(const char *path, const struct photo_told *told,
+                                const char *inventory_path, struct measured_photo *measured,
+                                struct error *error)
+{
+    enum status status;
+
+    memset(measured, 0, sizeof *measured);
+    measured->told = *told;
+    status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &measured->photo, error);
+    if (status)
+        return status;
+    if (told->at.source != PHOTO_TIME_NONE)
+        measured->photo.taken = told->at;
+    if (!knows_sheet(told))
+        status = photo_sheet_find(&measured->photo, inventory_path, &measured->sheet, error);
+    if (!status)
+        take_sheet(measured);
+    return status ? status : check_times(measured, error);
+}
+
+/* --- measuring -------------------------------------------------------------------------------- */
+
+/* Hints come in stored pixels, the photo is measured in working pixels. */
+static struct quad working_quad(const struct quad *stored, double scale)
+{
+    struct quad working;
+
+    for (int i = 0; i < 4; i++)
+        working.corner[i] = point_scale(stored->corner[i], 1 / scale);
+    return working;
+}
+
+enum status measured_photo_measure(struct measured_photo *measured, struct error *error)
+{
+    const struct photo_told *told = &measured->told;
+    double scale = measured->photo.scale;
+    const struct measurement_hints hints = {
+        .card = told->card,
+        .card_given = told->card_at.given,
+        .card_at = working_quad(&told->card_at.quad, scale),
+        .chart_given = told->chart_at.given,
+        .chart_at = working_quad(&told->chart_at.quad, scale),
+        .rows = told->names ? told->names->rows : told->rows,
+        .columns = told->names ? told->names->columns : told->columns,
+        .named = told->named,
+        .chart_number = told->which,
+        .every_chart = !knows_sheet(told),
+    };
+
+    return measurement_from_photo(&measured->photo, &hints, &measured->measurement, error);
+}
+
+/* --- storing ---------------------------------------------------------------------------------- */
+
+/* The last part of a path without its ending: what a sheet is called if nothing better is told. */
+static void stem_of(const char *path, char stem[MEASURED_PHOTO_CHART_SIZE])
+{
+    const char *slash = strrchr(path, '/');
+    char *dot;
+
+    utf8_show(slash ? slash + 1 : path, stem, NAMES_CHART_BYTES_MAX + 1);
+    dot = strrchr(stem, '.');
+    if (dot && dot != stem)
+        *dot = '\0';
+}
+
+/* Two sheets in one photo are two charts, and need two names. */
+static void name_chart(const struct measured_photo *measured, int number,
+                       char name[MEASURED_PHOTO_CHART_SIZE])
+{
+    const struct photo_told *told = &measured->told;
+    bool one_told = told->chart && (told->which || told->names_path);
+
+    if (told->chart)
+        snprintf(name, MEASURED_PHOTO_CHART_SIZE, "%s", told->chart);
+    else
+        stem_of(told->names_path ? told->names_path : measured->photo.path, name);
+    if (!one_told && number > 1) {
+        size_t length = strlen(name);
+
+        snprintf(name + length, MEASURED_PHOTO_CHART_SIZE - length, " %d", number);
+    }
+}
+
+static struct inventory_entry entry_of(const struct measured_photo *measured, int i,
+                                       const char *chart)
+{
+    const struct photo_told *told = &measured->told;
+    const struct measured_chart *charts = measured->measurement.charts;
+
+    return (struct inventory_entry){.photo = &measured->photo,
+                                    .measurement = &measured->measurement,
+                                    .measured = &charts[i],
+                                    .names = told->names,
+                                    .card = told->card->name,
+                                    .chart = chart,
+                                    .batch = told->batch,
+                                    .paper = told->paper,
+                                    .inked_at = told->inked_at,
+                                    .again = told->again,
+                                    .several = charts[i].pose.charts > 1};
+}
+
+enum status measured_photo_store(const struct measured_photo *measured, const char *inventory_path,
+                                 struct measured_photo_stored stored[CHARTS_MAX],
+                                 struct error *error)
+{
+    int count = measured->measurement.chart_count;
+    struct inventory *inventory = NULL;
+    struct inventory_outcome outcomes[CHARTS_MAX];
+    struct inventory_entry entries[CHARTS_MAX];
+    enum status status = inventory_open(inventory_path, INVENTORY_CREATE, &inventory, error);
+
+    for (int i = 0; i < count; i++) {
+        name_chart(measured, measured->measurement.charts[i].pose.number, stored[i].chart);
+        entries[i] = entry_of(measured, i, stored[i].chart);
+    }
+    if (!status)
+        status = inventory_store(inventory, entries, count, outcomes, error);
+    for (int i = 0; !status && i < count; i++)
+        stored[i].outcome = outcomes[i];
+    inventory_close(inventory);
+    return status;
+}
+
+void measured_photo_release(struct measured_photo *measured)
+{
+    measurement_release(&measured->measurement);
+    photo_sheet_release(&measured->sheet);
+    photo_release(&measured->photo);
+}
