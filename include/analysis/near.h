@@ -73,6 +73,13 @@ enum likeness near_likeness(double delta_e, double within);
 /** "same", "close" or "apart". */
 const char *near_likeness_word(enum likeness likeness);
 
+/**
+ * What is said of two inks: "same", "close" or "apart"; with "probably" before it where the
+ * interval reaches into what stands next to it; "cannot tell" where it reaches from one end to the
+ * other.
+ */
+const char *near_verdict(const struct interval *interval, double within);
+
 /** What else it may be, as far as the interval goes: words joined by ';', none if it is sure. */
 #define NEAR_PERHAPS_SIZE 24
 void near_perhaps(const struct interval *interval, double within, char words[NEAR_PERHAPS_SIZE]);

@@ -18,7 +18,9 @@ struct observation {
     double u95; /* delta E 2000 */
     int64_t photo;
     int64_t swatch;
-    int64_t batch; /* 0: not told */
+    int64_t batch;   /* 0: not told */
+    int64_t paper;   /* 0: the usual one of the range; others are told apart by their numbers */
+    int64_t reading; /* which one it is, as whoever asks numbers them */
     bool taken_known;
     bool inked_known;
     int64_t taken_s; /* seconds since 1970 UTC */
@@ -27,6 +29,7 @@ struct observation {
     int64_t settled_s;
     bool dry_end; /* no reading but the dry end of such a fit: only where no reading is dry */
     bool faulty;  /* clipped, in glare or shadow, uneven or small: better ones are taken first */
+    bool counted; /* set by settled_colour: its ink's colour is combined from it, among others */
 };
 
 /** How old the swatch was, in seconds; -1 where one of the times is not known. */

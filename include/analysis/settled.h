@@ -10,17 +10,27 @@
 #define SETTLED_AGE_S (24 * 3600)
 
 /**
- * Find an ink's colour among all its readings: the settled one.
+ * Find an ink's colour: all its readings that count, combined.
  *
- * Taken is the latest photo in which swatches of the ink are known to be dry
- * (old enough, or past what a fit of their drying says), else the dry end of
- * such a fit, else the latest reading of a swatch whose age nobody told. A
- * reading known to be wet is never taken. Of several dry swatches in the
- * photo the mean; readings with a fault (glare, shadow, ...) only where there
- * are no others.
+ * What counts is decided by the best reading there is: one known to be dry (old
+ * enough, or past what a fit of its drying says), else the dry end of such a
+ * fit, else one of a swatch whose age nobody told; one known to be wet never.
+ * Then one without a fault (glare, shadow, ...), then one on the usual paper,
+ * then the latest. With it count the others that are as dry and as faultless,
+ * on the same paper and of the same batch; of those of unknown age only what
+ * agrees with the latest. Swatches of one photo are averaged, and photos
+ * combined by what each is worth; one of more than twice the doubt of the best
+ * is left out.
  *
- * Shape:   sorts `observations`; sets basis, colour, covariances and photo of
- *          `ink`, not its name and paper.
+ * What photos share (a card's printing, a camera's colours) no number of them
+ * lessens, and which part that is is not known: the shared covariances are
+ * averaged, the own ones lessened, and where photos differ by more than they
+ * state, the difference counts as own.
+ *
+ * Shape:   sorts `observations` and sets `counted` of each; sets all of `ink`
+ *          but its name and the names of paper and batch.
+ * Source:  JCGM 100:2008, 5.2.2 (what is common does not average out); Birge 1932
+ *          (where results differ by more than stated).
  */
 void settled_colour(struct observation *observations, size_t count, struct range_ink *ink);
 

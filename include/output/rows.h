@@ -8,6 +8,7 @@
 #include "inventory/inventory.h"
 #include "measurement/measurement.h"
 #include "output/table.h"
+#include "questions/range_load.h"
 
 /*
  * The rows each command prints. Each of these functions fills a zeroed table,
@@ -19,13 +20,14 @@ MUST_USE enum status rows_of_measurement(const char *photo, const struct measure
                                          const struct names *names, struct table *table,
                                          struct error *error);
 
-/** The inks of the inventory with their latest reading. */
-MUST_USE enum status rows_of_inks(const struct inventory_inks *inks, struct table *table,
+/** The inks of the inventory with their colours. */
+MUST_USE enum status rows_of_inks(const struct range *range, struct table *table,
                                   struct error *error);
 
-/** The readings of one ink, oldest first. */
+/** The readings of one ink, oldest first, and which of them went into its colour. */
 MUST_USE enum status rows_of_ink_readings(const struct inventory_readings *readings,
-                                          struct table *table, struct error *error);
+                                          const struct range *range, struct table *table,
+                                          struct error *error);
 
 /** Readings with everything that is known about them, for other programs. */
 MUST_USE enum status rows_of_export(const struct inventory_readings *readings, struct table *table,

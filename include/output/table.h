@@ -31,7 +31,12 @@ enum column_kind {
     COLUMN_WORDS   /* words joined by ';': a list in JSON */
 };
 
-enum column_place { COLUMN_EVERYWHERE, COLUMN_IN_DATA, COLUMN_IN_TEXT };
+enum column_place {
+    COLUMN_EVERYWHERE,
+    COLUMN_IN_DATA,
+    COLUMN_IN_TEXT,
+    COLUMN_WITH_MORE /* in data, and in a text table whose reader asked for more */
+};
 
 struct column {
     const char *name;  /* in CSV and JSON */
@@ -57,6 +62,7 @@ struct table {
     struct column columns[TABLE_COLUMNS_MAX];
     size_t column_count;
     bool columns_known;   /* the first row is whole */
+    bool more;            /* text shows COLUMN_WITH_MORE too */
     struct field *fields; /* row by row */
     size_t count;         /* of fields */
     size_t capacity;

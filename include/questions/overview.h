@@ -18,8 +18,7 @@ struct overview_standin {
 
 struct overview_ink {
     const struct range_ink *ink;
-    size_t family; /* of ordered.families */
-    double u95;    /* delta E 2000 that holds its true colour with 95 % probability */
+    size_t family;                                       /* of ordered.families */
     struct overview_standin standins[OVERVIEW_STANDINS]; /* the nearest first */
     size_t standin_count;
 };

@@ -32,6 +32,23 @@ const char *near_likeness_word(enum likeness likeness)
     return words[likeness];
 }
 
+const char *near_verdict(const struct interval *interval, double within)
+{
+    static const char *const probably[] = {[LIKENESS_SAME] = "probably same",
+                                           [LIKENESS_CLOSE] = "probably close",
+                                           [LIKENESS_APART] = "probably apart"};
+    enum likeness nearest = near_likeness(interval->low, within);
+    enum likeness farthest = near_likeness(interval->high, within);
+    enum likeness measured = near_likeness(interval->measured, within);
+
+    if (nearest == farthest)
+        return near_likeness_word(measured);
+    /* with a tolerance no wider than "same" nothing stands between the two ends */
+    if (nearest == LIKENESS_SAME && farthest == LIKENESS_APART && within > NEAR_SAME)
+        return "cannot tell";
+    return probably[measured];
+}
+
 void near_perhaps(const struct interval *interval, double within, char words[NEAR_PERHAPS_SIZE])
 {
     int nearest = (int)near_likeness(interval->low, within);

@@ -24,6 +24,7 @@ static const struct option compare_options[] = {
                    "how far swatches of one batch lie apart, per axis in delta E"),
     OPTION_BETWEEN(struct compare_settings, plan, 0, 100, "plan", "DE",
                    "tell how many swatches of each batch show a difference of DE"),
+    COMMANDS_MORE_OPTION(struct compare_settings),
     COMMANDS_INVENTORY_OPTION(struct compare_settings),
     COMMANDS_FORMAT_OPTION(struct compare_settings),
     {0}};
@@ -50,6 +51,7 @@ static enum status print_verdicts(const struct compare_sides *sides, const struc
     struct table table = {0};
     enum status status = compare_rows(sides, batches, &table, error);
 
+    table.more = settings->more;
     if (!status)
         status = commands_print(&table, settings->format, error);
     if (!status) {

@@ -25,6 +25,7 @@ struct cover_settings {
     struct option_words must;
     struct option_words never;
     int seconds;
+    bool more;
     const char *inventory;
     enum table_format format;
 };
@@ -47,6 +48,7 @@ static const struct option cover_options[] = {
                  "do not buy this one; may be given again and again"),
     OPTION_BETWEEN(struct cover_settings, seconds, 1, SECONDS_MAX, "seconds", "N",
                    "how long to look for a proof; 20 if not told"),
+    COMMANDS_MORE_OPTION(struct cover_settings),
     COMMANDS_INVENTORY_OPTION(struct cover_settings),
     COMMANDS_FORMAT_OPTION(struct cover_settings),
     {0}};
@@ -136,9 +138,10 @@ static void tell_doubt(const struct cover_task *task, const struct cover *cover,
     int decimals = task->price ? 2 : 0;
 
     if (cover->open)
-        fprintf(out,
-                "%zu stand-in%s within it or not as far as the readings tell ('or perhaps').\n",
-                cover->open, cover->open == 1 ? " may be" : "s may be");
+        fprintf(
+            out,
+            "%zu stand-in%s within it or not as far as the readings tell (--more tells which).\n",
+            cover->open, cover->open == 1 ? " may be" : "s may be");
     if (cover->cost_if_apart <= cover->cost && cover->cost_if_close >= cover->cost)
         return;
     fprintf(out,
@@ -255,13 +258,14 @@ static enum status print_part(struct table *table, const char *title, struct err
 }
 
 static enum status print_for_people(const struct cover_task *task, const struct cover *cover,
-                                    struct error *error)
+                                    bool more, struct error *error)
 {
     struct table purchases = {0}, stand_ins = {0};
     enum status status = range_rows_purchases(task, cover, &purchases, error);
 
     if (!status)
         status = range_rows_stand_ins(task, cover, false, &stand_ins, error);
+    stand_ins.more = more;
     if (!status)
         status = print_part(&purchases, "To buy, the most useful first:", error);
     if (!status)
@@ -314,7 +318,7 @@ static enum status choose(const struct cover_settings *settings, const struct co
     if (!status)
         tell(task, &cover, question_of(settings), settings->format == TABLE_TEXT ? stdout : stderr);
     if (!status && settings->format == TABLE_TEXT)
-        status = print_for_people(task, &cover, error);
+        status = print_for_people(task, &cover, settings->more, error);
     else if (!status)
         status = print_for_programs(task, &cover, settings->format, error);
     if (!status && settings->picture)

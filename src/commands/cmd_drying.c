@@ -18,6 +18,7 @@ struct drying_settings {
     const char *batch;
     const char *plots;
     bool fits;
+    bool more;
     const char *inventory;
     enum table_format format;
 };
@@ -30,6 +31,7 @@ static const struct option drying_options[] = {
                   "a row for each swatch, as --chart prints, instead of one for each reading"),
     OPTION(struct drying_settings, plots, "plots", "FOLDER",
            "draw how each swatch dried, an SVG file each"),
+    COMMANDS_MORE_OPTION(struct drying_settings),
     COMMANDS_INVENTORY_OPTION(struct drying_settings),
     COMMANDS_FORMAT_OPTION(struct drying_settings),
     {0}};
@@ -150,6 +152,7 @@ static enum status print_set(const struct drying_set *set, const struct drying_s
                               : drying_rows_of_readings(set, &table, error);
     bool rows = table_rows(&table) > 0;
 
+    table.more = settings->more;
     note_basis(set);
     if (!status && (rows || settings->format != TABLE_TEXT))
         status = commands_print(&table, settings->format, error);

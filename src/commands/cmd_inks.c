@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "inventory/inventory.h"
 #include "output/rows.h"
+#include "questions/range_load.h"
 
 struct inks_settings {
     const char *inventory;
@@ -14,18 +15,18 @@ static const struct option inks_options[] = {COMMANDS_INVENTORY_OPTION(struct in
 static enum status print_inks(struct inventory *inventory, enum table_format format,
                               struct error *error)
 {
-    struct inventory_inks inks = {0};
+    struct range range = {0};
     struct table table = {0};
-    enum status status = inventory_read_inks(inventory, &inks, error);
+    enum status status = range_load(inventory, NULL, &range, error);
 
     if (!status)
-        status = rows_of_inks(&inks, &table, error);
-    if (!status && inks.count == 0)
+        status = rows_of_inks(&range, &table, error);
+    if (!status && range.count == 0)
         fputs("woad: the inventory holds no ink yet; 'woad measure PHOTO' adds them\n", stderr);
     if (!status)
         status = commands_print(&table, format, error);
     table_release(&table);
-    inventory_inks_release(&inks);
+    range_release(&range);
     return status;
 }
 
@@ -50,7 +51,7 @@ static int run_inks(const struct command *command, int count, char **words)
 const struct command command_inks = {
     .name = "inks",
     .operands = "",
-    .summary = "list the inks of the inventory with their latest reading",
+    .summary = "list the inks of the inventory with their colours",
     .options = inks_options,
     .run = run_inks,
 };

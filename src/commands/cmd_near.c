@@ -21,6 +21,7 @@ struct near_settings {
     bool pairs;
     double within;
     int count;
+    bool more;
     const char *inventory;
     enum table_format format;
 };
@@ -36,6 +37,7 @@ static const struct option near_options[] = {
                    "up to which delta E 2000 inks are close; 3 if not told"),
     OPTION_BETWEEN(struct near_settings, count, 1, COUNT_MAX, "count", "N",
                    "how many to list; 8 if not told, 3 for each swatch of a photo"),
+    COMMANDS_MORE_OPTION(struct near_settings),
     COMMANDS_INVENTORY_OPTION(struct near_settings),
     COMMANDS_FORMAT_OPTION(struct near_settings),
     {0}};
@@ -93,6 +95,8 @@ static void describe_asked(const struct asking *asking, const struct range_ink *
         fputs("; taken as dry", stderr);
     if (asked->basis == COLOUR_DRY_END)
         fputs("; as its drying fit says it dries", stderr);
+    if (asked->batch[0])
+        fprintf(stderr, "; batch '%s'", asked->batch);
     fputc('\n', stderr);
 }
 
@@ -129,6 +133,7 @@ static enum status ask_ink(struct asking *asking, const char *name, struct error
     enum status status = measured_range_find(&asking->measured, name, &asked, error);
 
     range_rows_near_start(&asking->table, NEAR_OF_ONE);
+    asking->table.more = asking->settings->more;
     return status ? status : ask_one(asking, asked, error);
 }
 
@@ -138,6 +143,7 @@ static enum status ask_lab(struct asking *asking, struct error *error)
         .name = "the colour asked for", .basis = COLOUR_SETTLED, .lab = asking->settings->lab.lab};
 
     range_rows_near_start(&asking->table, NEAR_OF_ONE);
+    asking->table.more = asking->settings->more;
     return ask_one(asking, &asked, error);
 }
 
@@ -147,7 +153,9 @@ static struct range_ink ink_of_cell(const struct reading *reading)
 {
     struct range_ink ink = {.basis = COLOUR_AGE_UNKNOWN,
                             .lab = reading->lab,
-                            .photo = -1}; /* of no photo that is stored */
+                            .u95 = reading->u95,
+                            .photos = {{.photo = -1, .weight = 1}}, /* none that is stored */
+                            .photo_count = 1};
     char label[NAMES_LABEL_SIZE];
 
     names_label(reading->row, reading->column, label);
@@ -166,6 +174,7 @@ static enum status ask_cells(struct asking *asking, const struct measurement *me
     enum status status = STATUS_OK;
 
     range_rows_near_start(&asking->table, NEAR_OF_CELLS);
+    asking->table.more = asking->settings->more;
     for (int i = 0; !status && i < cells; i++) {
         struct range_ink ink = ink_of_cell(&measurement->charts[0].readings[i]);
         size_t within;
@@ -211,6 +220,7 @@ static enum status ask_pairs(struct asking *asking, struct error *error)
     enum status status = near_pairs(measured->inks, measured->count, within, &matches, error);
 
     range_rows_near_start(&asking->table, NEAR_OF_PAIRS);
+    asking->table.more = asking->settings->more;
     for (size_t i = 0; !status && i < matches.count; i++)
         status = range_rows_near(&measured->inks[matches.items[i].first],
                                  &measured->inks[matches.items[i].second],

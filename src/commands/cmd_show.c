@@ -1,9 +1,8 @@
-#include "base/nearest.h"
 #include "commands.h"
 #include "inventory/inventory.h"
+#include "notes.h"
 #include "output/rows.h"
-
-#include <string.h>
+#include "questions/range_load.h"
 
 struct show_settings {
     const char *inventory;
@@ -14,34 +13,21 @@ static const struct option show_options[] = {COMMANDS_INVENTORY_OPTION(struct sh
                                              COMMANDS_FORMAT_OPTION(struct show_settings),
                                              {0}};
 
-/* Find the ink as the inventory spells it; say what is near if it is not there. */
-static enum status check_ink(const struct inventory_inks *inks, const char *ink,
-                             struct error *error)
+/* The ink's colour on standard error, its readings on standard output. */
+static enum status print_ink(struct inventory *inventory, const struct range *range,
+                             const char *name, enum table_format format, struct error *error)
 {
-    struct nearest nearest = nearest_start(ink);
-
-    for (size_t i = 0; i < inks->count; i++) {
-        if (strcmp(inks->items[i].name, ink) == 0)
-            return STATUS_OK;
-        nearest_offer(&nearest, inks->items[i].name);
-    }
-    if (nearest.best)
-        return error_set(error, STATUS_INVENTORY,
-                         "the inventory holds no ink '%.120s'; did you mean '%s'?", ink,
-                         nearest.best);
-    return error_set(error, STATUS_INVENTORY,
-                     "the inventory holds no ink '%.120s'; 'woad inks' lists those it holds", ink);
-}
-
-static enum status print_readings(struct inventory *inventory, const char *ink,
-                                  enum table_format format, struct error *error)
-{
+    const struct range_ink *ink = NULL;
     struct inventory_readings readings = {0};
     struct table table = {0};
-    enum status status = inventory_read_readings(inventory, ink, &readings, error);
+    enum status status = range_find(range, name, &ink, error);
 
     if (!status)
-        status = rows_of_ink_readings(&readings, &table, error);
+        status = inventory_read_readings(inventory, name, &readings, error);
+    if (!status)
+        status = rows_of_ink_readings(&readings, range, &table, error);
+    if (!status)
+        notes_of_colour(ink, &range->facts[ink - range->inks], stderr);
     if (!status)
         status = commands_print(&table, format, error);
     table_release(&table);
@@ -53,16 +39,14 @@ static enum status show_ink(const char *path, const char *ink, enum table_format
                             struct error *error)
 {
     struct inventory *inventory = NULL;
-    struct inventory_inks inks = {0};
+    struct range range = {0};
     enum status status = inventory_open(path, INVENTORY_READ, &inventory, error);
 
     if (!status)
-        status = inventory_read_inks(inventory, &inks, error);
+        status = range_load(inventory, NULL, &range, error);
     if (!status)
-        status = check_ink(&inks, ink, error);
-    if (!status)
-        status = print_readings(inventory, ink, format, error);
-    inventory_inks_release(&inks);
+        status = print_ink(inventory, &range, ink, format, error);
+    range_release(&range);
     inventory_close(inventory);
     return status;
 }
@@ -84,7 +68,7 @@ static int run_show(const struct command *command, int count, char **words)
 const struct command command_show = {
     .name = "show",
     .operands = "INK",
-    .summary = "list every reading of one ink",
+    .summary = "show an ink's colour and every reading of it",
     .options = show_options,
     .operands_minimum = 1,
     .operands_maximum = 1,

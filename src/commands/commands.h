@@ -62,6 +62,8 @@ extern const char *const commands_edition[COMMANDS_EDITIONS]; /* the first is th
 #define COMMANDS_INVENTORY_OPTION(settings)                                                        \
     OPTION(settings, inventory, "inventory", "FILE",                                               \
            "the inventory, instead of $WOAD_INVENTORY or the usual one")
+#define COMMANDS_MORE_OPTION(settings)                                                             \
+    OPTION_SWITCH(settings, more, "more", "show the figures behind the answer too")
 #define COMMANDS_FORMAT_OPTION(settings)                                                           \
     OPTION(settings, format, "format", "table|csv|json",                                           \
            "how to print the rows; a table if not told")

@@ -16,6 +16,7 @@ struct compare_settings {
     double tolerance;
     double spread; /* 0: not told */
     double plan;   /* NAN: not asked */
+    bool more;
     const char *inventory;
     enum table_format format;
 };

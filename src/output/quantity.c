@@ -18,16 +18,19 @@ void quantity_lab(struct table *table, const struct lab *lab, int decimals, enum
 
 void quantity_u95(struct table *table, double u95, int decimals)
 {
-    table_number(table, COLUMN("u95", .title = "\xC2\xB1u95", .decimals = decimals), u95);
+    table_number(table, COLUMN("u95", .title = "within", .decimals = decimals), u95);
 }
 
 void quantity_delta_e(struct table *table, const struct interval *delta_e)
 {
     table_number(table, COLUMN("delta_e", .title = "delta E", .decimals = 2),
                  delta_e ? delta_e->measured : NAN);
-    table_number(table, COLUMN("delta_e_low", .title = "95 % from", .decimals = 2),
-                 delta_e ? delta_e->low : NAN);
-    table_number(table, COLUMN("delta_e_high", .title = "to", .decimals = 2),
+    table_number(
+        table,
+        COLUMN("delta_e_low", .title = "95 % from", .decimals = 2, .place = COLUMN_WITH_MORE),
+        delta_e ? delta_e->low : NAN);
+    table_number(table,
+                 COLUMN("delta_e_high", .title = "to", .decimals = 2, .place = COLUMN_WITH_MORE),
                  delta_e ? delta_e->high : NAN);
 }
 

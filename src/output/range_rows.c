@@ -59,9 +59,9 @@ static void put_match(struct table *table, const struct column *asked_column,
     table_text(table, COLUMN("ink"), row->ink->name);
     table_text(table, COLUMN("described"), described);
     quantity_delta_e(table, &row->delta_e);
-    table_text(table, COLUMN("verdict"),
-               near_likeness_word(near_likeness(row->delta_e.measured, row->within)));
-    table_words(table, COLUMN("perhaps", .title = "or perhaps"), perhaps);
+    table_text(table, COLUMN("verdict"), near_verdict(&row->delta_e, row->within));
+    table_words(table, COLUMN("perhaps", .title = "or perhaps", .place = COLUMN_WITH_MORE),
+                perhaps);
     put_words(table, words);
     table_text(table, COLUMN("undertone", .place = COLUMN_IN_DATA),
                description_undertone(row->ink->lab));
@@ -210,9 +210,9 @@ static void put_stand_in(struct table *table, const struct cover_task *task,
     put_step(table, placed, price_of(task, ink));
     table_text(table, COLUMN("stand_in", .title = "its stand-in"), any ? other->name : NULL);
     quantity_delta_e(table, any ? &placed->gap : NULL);
-    table_text(table, COLUMN("verdict"),
-               any ? near_likeness_word(near_likeness(placed->gap.measured, cover->close)) : NULL);
-    table_words(table, COLUMN("perhaps", .title = "or perhaps"), perhaps);
+    table_text(table, COLUMN("verdict"), any ? near_verdict(&placed->gap, cover->close) : NULL);
+    table_words(table, COLUMN("perhaps", .title = "or perhaps", .place = COLUMN_WITH_MORE),
+                perhaps);
     put_words(table, words);
 }
 

@@ -88,8 +88,8 @@ static void write_facts(FILE *out, const struct overview_ink *entry)
 
     description_words(ink->lab, words);
     fprintf(out, "<p>%s; %s; %s.</p>\n<p class=\"quiet\">L* %.1f, a* %.1f, b* %.1f, &#177; %.1f%s",
-            words, basis_in_words(ink->basis), doubt_in_words(entry->u95), ink->lab.L, ink->lab.a,
-            ink->lab.b, entry->u95,
+            words, basis_in_words(ink->basis), doubt_in_words(ink->u95), ink->lab.L, ink->lab.a,
+            ink->lab.b, ink->u95,
             colour_srgb_shows(ink->lab) ? "" : "; more vivid than most screens show");
     if (ink->paper[0]) {
         fputs("; on ", out);

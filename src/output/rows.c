@@ -1,5 +1,7 @@
 #include "output/rows.h"
 
+#include "analysis/description.h"
+#include "analysis/settled.h"
 #include "base/text.h"
 #include "measurement/words.h"
 #include "quantity.h"
@@ -54,29 +56,44 @@ enum status rows_of_measurement(const char *photo, const struct measured_chart *
 
 /* --- inks and show -------------------------------------------------------------------------- */
 
-static void put_ink(struct table *table, const struct inventory_ink *ink)
+static bool has_colour(const struct range_ink *ink)
 {
-    table_row(table);
-    table_text(table, COLUMN("ink"), ink->name);
-    quantity_lab(table, ink->measured ? &ink->lab : NULL, 2, COLUMN_EVERYWHERE);
-    quantity_u95(table, ink->measured ? ink->u95 : NAN, 2);
-    quantity_time(table, COLUMN("taken"), &ink->taken);
-    table_number(table, COLUMN("readings"), ink->readings);
-    table_number(table, COLUMN("swatches"), ink->swatches);
-    quantity_flags(table, ink->flags);
+    return ink->basis != COLOUR_WET_ONLY && ink->basis != COLOUR_NONE;
 }
 
-enum status rows_of_inks(const struct inventory_inks *inks, struct table *table,
-                         struct error *error)
+static void put_ink(struct table *table, const struct range_ink *ink,
+                    const struct range_facts *facts)
 {
-    put_ink(table, &(const struct inventory_ink){0});
+    bool known = has_colour(ink);
+    char described[DESCRIPTION_SIZE];
+
+    description_words(ink->lab, described);
+    table_row(table);
+    table_text(table, COLUMN("ink"), ink->name);
+    table_text(table, COLUMN("described"), known ? described : NULL);
+    quantity_lab(table, known ? &ink->lab : NULL, 2, COLUMN_EVERYWHERE);
+    quantity_u95(table, known ? ink->u95 : NAN, 2);
+    table_text(table, COLUMN("rests_on", .title = "rests on"), settled_words(ink->basis));
+    table_number(table, COLUMN("counted", .title = "readings"), ink->counted);
+    table_number(table, COLUMN("readings", .title = "of"), facts->readings);
+    table_number(table, COLUMN("swatches", .place = COLUMN_IN_DATA), facts->swatches);
+    table_text(table, COLUMN("batch"), known && ink->batch[0] ? ink->batch : NULL);
+    table_text(table, COLUMN("paper"), known && ink->paper[0] ? ink->paper : NULL);
+    quantity_time(table, COLUMN("taken", .title = "last taken"), &facts->taken);
+    quantity_flags(table, facts->flags);
+}
+
+enum status rows_of_inks(const struct range *range, struct table *table, struct error *error)
+{
+    put_ink(table, &(const struct range_ink){.basis = COLOUR_NONE},
+            &(const struct range_facts){.readings = 0});
     table_keep_columns(table);
-    for (size_t i = 0; i < inks->count; i++)
-        put_ink(table, &inks->items[i]);
+    for (size_t i = 0; i < range->count; i++)
+        put_ink(table, &range->inks[i], &range->facts[i]);
     return table_check(table, error);
 }
 
-static void put_reading(struct table *table, const struct inventory_reading *kept)
+static void put_reading(struct table *table, const struct inventory_reading *kept, bool counted)
 {
     const struct reading *reading = &kept->reading;
 
@@ -85,18 +102,21 @@ static void put_reading(struct table *table, const struct inventory_reading *kep
     table_text(table, COLUMN("chart"), kept->chart);
     quantity_cell(table, reading->row, reading->column, COLUMN_EVERYWHERE);
     table_text(table, COLUMN("batch"), kept->batch);
+    table_text(table, COLUMN("paper"), kept->paper);
     table_text(table, COLUMN("found"), words_of_found(reading->found));
+    table_text(table, COLUMN("counted"), counted ? "yes" : "no");
     put_figures(table, reading, 2);
     table_text(table, COLUMN("photo"), kept->photo);
 }
 
-enum status rows_of_ink_readings(const struct inventory_readings *readings, struct table *table,
+enum status rows_of_ink_readings(const struct inventory_readings *readings,
+                                 const struct range *range, struct table *table,
                                  struct error *error)
 {
-    put_reading(table, &(const struct inventory_reading){0});
+    put_reading(table, &(const struct inventory_reading){0}, false);
     table_keep_columns(table);
     for (size_t i = 0; i < readings->count; i++)
-        put_reading(table, &readings->items[i]);
+        put_reading(table, &readings->items[i], range_counts(range, readings->items[i].id));
     return table_check(table, error);
 }
 

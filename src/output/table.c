@@ -172,7 +172,7 @@ static void write_line(const struct table *table, const int *widths, const struc
     for (size_t i = 0; i < table->column_count; i++) {
         const struct column *column = &table->columns[i];
 
-        if (column->place != COLUMN_IN_DATA)
+        if (column->place != COLUMN_IN_DATA && (column->place != COLUMN_WITH_MORE || table->more))
             put_aligned(row ? field_print(column, &row[i], "-", buffer) : column_title(column),
                         widths[i], column->kind == COLUMN_NUMBER, &blanks, out);
     }

@@ -4,19 +4,6 @@
 #include "base/memory.h"
 
 #include <stdlib.h>
-#include <string.h>
-
-/* How far the truth may lie from what was measured: a difference from the very same colour, whose
- * own error is none. */
-static double u95_of(const struct range_ink *ink)
-{
-    struct range_ink exact = *ink;
-
-    exact.photo = -1; /* of no photo, so that nothing is shared */
-    memset(exact.covariance_shared, 0, sizeof exact.covariance_shared);
-    memset(exact.covariance_own, 0, sizeof exact.covariance_own);
-    return near_interval(ink, &exact).high;
-}
 
 static enum status find_standins(const struct measured_range *measured, const size_t *places,
                                  struct overview_ink *entry, struct error *error)
@@ -50,7 +37,6 @@ static enum status fill(struct overview *overview, size_t *places, struct error 
 
         entry->ink = &ordered->measured.inks[ink];
         entry->family = ordered->families.of_ink[ink];
-        entry->u95 = u95_of(entry->ink);
         status = find_standins(&ordered->measured, places, entry, error);
     }
     return status;

@@ -3,6 +3,7 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
+#include "papers.h"
 #include "questions/dried.h"
 
 #include <stdio.h>
@@ -17,6 +18,7 @@ struct loading {
     struct inventory_readings readings;
     const struct inventory_reading **passed; /* those the filter lets pass, by ink and swatch */
     size_t passed_count;
+    struct papers papers;
     struct drying_set drying;
     struct observation *observations; /* room for one ink's */
 };
@@ -97,52 +99,105 @@ static struct slice slice_of_ink(const struct loading *loading, const char *name
     return slice;
 }
 
-/* Add a reading, and behind the last of its swatch the dry end if a fit tells it. */
-static size_t add_reading(const struct loading *loading, size_t place, size_t count)
+/* Nobody told when the swatch was made, but it was there at its first reading: a day later it is
+ * dry. */
+static void note_least_age(const struct loading *loading, size_t place, size_t first,
+                           struct observation *observation)
+{
+    const struct photo_time *from = &loading->passed[first]->taken;
+
+    if (observation->inked_known || !same_swatch(loading, first, place) ||
+        from->source == PHOTO_TIME_NONE || !observation->taken_known ||
+        observation->taken_s - from->utc_seconds < SETTLED_AGE_S)
+        return;
+    observation->inked_known = true;
+    observation->inked_s = from->utc_seconds;
+}
+
+/* Add a reading, and behind the last of its swatch the dry end if a fit tells it; `first` is the
+ * place of the swatch's first reading. */
+static size_t add_reading(const struct loading *loading, size_t place, size_t first, size_t count)
 {
     const struct inventory_reading *kept = loading->passed[place];
     const struct drying_swatch *swatch = dried_find(&loading->drying, kept->swatch_id);
-    struct observation *observation = &loading->observations[count++];
+    struct observation *observation = &loading->observations[count];
     int64_t settled_s = 0;
     bool known = swatch && dried_settled_from(&swatch->drying, &settled_s);
 
     *observation = kept_observation(kept);
+    observation->paper = papers_number(&loading->papers, kept->paper);
+    observation->reading = (int64_t)place;
     observation->settled_known = known;
     observation->settled_s = settled_s;
-    if (known && !same_swatch(loading, place, place + 1))
-        loading->observations[count++] = dry_end(&loading->drying, swatch);
+    note_least_age(loading, place, first, observation);
+    count += !kept->superseded;
+    if (known && !same_swatch(loading, place, place + 1)) {
+        loading->observations[count] = dry_end(&loading->drying, swatch);
+        loading->observations[count].paper = papers_number(&loading->papers, kept->paper);
+        loading->observations[count++].reading = (int64_t)place;
+    }
     return count;
 }
 
-/* The paper under the swatch the colour is from, as told last; empty if nobody told. */
-static void note_paper(const struct loading *loading, struct slice slice, struct range_ink *ink)
+/* What an ink's colour was read on and of, and what else its readings tell. */
+static void note_facts(const struct loading *loading, size_t observations, struct range_ink *ink,
+                       struct range_facts *facts)
 {
     const struct inventory_reading *last = NULL;
 
-    for (size_t i = slice.from; i < slice.from + slice.count; i++) {
-        const struct inventory_reading *kept = loading->passed[i];
+    for (size_t i = 0; i < observations; i++) {
+        const struct inventory_reading *kept = loading->passed[loading->observations[i].reading];
 
-        if (kept->paper && (!ink->photo || kept->photo_id == ink->photo) && (!last || kept > last))
-            last = kept;
+        if (!loading->observations[i].counted)
+            continue;
+        facts->flags |= kept->reading.flags;
+        last = !last || kept > last ? kept : last;
     }
-    if (last)
-        snprintf(ink->paper, sizeof ink->paper, "%s", last->paper);
+    if (!last)
+        return;
+    facts->taken = last->taken;
+    snprintf(ink->paper, sizeof ink->paper, "%s", last->paper ? last->paper : "");
+    snprintf(ink->batch, sizeof ink->batch, "%s", last->batch ? last->batch : "");
 }
 
-static void load_ink(const struct loading *loading, const char *name, struct range_ink *ink)
+/* Keep which readings went into the colour. */
+static void list_counted(const struct loading *loading, size_t observations, struct range *range)
 {
+    for (size_t i = 0; i < observations; i++)
+        if (loading->observations[i].counted)
+            range->counted[range->counted_count++] =
+                loading->passed[loading->observations[i].reading]->id;
+}
+
+static void load_ink(const struct loading *loading, const char *name, struct range *range)
+{
+    struct range_ink *ink = &range->inks[range->count];
+    struct range_facts *facts = &range->facts[range->count];
     struct slice slice = slice_of_ink(loading, name);
-    size_t count = 0;
+    size_t count = 0, first = slice.from;
 
     memset(ink, 0, sizeof *ink);
+    memset(facts, 0, sizeof *facts);
     snprintf(ink->name, sizeof ink->name, "%s", name);
-    for (size_t i = slice.from; i < slice.from + slice.count; i++)
-        count = add_reading(loading, i, count);
+    facts->readings = (int)slice.count;
+    for (size_t i = slice.from; i < slice.from + slice.count; i++) {
+        if (i == slice.from || !same_swatch(loading, i, first)) {
+            first = i;
+            facts->swatches++;
+        }
+        count = add_reading(loading, i, first, count);
+    }
     settled_colour(loading->observations, count, ink);
-    note_paper(loading, slice, ink);
+    note_facts(loading, count, ink, facts);
+    list_counted(loading, count, range);
 }
 
 /* --- all ------------------------------------------------------------------------------------ */
+
+static int by_id(const void *left, const void *right)
+{
+    return compare_ids(*(const int64_t *)left, *(const int64_t *)right);
+}
 
 static bool is_filtered(const struct kept_filter *filter)
 {
@@ -152,12 +207,12 @@ static bool is_filtered(const struct kept_filter *filter)
 static void load_inks(const struct loading *loading, struct range *range)
 {
     for (size_t i = 0; i < loading->inks.count; i++) {
-        struct range_ink *ink = &range->inks[range->count];
-
-        load_ink(loading, loading->inks.items[i].name, ink);
-        if (ink->basis != COLOUR_NONE || !is_filtered(loading->filter))
+        load_ink(loading, loading->inks.items[i].name, range);
+        if (range->inks[range->count].basis != COLOUR_NONE || !is_filtered(loading->filter))
             range->count++;
     }
+    if (range->counted_count)
+        qsort(range->counted, range->counted_count, sizeof *range->counted, by_id);
 }
 
 static enum status make_room(struct loading *loading, struct range *range, struct error *error)
@@ -166,7 +221,11 @@ static enum status make_room(struct loading *loading, struct range *range, struc
     loading->observations = memory_array(2 * loading->readings.count, sizeof *loading->observations,
                                          "the readings", error);
     range->inks = memory_array(loading->inks.count + 1, sizeof *range->inks, "the range", error);
-    return loading->observations && range->inks ? STATUS_OK : error->status;
+    range->facts = memory_array(loading->inks.count + 1, sizeof *range->facts, "the range", error);
+    range->counted = memory_array(2 * loading->readings.count, sizeof *range->counted,
+                                  "the readings that count", error);
+    return loading->observations && range->inks && range->facts && range->counted ? STATUS_OK
+                                                                                  : error->status;
 }
 
 enum status range_load(struct inventory *inventory, const struct kept_filter *filter,
@@ -179,8 +238,10 @@ enum status range_load(struct inventory *inventory, const struct kept_filter *fi
     memset(range, 0, sizeof *range);
     if (!status)
         status = inventory_read_readings(inventory, NULL, &loading.readings, error);
-    if (!status)
+    if (!status) {
+        loading.papers = papers_of(&loading.readings);
         status = list_passed(&loading, error);
+    }
     if (!status)
         status = dried_load(&loading.readings, &question, &loading.drying, error);
     if (!status)
@@ -200,6 +261,8 @@ enum status range_load(struct inventory *inventory, const struct kept_filter *fi
 void range_release(struct range *range)
 {
     free(range->inks);
+    free(range->facts);
+    free(range->counted);
     memset(range, 0, sizeof *range);
 }
 
@@ -215,4 +278,10 @@ enum status range_find(const struct range *range, const char *name, const struct
         nearest_offer(&nearest, (*ink)->name);
     }
     return kept_no_such_ink(name, nearest.best, error);
+}
+
+bool range_counts(const struct range *range, int64_t reading)
+{
+    return range->counted_count && bsearch(&reading, range->counted, range->counted_count,
+                                           sizeof *range->counted, by_id) != NULL;
 }

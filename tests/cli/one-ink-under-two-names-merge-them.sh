@@ -7,7 +7,7 @@ woad import two.csv 2>/dev/null
 woad combinations add "Leak 14" "Beetroot 12" >/dev/null 2>&1
 woad export >before.csv
 woad merge "Leak 14" "Leek 14"
-woad inks --format csv | cut -d, -f1-3
+woad inks --format csv | columns ink L a
 woad export | cut -d, -f1,2
 woad combinations --format csv | grep -c "Leek 14"
 woad merge "Leek 14" "Leek 14"

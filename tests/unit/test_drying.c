@@ -213,74 +213,6 @@ static void without_controls_nothing_is_taken_off(void **state)
     check_near(readings[1].lab.L, 51, 0);
 }
 
-/* --- the settled colour --------------------------------------------------------------------- */
-
-static void a_wet_reading_never_stands_for_the_ink(void **state)
-{
-    struct observation readings[2] = {reading((struct lab){40, 0, 0}, 120, 1),
-                                      reading((struct lab){41, 0, 0}, 600, 2)};
-    struct range_ink ink = {.name = "Juniper 1"};
-
-    (void)state;
-    settled_colour(readings, 2, &ink);
-    assert_int_equal(ink.basis, COLOUR_WET_ONLY);
-    settled_colour(readings, 0, &ink);
-    assert_int_equal(ink.basis, COLOUR_NONE);
-}
-
-static void a_dry_reading_comes_before_a_later_one_of_unknown_age(void **state)
-{
-    struct observation readings[3] = {reading((struct lab){45, 0, 0}, 2 * DAY, 1),
-                                      reading((struct lab){50, 0, 0}, 9 * DAY, 2),
-                                      reading((struct lab){40, 0, 0}, 120, 3)};
-    struct range_ink ink = {.name = "Juniper 1"};
-
-    (void)state;
-    readings[1].inked_known = false;
-    settled_colour(readings, 3, &ink);
-    assert_int_equal(ink.basis, COLOUR_SETTLED);
-    check_near(ink.lab.L, 45, 1e-12);
-    assert_int_equal(ink.photo, 1);
-}
-
-static void a_fit_tells_dry_from_wet_before_the_day_is_over(void **state)
-{
-    struct observation readings[3] = {reading((struct lab){45, 0, 0}, 600, 1),
-                                      reading((struct lab){50, 0, 0}, 7200, 2),
-                                      reading((struct lab){50.2, 0, 0}, 7200, 3)};
-    struct range_ink ink = {.name = "Juniper 1"};
-
-    (void)state;
-    for (int i = 0; i < 3; i++) {
-        readings[i].settled_known = true;
-        readings[i].settled_s = INKED + 3600;
-    }
-    readings[2].dry_end = true;
-    settled_colour(readings, 3, &ink);
-    assert_int_equal(ink.basis, COLOUR_SETTLED);
-    check_near(ink.lab.L, 50, 1e-12);
-    for (int i = 0; i < 3; i++)
-        readings[i].settled_s = INKED + 9000; /* now none is dry: the dry end stands in */
-    settled_colour(readings, 3, &ink);
-    assert_int_equal(ink.basis, COLOUR_DRY_END);
-    check_near(ink.lab.L, 50.2, 1e-12);
-    assert_int_equal(ink.photo, 0);
-}
-
-static void swatches_of_one_photo_are_averaged(void **state)
-{
-    struct observation readings[2] = {reading((struct lab){50, 2, 0}, 2 * DAY, 1),
-                                      reading((struct lab){52, 0, 0}, 2 * DAY, 1)};
-    struct range_ink ink = {.name = "Juniper 1"};
-
-    (void)state;
-    readings[1].swatch = 2;
-    settled_colour(readings, 2, &ink);
-    check_near(ink.lab.L, 51, 1e-12);
-    check_near(ink.lab.a, 1, 1e-12);
-    check_near(ink.covariance_own[0], 0.02, 1e-12);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -294,10 +226,6 @@ int main(void)
         cmocka_unit_test(few_swatches_that_keep_still_are_said_to_fade),
         cmocka_unit_test(unmoved_cells_take_the_photos_error_off),
         cmocka_unit_test(without_controls_nothing_is_taken_off),
-        cmocka_unit_test(a_wet_reading_never_stands_for_the_ink),
-        cmocka_unit_test(a_dry_reading_comes_before_a_later_one_of_unknown_age),
-        cmocka_unit_test(a_fit_tells_dry_from_wet_before_the_day_is_over),
-        cmocka_unit_test(swatches_of_one_photo_are_averaged),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
