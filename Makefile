@@ -17,7 +17,8 @@ SECONDS ?= 60# a fuzz target
 Q := $(if $(V),,@)# V=1 shows the compilers' command lines
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
-LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo pangocairo apriltag jansson libxxhash
+LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo pangocairo apriltag jansson libxxhash \
+             libutf8proc
 OTHER_LIBRARIES := -lcsv -lglpk -lapriltag-utils -lm
 CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
@@ -28,7 +29,7 @@ LDLIBS += $(LIBRARY_LINKS) $(OTHER_LIBRARIES)
 # Packages by their Debian and Ubuntu names: to build; to check; and for one target each.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
             libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
-            libglpk-dev libpango1.0-dev libapriltag-dev
+            libglpk-dev libpango1.0-dev libapriltag-dev libutf8proc-dev
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
                   libcolor-library-perl

@@ -35,6 +35,7 @@ HOMES = {
     "png.h": {"src/files/png_file.c"},
     "sqlite3.h": {"src/inventory/database.h"},
     "tiffio.h": {"src/files/tiff_file.c", "src/files/tiff_picture.c"},
+    "utf8proc.h": {"src/base/utf8.c"},
     "xxhash.h": {"src/files/content.c"},
 }
 STANDARD = set("""assert ctype errno float inttypes limits locale math signal stdarg stdbool stddef

@@ -39,8 +39,28 @@ void utf8_put(const char *string, FILE *out);
  * The columns a string takes on a terminal, as utf8_put prints it: none for combining marks, two
  * for wide East Asian characters and pictographs.
  *
- * Source:  Unicode Standard Annex 11, main ranges, from memory.
+ * Source:  the Unicode Character Database, as utf8proc carries it.
  */
 int utf8_columns(const char *string);
+
+/**
+ * Write a name as it is kept: in the composed form (NFC), each run of white space one space, none
+ * at the ends.
+ *
+ * Returns: false if it does not fit or is no UTF-8; then `tidied` is empty.
+ * Source:  Unicode Standard Annex 15.
+ */
+bool utf8_tidy(const char *string, char *tidied, size_t size);
+
+/** The same in one case: names that are the same are folded alike. Source: Unicode, caseless
+ * matching, section 3.13. */
+bool utf8_fold(const char *string, char *folded, size_t size);
+
+/** The same in one case and without accents, to see what is near. */
+bool utf8_bare(const char *string, char *bare, size_t size);
+
+/** Tell whether two names are the same: case, outer and doubled spaces and how accents are coded
+ * aside. */
+bool utf8_same(const char *a, const char *b);
 
 #endif

@@ -56,6 +56,13 @@ MUST_USE enum status inventory_check(const char *path, struct error *error);
 
 /* --- writing -------------------------------------------------------------------------------- */
 
+/* Names that are meant to be new, though they look like slips of known ones. */
+struct inventory_fresh {
+    bool inks;
+    bool chart;
+    bool batch;
+};
+
 /* One measured photo on its way in. */
 struct inventory_entry {
     const struct photo *photo;
@@ -67,7 +74,8 @@ struct inventory_entry {
     const char *batch;          /* NULL: not told */
     const char *paper;          /* NULL: not told */
     struct photo_time inked_at; /* for cells whose name gives none; PHOTO_TIME_NONE: not told */
-    bool again;                 /* add it even if the same photo is kept already */
+    struct inventory_fresh fresh;
+    bool again;   /* add it even if the same photo is kept already */
     bool several; /* the photo shows more charts: it may be kept already, with another one */
 };
 
@@ -83,11 +91,13 @@ struct inventory_outcome {
  *
  * A swatch is what one cell of a chart holds. A batch, paper or inking time
  * that is told and differs from the swatch last kept for the cell begins a new
- * swatch there; one that is not told is taken to be unchanged.
+ * swatch there; one that is not told is taken to be unchanged. Names are taken
+ * as inventory/known_names.h says.
  *
  * Returns: STATUS_OK; STATUS_INVENTORY, and then nothing was stored: the same
  *          photo is there already, the chart is kept with another number of
- *          cells, or the file can't be written.
+ *          cells, a new name looks like a slip of a known one, or the file
+ *          can't be written.
  */
 MUST_USE enum status inventory_store(struct inventory *inventory,
                                      const struct inventory_entry *entries, int count,
@@ -172,12 +182,16 @@ struct inventory_addition {
  * Shape:   an item's texts may be NULL but chart, photo and hash; photos are
  *          told apart by hash and take; ids are not read. A chart that is new
  *          has as many rows and columns as its cells need.
+ *          Names are taken as inventory/known_names.h says; charts and batches
+ *          as written. Of names that look like slips, only those of inks that
+ *          were there before are looked at.
  * Returns: STATUS_OK; STATUS_INVENTORY, and then nothing was added: a photo is
- *          there already, a chart is kept with fewer cells, or the file can't
- *          be written.
+ *          there already, a chart is kept with fewer cells, a new ink's name
+ *          looks like a slip, or the file can't be written.
  */
 MUST_USE enum status inventory_add(struct inventory *inventory,
                                    const struct inventory_readings *readings,
+                                   const struct inventory_fresh *fresh,
                                    struct inventory_addition *addition, struct error *error);
 
 #endif

@@ -30,6 +30,7 @@ struct photo_told {
     const char *paper;
     struct photo_time at;
     struct photo_time inked_at;
+    struct inventory_fresh fresh; /* a chart's name that is not told is no slip */
     struct told_corners card_at;
     struct told_corners chart_at;
     int rows;

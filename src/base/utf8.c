@@ -1,22 +1,14 @@
 #include "base/utf8.h"
 
+#include <ctype.h>
 #include <stddef.h>
 #include <stdio.h>
 #include <string.h>
+#include <utf8proc.h>
 
 struct code_range {
     int32_t first;
     int32_t last;
-};
-
-static const struct code_range no_width[] = {
-    {0x0300, 0x036F}, {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF}, {0x200B, 0x200F},
-    {0x20D0, 0x20FF}, {0xFE00, 0xFE0F}, {0xFE20, 0xFE2F}, {0xFEFF, 0xFEFF},
-};
-
-static const struct code_range double_width[] = {
-    {0x1100, 0x115F}, {0x2E80, 0x303E}, {0x3041, 0xA4CF},   {0xAC00, 0xD7A3},   {0xF900, 0xFAFF},
-    {0xFE30, 0xFE6F}, {0xFF00, 0xFF60}, {0x1F300, 0x1FAFF}, {0x20000, 0x3FFFD},
 };
 
 static bool in_ranges(int32_t code, const struct code_range *ranges, size_t count)
@@ -139,13 +131,6 @@ void utf8_put(const char *string, FILE *out)
     }
 }
 
-static int code_columns(int32_t code)
-{
-    if (in_ranges(code, no_width, sizeof no_width / sizeof *no_width))
-        return 0;
-    return in_ranges(code, double_width, sizeof double_width / sizeof *double_width) ? 2 : 1;
-}
-
 int utf8_columns(const char *string)
 {
     int columns = 0;
@@ -156,7 +141,86 @@ int utf8_columns(const char *string)
 
         spell(&string, spelt);
         while (*at)
-            columns += code_columns(utf8_next(&at));
+            columns += utf8proc_charwidth(utf8_next(&at));
     }
     return columns;
+}
+
+/* --- names ---------------------------------------------------------------------------------- */
+
+#define NAME_CODES_MAX 1024
+#define FOLDED_SIZE 1024
+
+static bool is_white(int32_t code)
+{
+    return (code >= '\t' && code <= '\r') || utf8proc_category(code) == UTF8PROC_CATEGORY_ZS;
+}
+
+/* Turn each run of white space into one space, none at the ends; returns how much is left. */
+static utf8proc_ssize_t collapse(int32_t *codes, utf8proc_ssize_t count)
+{
+    utf8proc_ssize_t kept = 0;
+
+    for (utf8proc_ssize_t i = 0; i < count; i++) {
+        if (!is_white(codes[i]))
+            codes[kept++] = codes[i];
+        else if (kept && codes[kept - 1] != ' ')
+            codes[kept++] = ' ';
+    }
+    return kept && codes[kept - 1] == ' ' ? kept - 1 : kept;
+}
+
+static bool bring_to_form(const char *string, unsigned form, char *formed, size_t size)
+{
+    int32_t codes[NAME_CODES_MAX + 1];
+    const utf8proc_option_t options = (utf8proc_option_t)(UTF8PROC_NULLTERM | form);
+    utf8proc_ssize_t count =
+        utf8proc_decompose((const utf8proc_uint8_t *)string, 0, codes, NAME_CODES_MAX, options);
+
+    formed[0] = '\0';
+    if (count < 0 || count > NAME_CODES_MAX)
+        return false;
+    count = utf8proc_reencode(codes, collapse(codes, count), options);
+    if (count < 0 || (size_t)count >= size)
+        return false;
+    memcpy(formed, codes, (size_t)count + 1);
+    return true;
+}
+
+bool utf8_tidy(const char *string, char *tidied, size_t size)
+{
+    return bring_to_form(string, UTF8PROC_STABLE | UTF8PROC_COMPOSE, tidied, size);
+}
+
+#define FOLDING (UTF8PROC_STABLE | UTF8PROC_COMPOSE | UTF8PROC_CASEFOLD)
+
+bool utf8_fold(const char *string, char *folded, size_t size)
+{
+    return bring_to_form(string, FOLDING, folded, size);
+}
+
+bool utf8_bare(const char *string, char *bare, size_t size)
+{
+    return bring_to_form(string, FOLDING | UTF8PROC_STRIPMARK, bare, size);
+}
+
+/* Quickly told, since many names are asked: two that begin with other ASCII letters. */
+static bool begin_apart(const char *a, const char *b)
+{
+    const unsigned char first = (unsigned char)a[strspn(a, " ")];
+    const unsigned char second = (unsigned char)b[strspn(b, " ")];
+
+    return first < 0x80 && second < 0x80 && first > ' ' && second > ' ' &&
+           tolower(first) != tolower(second);
+}
+
+bool utf8_same(const char *a, const char *b)
+{
+    char folded[2][FOLDED_SIZE];
+
+    if (begin_apart(a, b))
+        return false;
+    return strcmp(a, b) == 0 ||
+           (utf8_fold(a, folded[0], FOLDED_SIZE) && utf8_fold(b, folded[1], FOLDED_SIZE) &&
+            strcmp(folded[0], folded[1]) == 0);
 }

@@ -1,4 +1,5 @@
 #include "blend_strips.h"
+#include "base/utf8.h"
 #include "combinations.h"
 #include "files/whole_file.h"
 #include "values/calendar.h"
@@ -73,7 +74,7 @@ static enum status check_run(char **inks, int count, struct error *error)
                          COMBINATION_LEAST, COMBINATION_MOST, count);
     for (int i = 0; i < count; i++)
         for (int j = 0; j < i; j++)
-            if (strcmp(inks[i], inks[j]) == 0)
+            if (utf8_same(inks[i], inks[j]))
                 return error_set(error, STATUS_USAGE, "the ink '%s' was named twice", inks[i]);
     return STATUS_OK;
 }

@@ -4,20 +4,25 @@
 
 struct import_settings {
     const char *inventory;
+    struct inventory_fresh fresh;
 };
 
-static const struct option import_options[] = {COMMANDS_INVENTORY_OPTION(struct import_settings),
-                                               {0}};
+static const struct option import_options[] = {
+    OPTION_SWITCH(struct import_settings, fresh.inks, "new-inks",
+                  "names that look like slips of known ones are inks of their own"),
+    COMMANDS_INVENTORY_OPTION(struct import_settings),
+    {0}};
 
 static enum status add_readings(const char *path, const char *file,
-                                const struct inventory_readings *readings, struct error *error)
+                                const struct inventory_readings *readings,
+                                const struct inventory_fresh *fresh, struct error *error)
 {
     struct inventory *inventory = NULL;
     struct inventory_addition addition = {0};
     enum status status = inventory_open(path, INVENTORY_CREATE, &inventory, error);
 
     if (!status)
-        status = inventory_add(inventory, readings, &addition, error);
+        status = inventory_add(inventory, readings, fresh, &addition, error);
     if (!status)
         fprintf(stderr, "woad: %s: readings added to the inventory: %d, of photos: %d\n", file,
                 addition.readings, addition.photos);
@@ -39,7 +44,7 @@ static int run_import(const struct command *command, int count, char **words)
     if (!status)
         status = import_readings(words[0], &readings, &gaps, &error);
     if (!status)
-        status = add_readings(path, words[0], &readings, &error);
+        status = add_readings(path, words[0], &readings, &settings.fresh, &error);
     if (!status && gaps.no_uncertainty)
         fprintf(stderr, "woad: %s: readings without uncertainty (u95), taken as exact: %zu\n",
                 words[0], gaps.no_uncertainty);

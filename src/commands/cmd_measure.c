@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "base/utf8.h"
 #include "files/whole_file.h"
+#include "inventory/known_names.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -42,6 +43,12 @@ static const struct option measure_options[] = {
     OPTION_SWITCH(struct measure_settings, dry_run, "dry-run", "store nothing"),
     OPTION_SWITCH(struct measure_settings, again, "again",
                   "add another measurement of a photo that is stored"),
+    OPTION_SWITCH(struct measure_settings, fresh.inks, "new-inks",
+                  "names that look like slips of known ones are inks of their own"),
+    OPTION_SWITCH(struct measure_settings, fresh.chart, "new-chart",
+                  "so is the chart's name: it is another sheet"),
+    OPTION_SWITCH(struct measure_settings, fresh.batch, "new-batch",
+                  "so is the batch: it is another one"),
     OPTION_SWITCH(struct measure_settings, more, "more",
                   "say all that was seen of the photo, not the verdict alone"),
     COMMANDS_INVENTORY_OPTION(struct measure_settings),
@@ -138,14 +145,33 @@ static enum status read_names(struct measure_run *run, struct error *error)
     return status ? status : mark_named(run, error);
 }
 
+/* Names that are new, but look like slips of those that are there. */
+static enum status check_names(const struct measure_run *run, struct error *error)
+{
+    const struct measure_settings *settings = &run->settings;
+    const struct known_naming naming = {&run->names, settings->chart, settings->batch,
+                                        settings->fresh};
+    struct inventory *inventory = NULL;
+    struct error unfound;
+    enum status status = STATUS_OK;
+
+    if (inventory_open(run->inventory_path, INVENTORY_READ, &inventory, &unfound))
+        return STATUS_OK; /* without an inventory yet, no name is known */
+    status = known_names_check(inventory, &naming, error);
+    inventory_close(inventory);
+    return status;
+}
+
 /* The inventory is looked at before any photo is measured: better told at once than at the end. */
 static enum status find_inventory(struct measure_run *run, struct error *error)
 {
     enum status status = inventory_location(run->settings.inventory, run->inventory_path, error);
 
-    if (run->settings.dry_run) /* no place for one is no fault then */
-        return STATUS_OK;
-    return status ? status : inventory_check(run->inventory_path, error);
+    if (status)
+        return run->settings.dry_run ? STATUS_OK : status; /* no place for one is no fault then */
+    if (!run->settings.dry_run)
+        status = inventory_check(run->inventory_path, error);
+    return status ? status : check_names(run, error);
 }
 
 static int run_measure(const struct command *command, int count, char **words)

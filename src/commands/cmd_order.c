@@ -1,5 +1,6 @@
 #include "order_job.h"
 #include "base/memory.h"
+#include "base/utf8.h"
 #include "notes.h"
 #include "output/tiles.h"
 
@@ -98,7 +99,7 @@ static void note_strangers(const struct order_job *job, FILE *out)
         bool found = !name[0];
 
         for (size_t k = 0; !found && k < job->task.count; k++)
-            found = strcmp(job->task.inks[k].name, name) == 0;
+            found = utf8_same(job->task.inks[k].name, name);
         if (!found)
             fprintf(out,
                     "woad: '%s' stands on today's sheets but has no colour in the inventory; "

@@ -1,5 +1,6 @@
 #include "combinations.h"
 
+#include "base/utf8.h"
 #include "output/combine_rows.h"
 
 #include <math.h>
@@ -98,7 +99,7 @@ static enum status take_cells(struct blending *blending, struct error *error)
 static const struct range_ink *ink_named(const struct blending *blending, const char *name)
 {
     for (size_t i = 0; i < blending->measured->count; i++)
-        if (strcmp(blending->measured->inks[i].name, name) == 0)
+        if (utf8_same(blending->measured->inks[i].name, name))
             return &blending->measured->inks[i];
     return NULL;
 }
@@ -262,7 +263,7 @@ static enum status check_inks(const struct measured_range *measured, char **inks
 
     if (!status)
         status = range_find(&measured->range, inks[1], &ink, error);
-    if (!status && strcmp(inks[0], inks[1]) == 0)
+    if (!status && utf8_same(inks[0], inks[1]))
         status = error_set(error, STATUS_USAGE, "a test blend is of two inks, '%s' was named twice",
                            inks[0]);
     return status;

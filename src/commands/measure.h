@@ -28,6 +28,7 @@ struct measure_settings {
     const char *profile;
     bool dry_run;
     bool again;
+    struct inventory_fresh fresh;
     bool more; /* say all that was seen, not the verdict alone */
     const char *inventory;
     enum table_format format;

@@ -188,6 +188,7 @@ static struct photo_told told_of(const struct measure_run *run)
                                .paper = settings->paper,
                                .at = settings->at,
                                .inked_at = settings->inked_at,
+                               .fresh = settings->fresh,
                                .card_at = settings->card_at,
                                .chart_at = settings->chart_at,
                                .rows = settings->rows,

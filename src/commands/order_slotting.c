@@ -1,6 +1,7 @@
 #include "order_job.h"
 
 #include "base/memory.h"
+#include "base/utf8.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -21,7 +22,7 @@ static long ink_in(const struct order_job *job, const char *name)
     if (!name[0])
         return ORDER_BLANK;
     for (size_t i = 0; i < job->task.count; i++)
-        if (strcmp(job->task.inks[i].name, name) == 0)
+        if (utf8_same(job->task.inks[i].name, name))
             return (long)i;
     return ORDER_COLOURLESS;
 }

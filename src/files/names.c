@@ -108,13 +108,12 @@ static enum status name_from_field(const struct names_place *place, char *text, 
         status = part_batch(place, text, name, error);
     if (status)
         return status;
-    if (strlen(text) > NAMES_INK_BYTES_MAX)
+    if (!utf8_tidy(text, name->ink, sizeof name->ink))
         return error_set(error, STATUS_FORMAT,
                          "%s: row %d, field %d: the name '%.40s...' is %zu bytes long, at most %d "
                          "are kept; shorten it",
                          place->path, place->row, place->column, text, strlen(text),
                          NAMES_INK_BYTES_MAX);
-    memcpy(name->ink, text, strlen(text) + 1);
     return STATUS_OK;
 }
 
@@ -163,7 +162,7 @@ static bool same_swatch(const struct name *a, const struct name *b)
 {
     if (a->batch[0] && b->batch[0]) /* several swatches of each batch are meant to be there */
         return false;
-    return a->ink[0] && strcmp(a->ink, b->ink) == 0 && a->inked_at.source == b->inked_at.source &&
+    return a->ink[0] && utf8_same(a->ink, b->ink) && a->inked_at.source == b->inked_at.source &&
            a->inked_at.utc_seconds == b->inked_at.utc_seconds;
 }
 

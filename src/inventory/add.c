@@ -1,5 +1,6 @@
 #include "values/calendar.h"
 #include "inventory/inventory.h"
+#include "inventory/known_names.h"
 #include "swatches.h"
 
 #include <string.h>
@@ -11,8 +12,11 @@ struct adding {
     struct inventory *inventory;
     const struct inventory_readings *readings;
     const struct inventory_reading *kept;
+    const struct inventory_fresh *fresh;
     long long chart_id;
     long long photo_id;
+    long long newest_ink;  /* that was there before */
+    long long checked_ink; /* and the newest that is known to be no slip of one of these */
 };
 
 /* --- chart ---------------------------------------------------------------------------------- */
@@ -145,6 +149,15 @@ static enum status find_photo(struct adding *adding, long long newest,
 
 /* --- reading -------------------------------------------------------------------------------- */
 
+/* An ink that just came in must not be a slip of one there was before. */
+static enum status check_ink(struct adding *adding, long long ink_id, struct error *error)
+{
+    if (ink_id <= adding->checked_ink || adding->fresh->inks)
+        return STATUS_OK;
+    adding->checked_ink = ink_id;
+    return known_names_check_ink(adding->inventory, adding->kept->ink, adding->newest_ink, error);
+}
+
 static enum status find_swatch(struct adding *adding, long long cell_id, long long *id,
                                struct error *error)
 {
@@ -156,6 +169,8 @@ static enum status find_swatch(struct adding *adding, long long cell_id, long lo
     if (!kept->ink)
         return STATUS_OK;
     status = swatches_ink(adding->inventory, kept->ink, &ink_id, error);
+    if (!status)
+        status = check_ink(adding, ink_id, error);
     if (!status)
         status = swatches_batch(adding->inventory, ink_id, kept->batch, &batch_id, error);
     if (!status) {
@@ -205,9 +220,11 @@ static enum status add_reading(struct adding *adding, struct error *error)
 }
 
 enum status inventory_add(struct inventory *inventory, const struct inventory_readings *readings,
-                          struct inventory_addition *addition, struct error *error)
+                          const struct inventory_fresh *fresh, struct inventory_addition *addition,
+                          struct error *error)
 {
-    struct adding adding = {.inventory = inventory, .readings = readings};
+    struct adding adding = {.inventory = inventory, .readings = readings, .fresh = fresh};
+    const struct query last_ink = {"SELECT coalesce(max(id), 0) FROM ink", NULL, 0};
     const struct query last = {"SELECT coalesce(max(id), 0) FROM photo", NULL, 0};
     long long newest = 0;
     enum status status = database_begin(inventory, error);
@@ -216,6 +233,9 @@ enum status inventory_add(struct inventory *inventory, const struct inventory_re
     if (status)
         return status;
     status = database_lookup(inventory, &last, &newest, error);
+    if (!status)
+        status = database_lookup(inventory, &last_ink, &adding.newest_ink, error);
+    adding.checked_ink = adding.newest_ink;
     for (size_t i = 0; !status && i < readings->count; i++) {
         adding.kept = &readings->items[i];
         status = find_chart(&adding, error);

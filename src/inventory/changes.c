@@ -2,8 +2,10 @@
 
 #include "base/memory.h"
 #include "base/nearest.h"
+#include "base/utf8.h"
 #include "columns.h"
 #include "database.h"
+#include "inventory/known_names.h"
 #include "values/calendar.h"
 
 #include <stdint.h>
@@ -164,12 +166,15 @@ static enum status check_thing(struct inventory *inventory, enum inventory_thing
 
 /* --- rename and merge ----------------------------------------------------------------------- */
 
+/* An ink may be called by its own name in another case. */
+#define TAKEN "SELECT count(*) FROM ink WHERE (folded = fold(?1) OR name = ?1) AND name <> ?2"
+
 static enum status refuse_taken(struct inventory *inventory, const char *from, const char *to,
                                 struct error *error)
 {
-    const struct bound name = bound_text(to);
-    const struct query there = {"SELECT count(*) FROM ink WHERE name = ?", &name, 1};
-    const struct query gone = {"SELECT count(*) FROM ink WHERE name = ? AND forgotten", &name, 1};
+    const struct bound names[] = {bound_text(to), bound_text(from)};
+    const struct query there = {TAKEN, names, COUNT(names)};
+    const struct query gone = {TAKEN " AND forgotten", names, COUNT(names)};
     long long taken = 0, forgotten = 0;
     enum status status = database_lookup(inventory, &there, &taken, error);
 
@@ -192,18 +197,25 @@ enum status inventory_rename(struct inventory *inventory, const char *from, cons
                              struct inventory_told *told, struct error *error)
 {
     static const struct setting settings[] = {
+        {"ink", "folded", BY_ID, "fold(?1)", "name = ?2"},
         {"ink", "name", BY_ID, "?1", "name = ?2"},
-        {"sheet_cell", "ink", BY_CELL, "?1", "ink = ?2"},
+        {"sheet_cell", "ink", BY_CELL, "?1", "fold(ink) = fold(?2)"},
     };
-    const struct bound bound[] = {bound_text(to), bound_text(from)};
+    char spelling[KNOWN_NAME_SIZE] = "", tidied[KNOWN_NAME_SIZE] = "";
+    const struct bound bound[] = {bound_text(tidied), bound_text(spelling)};
     enum status status = database_begin(inventory, error);
 
     if (status)
         return status;
-    snprintf(told->text, sizeof told->text, "renamed the ink '%.200s' to '%.200s'", from, to);
-    status = check_thing(inventory, INVENTORY_INK, from, error);
+    status = known_names_spelling(inventory, KNOWN_INK, from, spelling, error);
+    if (!utf8_tidy(to, tidied, sizeof tidied))
+        snprintf(tidied, sizeof tidied, "%s", to);
+    snprintf(told->text, sizeof told->text, "renamed the ink '%.200s' to '%.200s'", spelling,
+             tidied);
     if (!status)
-        status = refuse_taken(inventory, from, to, error);
+        status = check_thing(inventory, INVENTORY_INK, spelling, error);
+    if (!status)
+        status = refuse_taken(inventory, spelling, tidied, error);
     if (!status)
         status = log_change(inventory, told, error);
     if (!status)
@@ -260,15 +272,20 @@ static enum status refuse_merge(struct inventory *inventory, const struct bound 
 enum status inventory_merge(struct inventory *inventory, const char *ink, const char *into,
                             struct inventory_told *told, struct error *error)
 {
-    const struct bound bound[] = {bound_text(into), bound_text(ink)};
+    char goes[KNOWN_NAME_SIZE] = "", stays[KNOWN_NAME_SIZE] = "";
+    const struct bound bound[] = {bound_text(stays), bound_text(goes)};
     enum status status = database_begin(inventory, error);
 
     if (status)
         return status;
-    snprintf(told->text, sizeof told->text, "merged the ink '%.200s' into '%.200s'", ink, into);
-    status = check_thing(inventory, INVENTORY_INK, ink, error);
+    status = known_names_spelling(inventory, KNOWN_INK, ink, goes, error);
     if (!status)
-        status = check_thing(inventory, INVENTORY_INK, into, error);
+        status = known_names_spelling(inventory, KNOWN_INK, into, stays, error);
+    snprintf(told->text, sizeof told->text, "merged the ink '%.200s' into '%.200s'", goes, stays);
+    if (!status)
+        status = check_thing(inventory, INVENTORY_INK, goes, error);
+    if (!status)
+        status = check_thing(inventory, INVENTORY_INK, stays, error);
     if (!status)
         status = refuse_merge(inventory, bound, error);
     if (!status)
@@ -279,6 +296,18 @@ enum status inventory_merge(struct inventory *inventory, const char *ink, const 
 }
 
 /* --- forget --------------------------------------------------------------------------------- */
+
+/* Photos go by their files' names, which are taken as they are. */
+static enum status spell_thing(struct inventory *inventory, enum inventory_thing thing,
+                               const char *name, char spelling[KNOWN_NAME_SIZE],
+                               struct error *error)
+{
+    if (thing != INVENTORY_PHOTO)
+        return known_names_spelling(inventory, thing == INVENTORY_INK ? KNOWN_INK : KNOWN_CHART,
+                                    name, spelling, error);
+    snprintf(spelling, KNOWN_NAME_SIZE, "%s", name);
+    return STATUS_OK;
+}
 
 enum status inventory_forget(struct inventory *inventory, enum inventory_thing thing,
                              const char *name, struct inventory_told *told, struct error *error)
@@ -293,13 +322,16 @@ enum status inventory_forget(struct inventory *inventory, enum inventory_thing t
     };
     const struct setting *const settings[] = {
         [INVENTORY_PHOTO] = &photo, [INVENTORY_INK] = ink, [INVENTORY_CHART] = &chart};
-    const struct bound bound[] = {bound_text(NULL), bound_text(name)};
+    char spelling[KNOWN_NAME_SIZE] = "";
+    const struct bound bound[] = {bound_text(NULL), bound_text(spelling)};
     enum status status = database_begin(inventory, error);
 
     if (status)
         return status;
-    snprintf(told->text, sizeof told->text, "forgot the %s '%.400s'", things[thing].noun, name);
-    status = check_thing(inventory, thing, name, error);
+    status = spell_thing(inventory, thing, name, spelling, error);
+    snprintf(told->text, sizeof told->text, "forgot the %s '%.400s'", things[thing].noun, spelling);
+    if (!status)
+        status = check_thing(inventory, thing, spelling, error);
     if (!status)
         status = log_change(inventory, told, error);
     if (!status)

@@ -15,7 +15,9 @@ static enum status find_ink(struct inventory *inventory, const char *name, long 
                             struct error *error)
 {
     struct bound bound = bound_text(name);
-    struct query query = {"SELECT id FROM ink WHERE name = ? AND NOT forgotten", &bound, 1};
+    struct query query = {"SELECT id FROM ink WHERE (folded = fold(?1) OR name = ?1)"
+                          " AND NOT forgotten ORDER BY name = ?1 DESC, id LIMIT 1",
+                          &bound, 1};
     enum status status = database_lookup(inventory, &query, id, error);
 
     if (status || *id)

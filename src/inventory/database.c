@@ -1,5 +1,7 @@
 #include "database.h"
 
+#include "base/utf8.h"
+
 #include <stddef.h>
 
 struct bound bound_text(const char *text)
@@ -34,6 +36,30 @@ struct bound bound_time_offset(const struct photo_time *time)
     bool known = time->source != PHOTO_TIME_NONE;
 
     return (struct bound){known ? SQLITE_INTEGER : SQLITE_NULL, NULL, time->offset_minutes, 0};
+}
+
+#define FOLDED_SIZE 1024
+
+/* What is too long for a name, or no text, is left as it is. */
+static void fold(sqlite3_context *context, int count, sqlite3_value **values)
+{
+    const char *text = (const char *)sqlite3_value_text(values[0]);
+    char folded[FOLDED_SIZE];
+
+    (void)count;
+    if (text && utf8_fold(text, folded, sizeof folded))
+        sqlite3_result_text(context, folded, -1, SQLITE_TRANSIENT);
+    else
+        sqlite3_result_value(context, values[0]);
+}
+
+enum status database_add_fold(struct inventory *inventory, struct error *error)
+{
+    if (sqlite3_create_function(inventory->connection, "fold", 1,
+                                SQLITE_UTF8 | SQLITE_DETERMINISTIC, NULL, fold, NULL,
+                                NULL) != SQLITE_OK)
+        return database_fail(inventory, "the inventory can't be opened", error);
+    return STATUS_OK;
 }
 
 /* What the user can do about SQLite's fault. */

@@ -36,6 +36,9 @@ struct query {
     int count;
 };
 
+/** Teach the connection the SQL function fold(text): names that are the same are written alike. */
+MUST_USE enum status database_add_fold(struct inventory *inventory, struct error *error);
+
 /** Report SQLite's latest fault as `what` ("the readings can't be stored"). */
 enum status database_fail(struct inventory *inventory, const char *what, struct error *error);
 

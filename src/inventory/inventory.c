@@ -224,7 +224,8 @@ static enum status connect_file(struct inventory *inventory, enum inventory_mode
     if (sqlite3_open_v2(inventory->path, &inventory->connection, flags, NULL) != SQLITE_OK)
         return database_fail(inventory, "the inventory can't be opened", error);
     sqlite3_busy_timeout(inventory->connection, BUSY_MILLISECONDS);
-    if (mode != INVENTORY_READ)
+    status = database_add_fold(inventory, error);
+    if (!status && mode != INVENTORY_READ)
         status = refuse_read_only(inventory, error);
     if (!status)
         status = migrate(inventory, error);

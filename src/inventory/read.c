@@ -130,7 +130,8 @@ static const char readings_sql[] =
     " JOIN cell ON cell.id = reading.cell_id JOIN chart ON chart.id = cell.chart_id"
     " LEFT JOIN swatch ON swatch.id = reading.swatch_id LEFT JOIN ink ON ink.id = swatch.ink_id"
     " LEFT JOIN batch ON batch.id = swatch.batch_id"
-    " WHERE ?1 IS NULL OR ink.name = ?1"
+    " WHERE ?1 IS NULL OR ink.id = (SELECT id FROM ink WHERE folded = fold(?1) OR name = ?1"
+    "   ORDER BY name = ?1 DESC, forgotten, id LIMIT 1)"
     " ORDER BY coalesce(photo.taken_utc_s, photo.stored_utc_s), reading.photo_id, cell.row,"
     "  cell.column";
 

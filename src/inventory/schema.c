@@ -171,6 +171,13 @@ static const char changes[] =
     "  undo TEXT NOT NULL);" /* the statement that brings back one value of one row */
     "CREATE INDEX change_step_by_change ON change_step (change_id);";
 
-const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets, changes};
+/* Names are the same whatever their case and spaces: `fold` (database.h) writes them alike. Twins
+ * that came in before stay two inks until they are merged. */
+static const char folded_names[] = "ALTER TABLE ink ADD COLUMN folded TEXT;"
+                                   "UPDATE ink SET folded = fold(name);"
+                                   "CREATE INDEX ink_by_folded ON ink (folded);";
+
+const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets, changes,
+                                    folded_names};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

@@ -1,6 +1,7 @@
 #include "database.h"
 #include "values/calendar.h"
 #include "inventory/inventory.h"
+#include "inventory/known_names.h"
 #include "swatches.h"
 
 #include <stdio.h>
@@ -36,10 +37,10 @@ static enum status count_same(struct storing *storing, int *same, struct error *
     const struct photo *photo = storing->entry->photo;
     struct bound bound[] = {bound_text(photo->hash),
                             bound_text(storing->entry->several ? storing->entry->chart : NULL)};
-    struct query query = {
-        "SELECT count(*) FROM photo JOIN chart ON chart.id = photo.chart_id"
-        " WHERE NOT photo.forgotten AND hash = ?1 AND (?2 IS NULL OR chart.name = ?2)",
-        bound, COUNT(bound)};
+    struct query query = {"SELECT count(*) FROM photo JOIN chart ON chart.id = photo.chart_id"
+                          " WHERE NOT photo.forgotten AND hash = ?1"
+                          " AND (?2 IS NULL OR fold(chart.name) = fold(?2))",
+                          bound, COUNT(bound)};
     long long count = 0;
     enum status status = database_lookup(storing->inventory, &query, &count, error);
 
@@ -79,7 +80,9 @@ static enum status find_chart(struct storing *storing, bool *known, struct error
     const struct chart_pose *pose = &storing->entry->measured->pose;
     const struct bound bound[] = {bound_text(storing->entry->chart), bound_integer(pose->rows),
                                   bound_integer(pose->columns)};
-    const struct query find = {"SELECT id FROM chart WHERE name = ?", bound, 1};
+    const struct query find = {"SELECT id FROM chart WHERE fold(name) = fold(?1)"
+                               " ORDER BY name = ?1 DESC, id LIMIT 1",
+                               bound, 1};
     const struct query insert = {"INSERT INTO chart (name, rows, columns) VALUES (?, ?, ?)", bound,
                                  COUNT(bound)};
     enum status status = database_lookup(storing->inventory, &find, &storing->chart_id, error);
@@ -201,9 +204,12 @@ static enum status store_entry(struct inventory *inventory, const struct invento
                                struct inventory_outcome *outcome, struct error *error)
 {
     struct storing storing = {inventory, entry, 0, 0};
+    const struct known_naming naming = {entry->names, entry->chart, entry->batch, entry->fresh};
     int takes = 0;
     enum status status = count_takes(&storing, &takes, error);
 
+    if (!status)
+        status = known_names_check(inventory, &naming, error);
     if (!status)
         status = count_same(&storing, &outcome->times_before, error);
     if (!status)

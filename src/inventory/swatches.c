@@ -1,5 +1,6 @@
 #include "swatches.h"
 
+#include "inventory/known_names.h"
 #include "measurement/words.h"
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
@@ -43,12 +44,16 @@ enum status swatches_cell(struct inventory *inventory, long long chart_id,
 enum status swatches_ink(struct inventory *inventory, const char *name, long long *id,
                          struct error *error)
 {
-    const struct bound bound = bound_text(name);
+    char spelling[KNOWN_NAME_SIZE] = "";
+    const struct bound bound = bound_text(spelling);
     /* measured anew, an ink that was forgotten is one again; its earlier swatches stay forgotten */
-    const struct query insert = {"INSERT INTO ink (name) VALUES (?)"
+    const struct query insert = {"INSERT INTO ink (name, folded) VALUES (?1, fold(?1))"
                                  " ON CONFLICT (name) DO UPDATE SET forgotten = 0",
                                  &bound, 1};
+    enum status status = known_names_spelling(inventory, KNOWN_INK, name, spelling, error);
 
+    if (status)
+        return status;
     return find_or_add(inventory, &insert, "SELECT id FROM ink WHERE name = ?", id, error);
 }
 
@@ -57,13 +62,16 @@ enum status swatches_batch(struct inventory *inventory, long long ink_id, const 
 {
     const struct bound bound[] = {bound_integer(ink_id), bound_text(label)};
     const struct query insert = {
-        "INSERT INTO batch (ink_id, label) VALUES (?, ?) ON CONFLICT DO NOTHING", bound,
-        COUNT(bound)};
+        "INSERT INTO batch (ink_id, label) SELECT ?1, ?2 WHERE NOT EXISTS"
+        " (SELECT 1 FROM batch WHERE ink_id = ?1 AND fold(label) = fold(?2))",
+        bound, COUNT(bound)};
 
     *id = 0;
     if (!label)
         return STATUS_OK;
-    return find_or_add(inventory, &insert, "SELECT id FROM batch WHERE ink_id = ? AND label = ?",
+    return find_or_add(inventory, &insert,
+                       "SELECT id FROM batch WHERE ink_id = ?1 AND fold(label) = fold(?2)"
+                       " ORDER BY label = ?2 DESC, id",
                        id, error);
 }
 

@@ -3,6 +3,7 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
+#include "base/utf8.h"
 #include "questions/dried.h"
 
 #include <stdio.h>
@@ -245,7 +246,7 @@ static enum status refuse_unknown(const struct inventory_readings *all, bool bat
     for (size_t i = 0; i < all->count; i++) {
         const char *there = label_of(&all->items[i], batch);
 
-        if (there && strcmp(there, name) == 0)
+        if (there && utf8_same(there, name))
             return STATUS_OK;
         if (there)
             nearest_offer(&nearest, there);
@@ -269,7 +270,7 @@ static void note_mixed(struct compare_ink *ink)
 static void ask_for(struct compare_sides *sides, const char *ink)
 {
     for (size_t i = 0; i < sides->count; i++)
-        sides->inks[i].asked = !ink || strcmp(sides->inks[i].name, ink) == 0;
+        sides->inks[i].asked = !ink || utf8_same(sides->inks[i].name, ink);
 }
 
 enum status compare_sides_load(const struct inventory_readings *all,

@@ -2,6 +2,7 @@
 
 #include "analysis/description.h"
 #include "base/memory.h"
+#include "base/utf8.h"
 #include "files/csv.h"
 
 #include <stdio.h>
@@ -22,7 +23,7 @@ static size_t family_named(struct families *families, const char *name)
 {
     size_t family = 0;
 
-    while (family < families->count && strcmp(families->names[family], name) != 0)
+    while (family < families->count && !utf8_same(families->names[family], name))
         family++;
     if (family < families->count)
         return family;
@@ -49,7 +50,7 @@ static enum status place_ink(const struct measured_range *measured, const char *
     enum status status = range_find(&measured->range, name, &ink, error);
 
     for (size_t i = 0; !status && i < measured->count; i++)
-        if (strcmp(measured->inks[i].name, name) == 0)
+        if (strcmp(measured->inks[i].name, ink->name) == 0)
             of_ink[i] = family;
     return status;
 }

@@ -1,6 +1,7 @@
 #include "questions/kept.h"
 
 #include "base/nearest.h"
+#include "base/utf8.h"
 
 #include <string.h>
 
@@ -8,7 +9,7 @@
 
 static bool matches(const char *wanted, const char *there)
 {
-    return !wanted || (there && strcmp(wanted, there) == 0);
+    return !wanted || (there && utf8_same(wanted, there));
 }
 
 bool kept_passes(const struct kept_filter *filter, const struct inventory_reading *kept)
@@ -54,11 +55,11 @@ enum status kept_check_ink(struct inventory *inventory, const char *name, struct
 {
     struct nearest nearest = nearest_start(name);
     struct inventory_inks inks = {0};
-    enum status status = inventory_read_inks(inventory, &inks, error);
+    enum status status = inventory_read_names(inventory, &inks, error);
     bool found = false;
 
     for (size_t i = 0; !status && i < inks.count; i++) {
-        found = found || strcmp(inks.items[i].name, name) == 0;
+        found = found || utf8_same(inks.items[i].name, name);
         nearest_offer(&nearest, inks.items[i].name);
     }
     if (!status && !found)

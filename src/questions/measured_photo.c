@@ -67,6 +67,7 @@ enum status measured_photo_read(const char *path, const struct photo_told *told,
 
     memset(measured, 0, sizeof *measured);
     measured->told = *told;
+    measured->told.fresh.chart = told->fresh.chart || !told->chart;
     status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &measured->photo, error);
     if (status)
         return status;
@@ -158,6 +159,7 @@ static struct inventory_entry entry_of(const struct measured_photo *measured, in
                                     .batch = told->batch,
                                     .paper = told->paper,
                                     .inked_at = told->inked_at,
+                                    .fresh = told->fresh,
                                     .again = told->again,
                                     .several = charts[i].pose.charts > 1};
 }

@@ -90,7 +90,7 @@ enum status measured_range_find(const struct measured_range *measured, const cha
                          found->name);
     *ink = found;
     for (size_t i = 0; i < measured->count; i++) /* the one among those that have a colour */
-        if (strcmp(measured->inks[i].name, name) == 0)
+        if (strcmp(measured->inks[i].name, found->name) == 0)
             *ink = &measured->inks[i];
     return STATUS_OK;
 }

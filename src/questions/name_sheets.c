@@ -1,6 +1,7 @@
 #include "questions/name_sheets.h"
 
 #include "base/memory.h"
+#include "base/utf8.h"
 #include "files/whole_file.h"
 
 #include <stdio.h>
@@ -182,7 +183,7 @@ size_t name_sheets_find(const struct name_sheets *sheets, const char *ink)
 {
     size_t cells = name_sheets_cells(sheets), cell = 0;
 
-    while (cell < cells && strcmp(name_sheets_cell(sheets, cell)->ink, ink) != 0)
+    while (cell < cells && !utf8_same(name_sheets_cell(sheets, cell)->ink, ink))
         cell++;
     return cell;
 }

@@ -3,6 +3,7 @@
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "base/nearest.h"
+#include "base/utf8.h"
 #include "papers.h"
 #include "questions/dried.h"
 
@@ -273,7 +274,7 @@ enum status range_find(const struct range *range, const char *name, const struct
 
     for (size_t i = 0; i < range->count; i++) {
         *ink = &range->inks[i];
-        if (strcmp((*ink)->name, name) == 0)
+        if (utf8_same((*ink)->name, name))
             return STATUS_OK;
         nearest_offer(&nearest, (*ink)->name);
     }

@@ -214,9 +214,29 @@ static void the_distance_of_words_counts_letters_changed(void **state)
     assert_int_equal(nearest_distance("Names", "names"), 0);
     assert_int_equal(nearest_distance("", "names"), 5);
     assert_int_equal(nearest_distance("kitten", "sitting"), 3); /* the textbook pair, from memory */
+    assert_int_equal(nearest_distance("measure", "mesaure"), 1);
+    assert_int_equal(nearest_distance("ab", "ba"), 1);
     memset(lengthy, 'a', sizeof lengthy);
     lengthy[sizeof lengthy - 1] = '\0';
     assert_int_equal(nearest_distance(lengthy, lengthy), 0);
+}
+
+static void a_slip_differs_in_letters_not_in_what_counts(void **state)
+{
+    (void)state;
+    assert_true(nearest_is_slip("Beetrot 12", "Beetroot 12"));
+    assert_true(nearest_is_slip("Leke 14", "Leek 14"));
+    assert_true(nearest_is_slip("Leek-14", "Leek 14"));
+    assert_true(nearest_is_slip("Leek14", "LEEK 14"));
+    assert_true(nearest_is_slip("Cafe", "Caf\xC3\xA9"));
+    assert_true(nearest_is_slip("Winter Cabage (thin)", "Winter Cabbage (thin)"));
+    assert_false(nearest_is_slip("Leek 14", "Leek 15"));
+    assert_false(nearest_is_slip("Leek 14", "Beet 14"));
+    assert_false(nearest_is_slip("Leek 14", "Leek 14 (thin)"));
+    assert_false(nearest_is_slip("sheet A", "sheet B"));
+    assert_false(nearest_is_slip("Leek II", "Leek III"));
+    assert_false(nearest_is_slip("2026-05", "2026-06"));
+    assert_false(nearest_is_slip("Mar", "May"));
 }
 
 int main(void)
@@ -233,6 +253,7 @@ int main(void)
         cmocka_unit_test(help_is_asked_before_the_end_of_options_only),
         cmocka_unit_test(help_lists_every_option_in_aligned_columns),
         cmocka_unit_test(the_distance_of_words_counts_letters_changed),
+        cmocka_unit_test(a_slip_differs_in_letters_not_in_what_counts),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -67,6 +67,54 @@ static void columns_are_counted_as_shown(void **state)
     assert_int_equal(utf8_columns("a\x1B"), 5);
 }
 
+/* Source: Unicode Standard Annex 11, East Asian Width; the marks are of general category Mn. */
+static void wide_letters_take_two_columns_and_marks_none(void **state)
+{
+    (void)state;
+    assert_int_equal(utf8_columns("\xEF\xBC\xA1"), 2);     /* a fullwidth A */
+    assert_int_equal(utf8_columns("e\xCC\x81"), 1);        /* e and an acute */
+    assert_int_equal(utf8_columns("\xF0\x9F\x98\x80"), 2); /* a face */
+}
+
+static void expect_tidied(const char *string, const char *wanted)
+{
+    char tidied[100];
+
+    assert_true(utf8_tidy(string, tidied, sizeof tidied));
+    assert_string_equal(tidied, wanted);
+}
+
+/* Source: Unicode Standard Annex 15, figures 3 to 5. */
+static void names_are_kept_in_the_composed_form(void **state)
+{
+    char tidied[4];
+
+    (void)state;
+    expect_tidied("\xE2\x84\xAB", "\xC3\x85");                 /* the sign for angstrom */
+    expect_tidied("A\xCC\x8A", "\xC3\x85");                    /* A and a ring above */
+    expect_tidied("\xEF\xAC\x81", "\xEF\xAC\x81");             /* a ligature is no other spelling */
+    expect_tidied("s\xCC\x87\xCC\xA3", "\xE1\xB9\xA9");        /* marks in another order */
+    expect_tidied("\xE1\x84\x80\xE1\x85\xA1", "\xEA\xB0\x80"); /* Hangul */
+    expect_tidied(" two \t words\xC2\xA0 ", "two words");
+    assert_false(utf8_tidy("lengthy", tidied, sizeof tidied));
+    assert_string_equal(tidied, "");
+}
+
+/* Source: CaseFolding.txt of the Unicode Character Database, status C and F. */
+static void names_that_differ_in_case_or_spaces_are_the_same(void **state)
+{
+    (void)state;
+    assert_true(utf8_same("Leek 14", " LEEK  14"));
+    assert_true(utf8_same("Stra\xC3\x9F"
+                          "e",
+                          "STRASSE"));
+    assert_true(utf8_same("Caf\xC3\xA9", "CAFE\xCC\x81"));
+    assert_true(utf8_same("\xE2\x84\xAA", "k")); /* the sign for kelvin */
+    assert_false(utf8_same("Caf\xC3\xA9", "Cafe"));
+    assert_false(utf8_same("Leek 14", "Leek 15"));
+    assert_false(utf8_same("Leek 14", "Leek14"));
+}
+
 static void a_message_spells_out_what_it_echoes(void **state)
 {
     struct error error;
@@ -83,6 +131,9 @@ int main(void)
         cmocka_unit_test(what_turns_the_direction_of_writing_is_spelt_out),
         cmocka_unit_test(what_does_not_fit_is_left_out_in_whole_characters),
         cmocka_unit_test(columns_are_counted_as_shown),
+        cmocka_unit_test(wide_letters_take_two_columns_and_marks_none),
+        cmocka_unit_test(names_are_kept_in_the_composed_form),
+        cmocka_unit_test(names_that_differ_in_case_or_spaces_are_the_same),
         cmocka_unit_test(a_message_spells_out_what_it_echoes),
     };
 
