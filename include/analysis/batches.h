@@ -73,12 +73,15 @@ struct batches {
  * Returns: STATUS_OK; STATUS_MEMORY.
  * Source:  Hotelling's T squared, as ASTM E2214 has it for two sets of colour
  *          measurements; Yao 1965 for the freedom where two covariances add;
- *          Holm 1979 over the inks.
+ *          Holm 1979 over the inks, for `seen`.
  */
 MUST_USE enum status batches_compare(const struct batch_pair *pairs, size_t count,
                                      const struct batches_question *question,
                                      struct batches *batches, struct error *error);
 void batches_release(struct batches *batches);
+
+/** What an interval says of a tolerance: what lies wholly above it is different. */
+enum verdict batches_verdict(double low, double high, double tolerance);
 
 /** "same", "different", "cannot tell" or "missing". */
 const char *batches_words(enum verdict verdict);

@@ -4,6 +4,7 @@
 #include "analysis/batches.h"
 #include "base/error.h"
 #include "output/table.h"
+#include "questions/compare_inks.h"
 #include "questions/compare_sides.h"
 
 /* The rows of 'woad compare'. */
@@ -11,6 +12,10 @@
 /** The rows of the verdicts. */
 MUST_USE enum status compare_rows(const struct compare_sides *sides, const struct batches *batches,
                                   struct table *table, struct error *error);
+
+/** The row of two inks against each other. */
+MUST_USE enum status compare_rows_inks(const struct compare_inks *compared, struct table *table,
+                                       struct error *error);
 
 /* How many swatches show a difference, if the spread is `known` so or so. */
 struct compare_plan {

@@ -70,20 +70,19 @@ static double scale_of(const struct comparison *comparison)
     return size > 1 ? colour_delta_e_2000(comparison->before, comparison->after) / size : 1;
 }
 
-/* The chance that the true difference keeps within the tolerance, as a two-sided test tells it. */
-static double chance_within(const struct magnitude *magnitude, const struct comparison *comparison,
-                            double tolerance)
+enum verdict batches_verdict(double low, double high, double tolerance)
 {
-    return fmin(1, 2 * magnitude_beyond(magnitude, tolerance / scale_of(comparison)));
+    if (low > tolerance)
+        return VERDICT_DIFFERENT;
+    return high <= tolerance ? VERDICT_SAME : VERDICT_CANNOT_TELL;
 }
 
-/* Whether so many swatches of each batch in one photo would settle it, if the difference stays
- * and `level` is asked of 'different'. */
+/* Whether so many swatches of each batch in one photo would settle it, if the difference stays. */
 static bool would_settle(const struct comparison *comparison, const struct swatch_spread *spread,
-                         double tolerance, double level, int swatches)
+                         double tolerance, int swatches)
 {
     struct magnitude magnitude = {.freedom = spread->freedom};
-    double low, high;
+    double low, high, scale = scale_of(comparison);
 
     memcpy(magnitude.difference, comparison->difference, sizeof magnitude.difference);
     comparison_swatch(comparison, spread, magnitude.covariance);
@@ -91,21 +90,20 @@ static bool would_settle(const struct comparison *comparison, const struct swatc
         magnitude.covariance[i] *= 2.0 / swatches;
     magnitude.freedom = fmax(magnitude.freedom, 2 * swatches - 2);
     magnitude_interval(&magnitude, &low, &high);
-    return high * scale_of(comparison) <= tolerance ||
-           chance_within(&magnitude, comparison, tolerance) <= level;
+    return batches_verdict(low * scale, high * scale, tolerance) != VERDICT_CANNOT_TELL;
 }
 
 static int swatches_wanted(const struct comparison *comparison, const struct swatch_spread *spread,
-                           double tolerance, double level)
+                           double tolerance)
 {
     int low = 0, high = BATCHES_SWATCHES_MAX;
 
-    if (!would_settle(comparison, spread, tolerance, level, high))
+    if (!would_settle(comparison, spread, tolerance, high))
         return 0;
     while (high - low > 1) {
         int middle = (low + high) / 2;
 
-        if (would_settle(comparison, spread, tolerance, level, middle))
+        if (would_settle(comparison, spread, tolerance, middle))
             high = middle;
         else
             low = middle;
@@ -136,9 +134,8 @@ struct comparing {
     const struct batches_question *question;
     struct comparison *comparisons;
     struct swatch_spread spread;
-    double *chances; /* of those asked: that nothing differs; that the tolerance is kept */
-    double *beyond;
-    size_t *place; /* of the asked ones among all */
+    double *chances; /* of those asked, that nothing differs */
+    size_t *place;   /* of the asked ones among all */
 };
 
 static enum status make_room(size_t count, struct comparing *comparing, struct batches *batches,
@@ -146,12 +143,10 @@ static enum status make_room(size_t count, struct comparing *comparing, struct b
 {
     comparing->comparisons = memory_array(count, sizeof *comparing->comparisons, "the inks", error);
     comparing->chances = memory_array(count, sizeof *comparing->chances, "the inks", error);
-    comparing->beyond = memory_array(count, sizeof *comparing->beyond, "the inks", error);
     comparing->place = memory_array(count, sizeof *comparing->place, "the inks", error);
     batches->verdicts = memory_array(count, sizeof *batches->verdicts, "the inks", error);
     batches->count = count;
-    return comparing->comparisons && comparing->chances && comparing->beyond && comparing->place &&
-                   batches->verdicts
+    return comparing->comparisons && comparing->chances && comparing->place && batches->verdicts
                ? STATUS_OK
                : error->status;
 }
@@ -160,7 +155,6 @@ static void release_room(struct comparing *comparing)
 {
     free(comparing->comparisons);
     free(comparing->chances);
-    free(comparing->beyond);
     free(comparing->place);
 }
 
@@ -177,10 +171,7 @@ static void look_at_each(struct comparing *comparing, struct batches *batches)
         magnitude = magnitude_of(comparison, &comparing->spread);
         describe(comparison, &magnitude, verdict);
         comparing->place[batches->asked] = i;
-        comparing->chances[batches->asked] = verdict->chance;
-        comparing->beyond[batches->asked] =
-            chance_within(&magnitude, comparison, comparing->question->tolerance);
-        batches->asked++;
+        comparing->chances[batches->asked++] = verdict->chance;
     }
 }
 
@@ -194,14 +185,13 @@ static void decide(struct comparing *comparing, struct batches *batches)
 
         verdict->chance = comparing->chances[i];
         verdict->seen = verdict->chance < LEVEL;
-        if (comparing->beyond[i] <= LEVEL)
-            verdict->verdict = VERDICT_DIFFERENT;
-        else if (verdict->high <= tolerance)
-            verdict->verdict = VERDICT_SAME;
-        else
+        verdict->verdict = batches_verdict(verdict->low, verdict->high, tolerance);
+        /* where any difference at all counts, of many inks some differ by chance */
+        if (verdict->verdict == VERDICT_DIFFERENT && !(tolerance > 0) && !verdict->seen)
+            verdict->verdict = VERDICT_CANNOT_TELL;
+        if (verdict->verdict == VERDICT_CANNOT_TELL)
             verdict->swatches_wanted =
-                swatches_wanted(&comparing->comparisons[place], &comparing->spread, tolerance,
-                                LEVEL / (double)batches->asked);
+                swatches_wanted(&comparing->comparisons[place], &comparing->spread, tolerance);
     }
 }
 
@@ -235,8 +225,6 @@ enum status batches_compare(const struct batch_pair *pairs, size_t count,
         look_at_each(&comparing, batches);
         status = alarms_holm(comparing.chances, batches->asked, comparing.chances, error);
     }
-    if (!status)
-        status = alarms_holm(comparing.beyond, batches->asked, comparing.beyond, error);
     if (!status)
         decide(&comparing, batches);
     release_room(&comparing);

@@ -84,13 +84,6 @@ void magnitude_interval(const struct magnitude *magnitude, double *low, double *
     *high = fmax(length_at(&spread, 1 - TAIL), sqrt(spread.trace));
 }
 
-double magnitude_beyond(const struct magnitude *magnitude, double limit)
-{
-    struct spread spread = spread_of(magnitude);
-
-    return beyond(&spread, limit);
-}
-
 double magnitude_chance(const struct magnitude *magnitude)
 {
     double inverse[9], carried[3], square;

@@ -22,9 +22,6 @@ struct magnitude {
  */
 void magnitude_interval(const struct magnitude *magnitude, double *low, double *high);
 
-/** The chance to measure a length as large as this where the true one is `limit`. */
-double magnitude_beyond(const struct magnitude *magnitude, double limit);
-
 /**
  * The chance to measure a difference like this where there is none.
  *

@@ -1,5 +1,6 @@
 #include "base/memory.h"
 #include "compare.h"
+#include "notes.h"
 #include "questions/compare_photos.h"
 #include "questions/kept.h"
 
@@ -133,8 +134,8 @@ static enum status refuse_alone(const char *ink, const struct compare_settings *
     inventory_readings_release(&all);
     inventory_close(inventory);
     return error_set(error, STATUS_USAGE,
-                     "compare needs --batch twice, --chart twice or two photos, only '%.120s' was "
-                     "named%s%s",
+                     "compare needs --batch twice, --chart twice, two inks or two photos, only "
+                     "'%.120s' was named%s%s",
                      ink, list[0] ? "; it has the batches " : "; see 'woad compare --help'", list);
 }
 
@@ -153,6 +154,79 @@ static enum status compare_photos(char **paths, const struct compare_settings *s
         status = judge(&sides, settings, error);
     compare_sides_release(&sides);
     return status;
+}
+
+/* --- two inks ------------------------------------------------------------------------------- */
+
+static void note_inks(const struct compare_inks *compared, const struct compare_settings *settings)
+{
+    for (int side = 0; side < 2; side++)
+        notes_of_colour(&compared->inks[side], &compared->facts[side], stderr);
+    if (compared->verdict == VERDICT_CANNOT_TELL && !compared->same_photos)
+        fprintf(stderr, "to settle it, photograph swatches of both in one photo\n");
+    if (settings->tolerance != BATCHES_TOLERANCE)
+        fprintf(stderr, "same is up to a delta E 2000 of %g\n", settings->tolerance);
+}
+
+static enum status compare_two_inks(char **names, const struct compare_settings *settings,
+                                    struct error *error)
+{
+    const char *const asked[2] = {names[0], names[1]};
+    char path[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    struct compare_inks compared;
+    struct table table = {0};
+    enum status status = inventory_location(settings->inventory, path, error);
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_READ, &inventory, error);
+    if (!status)
+        status = compare_inks_load(inventory, asked, settings->tolerance, &compared, error);
+    if (!status)
+        status = compare_rows_inks(&compared, &table, error);
+    table.more = settings->more;
+    if (!status)
+        status = commands_print(&table, settings->format, error);
+    if (!status) {
+        fflush(stdout);
+        note_inks(&compared, settings);
+    }
+    table_release(&table);
+    inventory_close(inventory);
+    return status;
+}
+
+/* Whether the inventory has an ink of either name. Where there is no inventory there is no ink. */
+static bool names_an_ink(char **names, const struct compare_settings *settings)
+{
+    char path[INVENTORY_PATH_SIZE];
+    struct inventory *inventory = NULL;
+    struct inventory_inks inks = {0};
+    struct error error;
+    enum status status = inventory_location(settings->inventory, path, &error);
+    bool any = false;
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_READ, &inventory, &error);
+    if (!status)
+        status = inventory_read_names(inventory, &inks, &error);
+    for (size_t i = 0; !status && i < inks.count; i++)
+        any = any || strcmp(inks.items[i].name, names[0]) == 0 ||
+              strcmp(inks.items[i].name, names[1]) == 0;
+    inventory_inks_release(&inks);
+    inventory_close(inventory);
+    return any;
+}
+
+/* A name is an ink's before it is a file's; what has no ending is no photo. */
+static enum status compare_two(char **words, const struct compare_settings *settings,
+                               struct error *error)
+{
+    bool photos = !names_an_ink(words, settings) &&
+                  (strpbrk(words[0], "./") != NULL || strpbrk(words[1], "./") != NULL);
+
+    return photos ? compare_photos(words, settings, error)
+                  : compare_two_inks(words, settings, error);
 }
 
 /* --- planning ------------------------------------------------------------------------------- */
@@ -251,8 +325,8 @@ static enum status check_settings(const struct compare_settings *settings, int o
                          operands);
     if (!kept && operands == 0)
         return error_set(error, STATUS_USAGE,
-                         "compare needs --batch twice, --chart twice or two photos; see 'woad "
-                         "compare --help'");
+                         "compare needs --batch twice, --chart twice, two inks or two photos; see "
+                         "'woad compare --help'");
     return STATUS_OK;
 }
 
@@ -264,7 +338,7 @@ static enum status run_checked(struct compare_settings *settings, int count, cha
     if (settings->batch.count || settings->chart.count)
         return compare_kept(count ? words[0] : NULL, settings, error);
     return count == 1 ? refuse_alone(words[0], settings, error)
-                      : compare_photos(words, settings, error);
+                      : compare_two(words, settings, error);
 }
 
 static int run_compare(const struct command *command, int count, char **words)
@@ -283,8 +357,8 @@ static int run_compare(const struct command *command, int count, char **words)
 
 const struct command command_compare = {
     .name = "compare",
-    .operands = "[INK] | PHOTO PHOTO",
-    .summary = "tell whether two batches of an ink are the same, different, or can't be told",
+    .operands = "[INK] | INK INK | PHOTO PHOTO",
+    .summary = "tell whether two batches of an ink, or two inks, are the same",
     .options = compare_options,
     .operands_minimum = 0,
     .operands_maximum = 2,

@@ -18,6 +18,8 @@ static size_t count_verdicts(const struct batches *batches, enum verdict verdict
 static void note_spread(const struct batches *batches, const struct compare_settings *settings,
                         FILE *out)
 {
+    if (!settings->more)
+        return;
     if (settings->spread > 0)
         fprintf(out, "spread of swatches: %.2f per axis, as told; chi-square\n", batches->spread);
     else if (batches->spread_assumed)
@@ -32,14 +34,15 @@ static void note_spread(const struct batches *batches, const struct compare_sett
                 batches->spread, batches->spread_freedom);
 }
 
-static void note_photos(const struct batches *batches, FILE *out)
+static void note_photos(const struct batches *batches, const struct compare_settings *settings,
+                        FILE *out)
 {
     size_t apart = 0;
 
     for (size_t i = 0; i < batches->count; i++)
         apart +=
             batches->verdicts[i].verdict != VERDICT_MISSING && !batches->verdicts[i].same_photo;
-    if (batches->shift_found)
+    if (batches->shift_found && settings->more)
         fprintf(out,
                 "common to all inks: dL* %+.2f, da* %+.2f, db* %+.2f (delta E 2000 %.2f); taken "
                 "for the photos', not the inks', and taken off\n",
@@ -121,11 +124,12 @@ void compare_note(const struct compare_sides *sides, const struct batches *batch
     note_nothing(sides, batches, out);
     if (batches->asked)
         note_spread(batches, settings, out);
-    note_photos(batches, out);
-    if (batches->asked > 1)
+    note_photos(batches, settings, out);
+    if (batches->asked > 1 && settings->more)
         fprintf(out,
-                "'different' is held to 5 %% false alarms over all %zu inks together (Holm): of "
-                "many it takes more than an interval that just leaves the tolerance\n",
+                "each verdict stands for itself: of 40 inks that differ by just the tolerance one "
+                "is called different; 'a small difference is real' is held to 5 %% false alarms "
+                "over all %zu together (Holm)\n",
                 batches->asked);
     note_papers(sides, out);
 }

@@ -76,7 +76,7 @@ static void put_difference(struct table *table, const struct batch_verdict *verd
     quantity_delta_e(table, known ? &delta_e : NULL);
     table_number(table, COLUMN("chance", .decimals = 4, .place = COLUMN_IN_DATA),
                  known ? verdict->chance : NAN);
-    quantity_parts(table, known ? difference : NULL, COLUMN_EVERYWHERE);
+    quantity_parts(table, known ? difference : NULL, COLUMN_WITH_MORE);
     table_text(table, COLUMN("difference"), known ? words : NULL);
 }
 
@@ -106,6 +106,27 @@ enum status compare_rows(const struct compare_sides *sides, const struct batches
     for (size_t i = 0; i < sides->count; i++)
         if (sides->inks[i].asked)
             put_row(table, &sides->inks[i], &batches->verdicts[i]);
+    return table_check(table, error);
+}
+
+enum status compare_rows_inks(const struct compare_inks *compared, struct table *table,
+                              struct error *error)
+{
+    const struct range_ink *from = &compared->inks[0], *to = &compared->inks[1];
+    bool papers = from->paper[0] && to->paper[0] && strcmp(from->paper, to->paper) != 0;
+    char notes[NOTES_SIZE] = "", words[DIFFERENCE_WORDS_SIZE];
+
+    add_note(notes, compared->same_photos, "same photo");
+    add_note(notes, papers, "papers differ");
+    difference_words(&compared->difference, DIFFERENCE_NOTICEABLE, words);
+    table_row(table);
+    table_text(table, COLUMN("ink"), from->name);
+    table_text(table, COLUMN("other"), to->name);
+    quantity_delta_e(table, &compared->delta_e);
+    quantity_parts(table, &compared->difference, COLUMN_WITH_MORE);
+    table_text(table, COLUMN("difference"), words);
+    table_text(table, COLUMN("verdict"), batches_words(compared->verdict));
+    table_words(table, COLUMN("notes"), notes);
     return table_check(table, error);
 }
 

@@ -16,7 +16,7 @@ END
 woad import readings.csv 2>/dev/null
 woad compare --batch 6 --batch 7 2>&1
 echo
-woad compare --chart old --chart new 2>&1 | grep -e Salsify -e spread
+woad compare --chart old --chart new --more 2>&1 | grep -e Salsify -e spread
 echo
 woad compare 'Celery 27' --batch 6 --batch 7 2>&1
 echo

@@ -9,7 +9,7 @@ quietly woad measure old.jpg --names old.names.csv --chart old --paper smooth >m
 quietly woad measure new.jpg --names old.names.csv --chart new --paper rough >measured
 woad compare --chart old --chart new --format csv >charts.csv 2>notes
 grep -c 'warning: made on different papers' notes
-woad compare old.jpg new.jpg --names old.names.csv --format csv >photos.csv 2>notes
+woad compare old.jpg new.jpg --names old.names.csv --more --format csv >photos.csv 2>notes
 grep -c 'common to all inks' notes
 cut -d , -f 1-9 charts.csv >one
 cut -d , -f 1-9 photos.csv >two
