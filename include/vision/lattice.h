@@ -89,15 +89,6 @@ void lattice_turn_back(const int lines[AXES], int turns, int at[AXES]);
  */
 MUST_USE enum status lattice_fit(struct lattice *lattice, struct error *error);
 
-/**
- * Put one more lattice behind the others.
- *
- * Owns:    `lattices` takes over the lattice's nodes, if it succeeds.
- * Returns: STATUS_OK; STATUS_MEMORY.
- */
-MUST_USE enum status lattices_add(struct lattices *lattices, const struct lattice *lattice,
-                                  struct error *error);
-
 void lattices_release(struct lattices *lattices);
 
 #endif

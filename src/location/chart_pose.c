@@ -1,231 +1,267 @@
 #include "location/chart_pose.h"
 
 #include "base/memory.h"
-#include "cell_box.h"
-#include "chart_choice.h"
-#include "chart_extent.h"
-#include "leftover.h"
-#include "outline.h"
-#include "warp.h"
+#include "chart_cells.h"
+#include "location/chart_names.h"
+#include "sheet.h"
+#include "sheet_clean.h"
+#include "sheet_grow.h"
+#include "sheet_paper.h"
+#include "vision/lattice.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
-#include <string.h>
 
-#define LEFTOVER_MIN 2      /* cells beside the chart that make its rows and columns doubtful */
-#define OWN_OFF_MAX 0.04    /* of the side: an outline this like the others is its cell's own */
-#define UNLIKE_OFF_MIN 0.08 /* and one this unlike them, with no edge near them, is none */
-#define HALF_DEFAULT 0.42   /* of the pitch, where no region tells how much of it a cell fills */
+#define OTHER_INK_MIN 0.15 /* of the most: a sheet with less is no second chart */
+#define OTHER_NODES_MIN 6
+#define LEFTOVER_MIN 2 /* cells beside the chart that make its rows and columns doubtful */
 
-void chart_pose_release(struct chart_pose *pose)
+/* --- the sheets of a photo ------------------------------------------------------------------ */
+
+/* The regions that do not lie on a card or its frame, or the inked ones of them; still sorted by x.
+ */
+static enum status regions_off_cards(const struct view *view, bool inked, struct regions *off,
+                                     struct error *error)
 {
-    free(pose->outline);
-    free(pose->seen);
-    free(pose->corner_error);
-    memset(pose, 0, sizeof *pose);
-}
-
-static enum status allocate_cells(struct chart_pose *pose, struct error *error)
-{
-    size_t count = (size_t)pose->rows * (size_t)pose->columns;
-
-    pose->outline = memory_array(count, sizeof *pose->outline, "the chart's cells", error);
-    pose->seen = memory_array(count, sizeof *pose->seen, "the chart's cells", error);
-    pose->corner_error =
-        memory_array(count, sizeof *pose->corner_error, "the chart's cells", error);
-    if (!pose->outline || !pose->seen || !pose->corner_error)
+    off->count = 0;
+    if (!off->items)
+        off->items = memory_array(view->regions->count, sizeof *off->items, "regions", error);
+    if (!off->items)
         return error->status;
-    for (size_t i = 0; i < count; i++)
-        pose->corner_error[i] = INFINITY;
+    for (size_t i = 0; i < view->regions->count; i++) {
+        const struct region *region = &view->regions->items[i];
+
+        if (!view_on_card(view, region->centre) &&
+            (!inked || sheet_region_is_ink(view->photo, region)))
+            off->items[off->count++] = *region;
+    }
     return STATUS_OK;
 }
 
-/* A region as it would be seen if it filled an outline evenly: its moments are those of the two
- * half-sides, each a third of its square. */
-static struct region region_of_outline(const struct quad *outline)
+/* Find lattices among the inked regions alone, then among all: labels and the paper between cells
+ * make regions too, and a lattice that rests on them lies askew; where cells are pale, ink tells
+ * little. */
+static enum status find_lattices(const struct view *view, struct lattices *lattices,
+                                 struct error *error)
 {
-    const struct point *c = outline->corner;
-    struct point u =
-        point_scale(point_subtract(point_add(c[1], c[2]), point_add(c[0], c[3])), 0.25);
-    struct point v =
-        point_scale(point_subtract(point_add(c[2], c[3]), point_add(c[0], c[1])), 0.25);
+    struct regions off = {0};
+    enum status status = regions_off_cards(view, true, &off, error);
 
-    return (struct region){.centre = quad_centre(outline),
-                           .area_px = quad_area(outline),
-                           .xx = (u.x * u.x + v.x * v.x) / 3,
-                           .xy = (u.x * u.y + v.x * v.y) / 3,
-                           .yy = (u.y * u.y + v.y * v.y) / 3,
-                           .compactness = 1};
+    if (!status)
+        status = lattice_find_all(&off, lattices, error);
+    if (!status)
+        status = regions_off_cards(view, false, &off, error);
+    if (!status)
+        status = lattice_find_all(&off, lattices, error);
+    regions_release(&off);
+    return status;
 }
 
-/* Lay every cell of the chart by the lattice, in the usual size. */
-static void place_cells(const struct warp *warp, const struct chart_extent *extent,
-                        const struct cell_box *usual, struct chart_pose *pose)
+/* Make each lattice a sheet, and clean them all, also those that are cut off others; they may move
+ * in memory meanwhile. */
+static enum status find_sheets(const struct view *view, struct sheets *sheets, struct error *error)
 {
-    for (int i = 0; i < pose->rows * pose->columns; i++) {
-        struct cell_box box = *usual;
+    struct lattices lattices = {0};
+    enum status status = find_lattices(view, &lattices, error);
 
-        box.middle = (struct point){i % pose->columns + extent->column + 0.5,
-                                    i / pose->columns + extent->row + 0.5};
-        if (!pose->seen[i])
-            pose->outline[i] = cell_box_outline(warp, &box);
+    for (size_t i = 0; !status && i < lattices.count; i++) {
+        status = sheets_add(view, &lattices.items[i], sheets, error);
+        lattices.items[i].nodes = NULL;
     }
+    lattices_release(&lattices);
+    for (size_t i = 0; !status && i < sheets->count; i++) {
+        struct sheet sheet = sheets->items[i];
+
+        status = sheet_clean(&sheet, sheets, error);
+        sheets->items[i] = sheet;
+    }
+    return status;
 }
 
-/* Lay the cells that were seen by their own regions, then by their own edges; and put what their
- * edges say back into the lattice's nodes. */
-static void place_seen(const struct photo *photo, const struct warp *warp,
-                       const struct chart_extent *extent, struct lattice *lattice,
-                       struct chart_pose *pose)
+/* --- which of them are charts --------------------------------------------------------------- */
+
+struct choice {
+    struct sheet *sheet;
+    double ink; /* square pixels */
+    int number; /* from 1: side by side the left one first, else the upper one */
+};
+
+/* The sheets that are charts, most ink first: none over another. */
+struct choices {
+    struct choice items[CHARTS_MAX];
+    int count;
+};
+
+/* How much ink a sheet shows, in square pixels; less where it leaves places bare, as one laid
+ * askew over the chart does. */
+static double ink_of(const struct sheet *sheet)
 {
+    const struct lattice *lattice = &sheet->lattice;
+    double ink = 0;
+    size_t inked = 0;
+
+    if (lattice->count < SHEET_NODES_MIN)
+        return 0;
     for (size_t i = 0; i < lattice->count; i++) {
-        struct lattice_node *node = &lattice->nodes[i];
-        int row = node->at[AXIS_ROW] - extent->row;
-        int column = node->at[AXIS_COLUMN] - extent->column;
-        int cell = row * pose->columns + column;
-        struct cell_box box = cell_box_of_node(warp, node);
-        struct quad outline = cell_box_outline(warp, &box);
+        const struct lattice_node *node = &lattice->nodes[i];
 
-        if (row < 0 || column < 0 || row >= pose->rows || column >= pose->columns)
+        if (sheet_ink(sheet, node->at[AXIS_COLUMN], node->at[AXIS_ROW]) == INK_SEEN) {
+            ink += node->region.area_px;
+            inked++;
+        }
+    }
+    return ink * ((double)inked / ((double)lattice->lines[AXIS_ROW] * lattice->lines[AXIS_COLUMN]));
+}
+
+/* Whether two sheets lie over one another: then they are two readings of one chart. */
+static bool overlap(const struct sheet *a, const struct sheet *b)
+{
+    struct quad bounds_a = sheet_bounds(a), bounds_b = sheet_bounds(b);
+
+    for (size_t i = 0; i < b->lattice.count; i++)
+        if (quad_contains(&bounds_a, b->lattice.nodes[i].region.centre))
+            return true;
+    for (size_t i = 0; i < a->lattice.count; i++)
+        if (quad_contains(&bounds_b, a->lattice.nodes[i].region.centre))
+            return true;
+    return false;
+}
+
+/* Insert a sheet among the choices, most ink first, and drop those with less that it covers. */
+static void insert(struct choices *choices, struct sheet *sheet, double ink)
+{
+    int kept = 0;
+
+    for (int i = 0; i < choices->count; i++)
+        if (choices->items[i].ink >= ink && overlap(choices->items[i].sheet, sheet))
+            return;
+    for (int i = 0; i < choices->count; i++)
+        if (!overlap(choices->items[i].sheet, sheet))
+            choices->items[kept++] = choices->items[i];
+    choices->count = kept < CHARTS_MAX ? kept + 1 : CHARTS_MAX;
+    kept = choices->count - 1;
+    for (; kept > 0 && choices->items[kept - 1].ink < ink; kept--)
+        choices->items[kept] = choices->items[kept - 1];
+    choices->items[kept] = (struct choice){sheet, ink, 0};
+}
+
+/* A second chart must be one clearly: clutter can hold a few squares of ink in rows. */
+static void drop_faint(struct choices *choices)
+{
+    int kept = 0;
+
+    for (int i = 0; i < choices->count; i++)
+        if (i == 0 || (choices->items[i].ink > OTHER_INK_MIN * choices->items[0].ink &&
+                       choices->items[i].sheet->lattice.count >= OTHER_NODES_MIN))
+            choices->items[kept++] = choices->items[i];
+    choices->count = kept;
+}
+
+/* Side by side the left one comes first, else the upper one. */
+static bool comes_before(const struct sheet *a, const struct sheet *b)
+{
+    struct quad bounds_a = sheet_bounds(a), bounds_b = sheet_bounds(b);
+    struct point middle_a = quad_centre(&bounds_a), middle_b = quad_centre(&bounds_b);
+
+    if (fabs(middle_a.x - middle_b.x) > fabs(middle_a.y - middle_b.y))
+        return middle_a.x < middle_b.x;
+    return middle_a.y < middle_b.y;
+}
+
+static void number(struct choices *choices)
+{
+    for (int i = 0; i < choices->count; i++) {
+        choices->items[i].number = 1;
+        for (int j = 0; j < choices->count; j++)
+            choices->items[i].number +=
+                j != i && comes_before(choices->items[j].sheet, choices->items[i].sheet);
+    }
+}
+
+/* Whether columns and rows mostly follow at one pitch, as also in groups; one laid askew over
+ * charts takes in all that stands in line with it, at any distance. */
+static bool is_regular(const struct lattice *lattice)
+{
+    for (enum axis axis = AXIS_COLUMN; axis < AXES; axis++)
+        if (2 * lattice->gaps[axis].count > lattice->lines[axis])
+            return false;
+    return true;
+}
+
+/* Let each sheet that shows ink take in the columns and rows that stand wider apart, and choose
+ * those that are charts; what shows little is no chart and not worth the while. */
+static enum status choose(struct sheets *sheets, struct choices *choices, struct error *error)
+{
+    double *ink = memory_array(sheets->count, sizeof *ink, "charts", error);
+    double most = 0;
+    enum status status = ink ? STATUS_OK : error->status;
+
+    for (size_t i = 0; !status && i < sheets->count; i++) {
+        ink[i] = ink_of(&sheets->items[i]);
+        most = fmax(most, ink[i]);
+    }
+    for (size_t i = 0; !status && i < sheets->count; i++) {
+        struct sheet *sheet = &sheets->items[i];
+
+        if (ink[i] <= OTHER_INK_MIN * most)
             continue;
-        if (outline_refine(photo, &outline_of_region, &outline, &pose->corner_error[cell]))
-            node->region = region_of_outline(&outline);
-        pose->outline[cell] = outline;
-        pose->seen[cell] = true;
+        status = sheet_grow(sheet, error);
+        ink[i] = ink_of(sheet);
+        if (!status && ink[i] > 0 && is_regular(&sheet->lattice))
+            insert(choices, sheet, ink[i]);
     }
+    free(ink);
+    drop_faint(choices);
+    number(choices);
+    return status;
 }
 
-/* How far an outline is off a box of the lattice, in the box's half sides. */
-static double off_box(const struct warp *warp, const struct cell_box *box,
-                      const struct quad *outline)
-{
-    struct quad wanted = cell_box_outline(warp, box);
-    double side = sqrt(fabs(quad_area(&wanted))), off = 0;
+/* --- the chart asked for -------------------------------------------------------------------- */
 
-    for (int i = 0; i < 4; i++)
-        off = fmax(off, point_distance(wanted.corner[i], outline->corner[i]) / side);
-    return off;
+/* Look for ink on a sheet, and around it as far as the names might reach. */
+static enum status look_for_ink(const struct sheet *sheet, const struct chart_wanted *wanted,
+                                struct ink_seen *seen, struct error *error)
+{
+    const int *lines = sheet->lattice.lines;
+    int around = chart_names_reach(lines, wanted);
+    int columns = lines[AXIS_COLUMN] + 2 * around, rows = lines[AXIS_ROW] + 2 * around;
+
+    *seen = (struct ink_seen){{lines[AXIS_COLUMN], lines[AXIS_ROW]}, around, NULL};
+    if (!wanted->named)
+        return STATUS_OK;
+    seen->places = memory_array((size_t)columns * (size_t)rows, sizeof *seen->places, "ink", error);
+    for (int i = 0; seen->places && i < columns * rows; i++)
+        seen->places[i] = sheet_ink(sheet, i % columns - around, i / columns - around);
+    return seen->places ? STATUS_OK : error->status;
 }
 
-/* Look again, near to where cells like it have their edges, where a cell's outline is unlike
- * theirs: pale ink has weaker edges than what is drawn or written about it. */
-static void settle_seen(const struct photo *photo, const struct warp *warp,
-                        const struct chart_extent *extent, const struct cell_box *usual,
-                        struct chart_pose *pose)
+/* Lay the names on a sheet, turn it as it lies, and place its cells. */
+static enum status place_sheet(struct sheet *sheet, const struct chart_wanted *wanted,
+                               struct chart_pose *pose, struct error *error)
 {
-    for (int i = 0; i < pose->rows * pose->columns; i++) {
-        struct cell_box box = *usual;
-        struct quad outline;
+    struct ink_seen seen;
+    struct chart_lay lay = {0};
+    enum status status = look_for_ink(sheet, wanted, &seen, error);
 
-        box.middle = (struct point){i % pose->columns + extent->column + 0.5,
-                                    i / pose->columns + extent->row + 0.5};
-        if (!pose->seen[i] || (isfinite(pose->corner_error[i]) &&
-                               off_box(warp, &box, &pose->outline[i]) < OWN_OFF_MAX))
-            continue;
-        outline = cell_box_outline(warp, &box);
-        if (outline_refine(photo, &outline_near, &outline, &pose->corner_error[i]) ||
-            off_box(warp, &box, &pose->outline[i]) > UNLIKE_OFF_MIN)
-            pose->outline[i] = outline;
-    }
-}
-
-static void set_corners(struct chart_pose *pose)
-{
-    const struct quad *cells = pose->outline;
-    int last = pose->rows * pose->columns - 1;
-
-    pose->corners =
-        (struct quad){{cells[0].corner[0], cells[pose->columns - 1].corner[1],
-                       cells[last].corner[2], cells[last - pose->columns + 1].corner[3]}};
-}
-
-static enum status pose_from_lattice(const struct photo *photo, const struct chart_extent *extent,
-                                     struct lattice *lattice, struct chart_pose *pose,
-                                     struct error *error)
-{
-    struct cell_box usual = {{0, 0}, {HALF_DEFAULT, HALF_DEFAULT}};
-    struct warp warp;
-    enum status status = warp_fit(lattice, &warp, error);
-
-    pose->rows = extent->rows;
-    pose->columns = extent->columns;
     if (!status)
-        status = allocate_cells(pose, error);
+        status = chart_names_lay(sheet->view->photo->path, &seen, wanted, &lay, error);
+    free(seen.places);
     if (!status) {
-        place_seen(photo, &warp, extent, lattice, pose);
-        status = warp_fit(lattice, &warp, error);
+        lattice_turn(&sheet->lattice, lay.turns);
+        status = sheet_fit(sheet, error);
     }
-    if (!status)
-        status = cell_box_usual(lattice, &warp, &usual, error);
-    if (!status) {
-        settle_seen(photo, &warp, extent, &usual, pose);
-        place_cells(&warp, extent, &usual, pose);
-        set_corners(pose);
-    }
-    return status;
-}
-
-static enum status pose_from_chosen(const struct photo *photo, const struct chart_wanted *wanted,
-                                    struct lattice *lattice, struct chart_pose *pose,
-                                    struct error *error)
-{
-    struct chart_extent extent = {0};
-    enum status status = chart_extent_find(photo, wanted, lattice, &extent, error);
-
-    if (!status)
-        status = pose_from_lattice(photo, &extent, lattice, pose, error);
-    return status;
-}
-
-static enum status no_chart(const struct photo *photo, const struct chart_choices *choices,
-                            const struct chart_wanted *wanted, struct error *error)
-{
-    if (!choices->count)
-        return error_set(error, STATUS_NOT_FOUND,
-                         "%s: the card is there, but no chart: cells of ink in rows and columns "
-                         "on white paper were wanted; photograph the whole sheet sharply, or "
-                         "give its corners with --chart-at, --rows and --columns",
-                         photo->path);
-    return error_set(error, STATUS_NOT_FOUND,
-                     "%s: chart number %d was asked for, but the photo shows %d; charts are "
-                     "counted from the left, or from above",
-                     photo->path, wanted->number, choices->count);
-}
-
-/* Whether the chart might go on past what was found: nobody told its rows and columns, or it was
- * joined of groups, some of which may have been missed. */
-static bool may_go_on(const struct chart_wanted *wanted, const struct lattice *chart)
-{
-    return (!wanted->named && !wanted->rows) || chart->gaps[AXIS_COLUMN].count ||
-           chart->gaps[AXIS_ROW].count;
-}
-
-/* Refuse a chart that seems to go on past what was found, where nobody told how far it goes. */
-static enum status refuse_leftover(const struct photo *photo, const struct regions *regions,
-                                   const struct card_pose cards[2], const struct lattice *chart,
-                                   struct error *error)
-{
-    int rows = chart->lines[AXIS_ROW], columns = chart->lines[AXIS_COLUMN], count = 0;
-    enum status status = leftover_count(photo, regions, cards, chart, &count, error);
-
-    if (!status && count >= LEFTOVER_MIN && 2 * count >= (rows < columns ? rows : columns))
-        status = error_set(error, STATUS_NOT_FOUND,
-                           "%s: %d rows x %d columns of cells were found, but %d more like them "
-                           "lie beside; tell how many there are with --names or --rows and "
-                           "--columns, give the corners with --chart-at, or clear away what is no "
-                           "part of the sheet",
-                           photo->path, rows, columns, count);
-    return status;
+    pose->rows = wanted->rows ? wanted->rows : sheet->lattice.lines[AXIS_ROW];
+    pose->columns = wanted->columns ? wanted->columns : sheet->lattice.lines[AXIS_COLUMN];
+    return status ? status : chart_cells_place(sheet, &lay, pose, error);
 }
 
 /* Place one of the charts behind those placed before. */
-static enum status place_choice(const struct photo *photo, const struct chart_choice *choice,
-                                const struct chart_wanted *wanted, struct chart_poses *charts,
-                                struct error *error)
+static enum status place_choice(const struct choice *choice, const struct chart_wanted *wanted,
+                                struct chart_poses *charts, struct error *error)
 {
     struct chart_pose *pose = &charts->items[charts->count];
-    enum status status = pose_from_chosen(photo, wanted, choice->lattice, pose, error);
+    enum status status = place_sheet(choice->sheet, wanted, pose, error);
 
     if (status == STATUS_NOT_FOUND) {
         chart_pose_release(pose);
@@ -236,8 +272,23 @@ static enum status place_choice(const struct photo *photo, const struct chart_ch
     return status;
 }
 
+static enum status no_chart(const struct view *view, const struct choices *choices,
+                            const struct chart_wanted *wanted, struct error *error)
+{
+    if (!choices->count)
+        return error_set(error, STATUS_NOT_FOUND,
+                         "%s: the card is there, but no chart: cells of ink in rows and columns "
+                         "on white paper were wanted; photograph the whole sheet sharply, or "
+                         "give its corners with --chart-at, --rows and --columns",
+                         view->photo->path);
+    return error_set(error, STATUS_NOT_FOUND,
+                     "%s: chart number %d was asked for, but the photo shows %d; charts are "
+                     "counted from the left, or from above",
+                     view->photo->path, wanted->number, choices->count);
+}
+
 /* Place the chart asked for; unnumbered, the one with the most ink that is as it was described. */
-static enum status place_wanted(const struct photo *photo, const struct chart_choices *choices,
+static enum status place_wanted(const struct view *view, const struct choices *choices,
                                 const struct chart_wanted *wanted, struct chart_poses *charts,
                                 struct error *error)
 {
@@ -248,18 +299,18 @@ static enum status place_wanted(const struct photo *photo, const struct chart_ch
 
         if (wanted->number && wanted->number != choices->items[i].number)
             continue;
-        status = place_choice(photo, &choices->items[i], wanted, charts, error);
+        status = place_choice(&choices->items[i], wanted, charts, error);
         if (status != STATUS_NOT_FOUND)
             return status;
         first = first.status ? first : *error;
     }
     if (!first.status)
-        return no_chart(photo, choices, wanted, error);
+        return no_chart(view, choices, wanted, error);
     *error = first;
     return first.status;
 }
 
-static const struct chart_choice *choice_numbered(const struct chart_choices *choices, int number)
+static const struct choice *choice_numbered(const struct choices *choices, int number)
 {
     int i = 0;
 
@@ -268,47 +319,71 @@ static const struct chart_choice *choice_numbered(const struct chart_choices *ch
     return &choices->items[i];
 }
 
-static enum status place_every(const struct photo *photo, const struct chart_choices *choices,
-                               const struct chart_wanted *wanted, struct chart_poses *charts,
-                               struct error *error)
+static enum status place_every(const struct choices *choices, const struct chart_wanted *wanted,
+                               struct chart_poses *charts, struct error *error)
 {
     enum status status = STATUS_OK;
 
     for (int number = 1; !status && number <= choices->count; number++)
-        status = place_choice(photo, choice_numbered(choices, number), wanted, charts, error);
+        status = place_choice(choice_numbered(choices, number), wanted, charts, error);
     return status;
 }
 
-enum status chart_pose_find(const struct photo *photo, const struct regions *regions,
-                            const struct card_pose cards[2], const struct chart_wanted *wanted,
+/* Whether the chart might go on past what was found: nobody told its rows and columns, or it was
+ * joined of groups, some of which may have been missed. */
+static bool may_go_on(const struct chart_wanted *wanted, const struct sheet *sheet)
+{
+    return (!wanted->named && !wanted->rows) || sheet->lattice.gaps[AXIS_COLUMN].count ||
+           sheet->lattice.gaps[AXIS_ROW].count;
+}
+
+/* Refuse a chart that seems to go on past what was found, where nobody told how far it goes. */
+static enum status refuse_leftover(const struct sheet *sheet, struct error *error)
+{
+    int rows = sheet->lattice.lines[AXIS_ROW], columns = sheet->lattice.lines[AXIS_COLUMN];
+    int count = 0;
+    enum status status = sheet_grow_leftover(sheet, &count, error);
+
+    if (!status && count >= LEFTOVER_MIN && 2 * count >= (rows < columns ? rows : columns))
+        status = error_set(error, STATUS_NOT_FOUND,
+                           "%s: %d rows x %d columns of cells were found, but %d more like them "
+                           "lie beside; tell how many there are with --names or --rows and "
+                           "--columns, give the corners with --chart-at, or clear away what is no "
+                           "part of the sheet",
+                           sheet->view->photo->path, rows, columns, count);
+    return status;
+}
+
+enum status chart_pose_find(const struct view *view, const struct chart_wanted *wanted,
                             struct chart_poses *charts, struct error *error)
 {
-    struct chart_choices choices = {0};
-    enum status status = chart_choice_find(photo, regions, cards, &choices, error);
+    struct sheets sheets = {0};
+    struct choices choices = {.count = 0};
+    enum status status = find_sheets(view, &sheets, error);
 
     if (!status)
+        status = choose(&sheets, &choices, error);
+    if (!status)
         status = wanted->every && choices.count
-                     ? place_every(photo, &choices, wanted, charts, error)
-                     : place_wanted(photo, &choices, wanted, charts, error);
+                     ? place_every(&choices, wanted, charts, error)
+                     : place_wanted(view, &choices, wanted, charts, error);
     for (int i = 0; i < charts->count; i++) {
-        const struct lattice *chart = choice_numbered(&choices, charts->items[i].number)->lattice;
+        const struct sheet *sheet = choice_numbered(&choices, charts->items[i].number)->sheet;
 
         charts->items[i].charts = choices.count;
-        if (!status && may_go_on(wanted, chart))
-            status = refuse_leftover(photo, regions, cards, chart, error);
+        if (!status && may_go_on(wanted, sheet))
+            status = refuse_leftover(sheet, error);
     }
-    chart_choices_release(&choices);
+    sheets_release(&sheets);
     return status;
 }
 
-enum status chart_pose_from_corners(const struct photo *photo, const struct quad *corners,
+enum status chart_pose_from_corners(const struct view *view, const struct quad *corners,
                                     const struct chart_wanted *wanted, struct chart_pose *pose,
                                     struct error *error)
 {
-    const struct cell_box usual = {{0, 0}, {HALF_DEFAULT, HALF_DEFAULT}};
-    const struct chart_extent extent = {0, 0, wanted->rows, wanted->columns};
-    const double rim = 0.5 - HALF_DEFAULT;
-    struct warp warp = {.reach = 1};
+    const double rim = 0.5 - SHEET_HALF_DEFAULT;
+    struct sheet sheet = {.view = view, .lattice = {.lines = {wanted->columns, wanted->rows}}};
     struct point from[4] = {{rim, rim},
                             {wanted->columns - rim, rim},
                             {wanted->columns - rim, wanted->rows - rim},
@@ -320,17 +395,13 @@ enum status chart_pose_from_corners(const struct photo *photo, const struct quad
         return error_set(error, STATUS_USAGE,
                          "%s: --chart-at says where the chart lies, but not how many rows and "
                          "columns it has; add --rows and --columns, or --names",
-                         photo->path);
-    status = homography_fit(&points, &warp.map, error);
+                         view->photo->path);
+    status = homography_fit(&points, &sheet.lattice.map, error);
     pose->rows = wanted->rows;
     pose->columns = wanted->columns;
     pose->given = true;
     pose->number = pose->charts = 1;
     if (!status)
-        status = allocate_cells(pose, error);
-    if (!status) {
-        place_cells(&warp, &extent, &usual, pose);
-        set_corners(pose);
-    }
-    return status;
+        status = sheet_fit(&sheet, error);
+    return status ? status : chart_cells_place(&sheet, &(struct chart_lay){0}, pose, error);
 }

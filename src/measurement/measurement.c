@@ -57,15 +57,16 @@ static enum status find_charts(const struct photo *photo, const struct measureme
     const struct chart_wanted wanted = {hints->rows, hints->columns, hints->named,
                                         hints->chart_number, hints->every_chart};
     const struct card_pose cards[2] = {measurement->card, measurement->second_card};
+    const struct view view = {photo, regions, cards};
     struct chart_poses charts = {.count = 0};
     enum status status;
 
     release_charts(measurement);
     if (hints->chart_given) {
         charts.count = 1;
-        status = chart_pose_from_corners(photo, &hints->chart_at, &wanted, &charts.items[0], error);
+        status = chart_pose_from_corners(&view, &hints->chart_at, &wanted, &charts.items[0], error);
     } else {
-        status = chart_pose_find(photo, regions, cards, &wanted, &charts, error);
+        status = chart_pose_find(&view, &wanted, &charts, error);
     }
     for (int i = 0; i < charts.count; i++)
         measurement->charts[i].pose = charts.items[i];

@@ -1,25 +1,39 @@
 #include "turn.h"
 
-#define TURN_MARGIN 2 /* cells by which names must fit better turned to be thought so */
+#include "base/memory.h"
+#include "location/chart_names.h"
 
-/* Cells in which names and readings disagree about ink if the sheet lies half a turn on, or not. */
-static int disagreements(const bool *named, const struct measured_chart *chart, bool turned)
+#include <stdlib.h>
+
+/* The contents of the cells as read, as location looks for them in quick looks. */
+static enum status ink_read(const struct measured_chart *chart, struct ink_seen *seen,
+                            struct error *error)
 {
-    int cells = chart->pose.rows * chart->pose.columns, count = 0;
+    int cells = chart->pose.rows * chart->pose.columns;
 
-    for (int i = 0; i < cells; i++)
-        count +=
-            chart->readings[i].found == (named[turned ? cells - 1 - i : i] ? CELL_EMPTY : CELL_INK);
-    return count;
+    *seen = (struct ink_seen){{chart->pose.columns, chart->pose.rows}, 0, NULL};
+    seen->places = memory_array((size_t)cells, sizeof *seen->places, "ink", error);
+    for (int i = 0; seen->places && i < cells; i++)
+        seen->places[i] = chart->readings[i].found == CELL_INK     ? INK_SEEN
+                          : chart->readings[i].found == CELL_EMPTY ? INK_NONE
+                                                                   : INK_UNSURE;
+    return seen->places ? STATUS_OK : error->status;
 }
 
 enum status turn_check(const struct photo *photo, const bool *named,
                        const struct measured_chart *chart, struct error *error)
 {
-    int upright = named ? disagreements(named, chart, false) : 0;
-    int turned = named ? disagreements(named, chart, true) : 0;
+    const struct chart_wanted wanted = {chart->pose.rows, chart->pose.columns, named, 0, false};
+    struct ink_seen seen;
+    int upright, turned;
+    enum status status = named ? ink_read(chart, &seen, error) : STATUS_OK;
 
-    if (turned + TURN_MARGIN > upright)
+    if (status || !named)
+        return status;
+    upright = chart_names_disagree(&seen, &wanted, &(struct chart_lay){.turns = 0});
+    turned = chart_names_disagree(&seen, &wanted, &(struct chart_lay){.turns = 2});
+    free(seen.places);
+    if (turned + CHART_NAMES_MARGIN > upright)
         return STATUS_OK;
     return error_set(error, STATUS_NOT_FOUND,
                      "%s: the names fit the sheet better half a turn on: as it was read, %d cells "

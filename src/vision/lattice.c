@@ -291,8 +291,9 @@ enum status lattice_fit(struct lattice *lattice, struct error *error)
     return status;
 }
 
-enum status lattices_add(struct lattices *lattices, const struct lattice *lattice,
-                         struct error *error)
+/* Put one more lattice behind the others; they take over its nodes, if that succeeds. */
+static enum status add(struct lattices *lattices, const struct lattice *lattice,
+                       struct error *error)
 {
     if (lattices->count == lattices->capacity) {
         struct lattice *grown =
@@ -400,7 +401,7 @@ static enum status grow_all(const struct regions *regions, const struct seed *se
         attempts++;
         status = lattice_grow(regions, &basis, &lattice, error);
         if (!status && lattice.count >= NODES_MIN)
-            status = lattices_add(lattices, &lattice, error);
+            status = add(lattices, &lattice, error);
         else
             free(lattice.nodes);
     }

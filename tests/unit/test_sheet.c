@@ -1,31 +1,30 @@
 #include "lattice_fixture.h"
 
-#include "location/cell_box.h"
+#include "location/sheet.h"
 
 #include <math.h>
 
 static const struct drawing_grid grid = {
     {{{100, 100}, {420, 150}, {390, 350}, {80, 300}}}, 6, 4, 0.7};
 
-static struct warp warp_of(const struct lattice *lattice)
+static struct sheet sheet_drawn(struct lattice_node nodes[FIXTURE_NODES])
 {
-    struct warp warp;
+    struct sheet sheet = {.lattice = fixture_lattice(&grid, nodes)};
     struct error error = {0};
 
-    assert_int_equal(warp_fit(lattice, &warp, &error), STATUS_OK);
-    return warp;
+    assert_int_equal(sheet_fit(&sheet, &error), STATUS_OK);
+    return sheet;
 }
 
 static void a_cell_has_its_own_box_however_the_sheet_is_seen(void **state)
 {
     struct lattice_node nodes[FIXTURE_NODES];
-    struct lattice lattice = fixture_lattice(&grid, nodes);
-    struct warp warp = warp_of(&lattice);
+    struct sheet sheet = sheet_drawn(nodes);
 
     (void)state;
-    for (size_t i = 0; i < lattice.count; i++) {
-        struct cell_box box = cell_box_of_node(&warp, &nodes[i]);
-        struct quad outline = cell_box_outline(&warp, &box);
+    for (size_t i = 0; i < sheet.lattice.count; i++) {
+        struct cell_box box = sheet_cell_box(&sheet, &nodes[i]);
+        struct quad outline = sheet_cell_outline(&sheet, &box);
         struct quad drawn = drawing_cell(&grid, nodes[i].at[AXIS_ROW], nodes[i].at[AXIS_COLUMN]);
 
         drawing_assert_near(box.half[AXIS_COLUMN], grid.fill / 2, 0.01);
@@ -39,11 +38,10 @@ static void a_cell_has_its_own_box_however_the_sheet_is_seen(void **state)
 static void a_cell_wider_than_high_is_told_from_one_higher_than_wide(void **state)
 {
     struct lattice_node nodes[FIXTURE_NODES];
-    struct lattice lattice = fixture_lattice(&grid, nodes);
-    struct warp warp = warp_of(&lattice);
+    struct sheet sheet = sheet_drawn(nodes);
     struct quad wide = drawing_part(&grid, (struct point){2.1, 1.3}, (struct point){2.9, 1.7});
     struct lattice_node node = {{2, 1}, fixture_region(&wide)};
-    struct cell_box box = cell_box_of_node(&warp, &node);
+    struct cell_box box = sheet_cell_box(&sheet, &node);
 
     (void)state;
     drawing_assert_near(box.half[AXIS_COLUMN], 0.4, 0.01);
@@ -53,9 +51,8 @@ static void a_cell_wider_than_high_is_told_from_one_higher_than_wide(void **stat
 static void the_usual_box_is_not_moved_by_two_odd_regions(void **state)
 {
     struct lattice_node nodes[FIXTURE_NODES];
-    struct lattice lattice = fixture_lattice(&grid, nodes);
-    struct warp warp = warp_of(&lattice);
-    struct cell_box usual, odd;
+    struct sheet sheet = sheet_drawn(nodes);
+    struct cell_box odd;
     struct error error = {0};
 
     (void)state;
@@ -64,29 +61,29 @@ static void the_usual_box_is_not_moved_by_two_odd_regions(void **state)
         nodes[i].region.xy /= 4;
         nodes[i].region.yy /= 4;
     }
-    assert_int_equal(cell_box_usual(&lattice, &warp, &usual, &error), STATUS_OK);
-    drawing_assert_near(usual.half[AXIS_COLUMN], grid.fill / 2, 0.01);
-    drawing_assert_near(usual.half[AXIS_ROW], grid.fill / 2, 0.01);
-    odd = cell_box_of_node(&warp, &nodes[3]);
-    assert_false(cell_box_is_usual(&odd, &usual));
-    odd = cell_box_of_node(&warp, &nodes[7]);
-    assert_true(cell_box_is_usual(&odd, &usual));
+    assert_int_equal(sheet_fit(&sheet, &error), STATUS_OK);
+    drawing_assert_near(sheet.usual.half[AXIS_COLUMN], grid.fill / 2, 0.01);
+    drawing_assert_near(sheet.usual.half[AXIS_ROW], grid.fill / 2, 0.01);
+    odd = sheet_cell_box(&sheet, &nodes[3]);
+    assert_false(sheet_cell_is_usual(&sheet, &odd));
+    odd = sheet_cell_box(&sheet, &nodes[7]);
+    assert_true(sheet_cell_is_usual(&sheet, &odd));
 }
 
 /* A title or a ruler is of another shape than a cell, though one of its sides may be alike. */
 static void a_box_is_not_usual_by_one_of_its_sides_alone(void **state)
 {
-    const struct cell_box usual = {{0, 0}, {0.4, 0.3}};
+    const struct sheet sheet = {.usual = {{0, 0}, {0.4, 0.3}}};
 
     (void)state;
     for (enum axis axis = AXIS_COLUMN; axis < AXES; axis++) {
-        struct cell_box box = usual;
+        struct cell_box box = sheet.usual;
 
-        assert_true(cell_box_is_usual(&box, &usual));
+        assert_true(sheet_cell_is_usual(&sheet, &box));
         box.half[axis] *= 0.5;
-        assert_false(cell_box_is_usual(&box, &usual));
+        assert_false(sheet_cell_is_usual(&sheet, &box));
         box.half[axis] *= 3;
-        assert_false(cell_box_is_usual(&box, &usual));
+        assert_false(sheet_cell_is_usual(&sheet, &box));
     }
 }
 
