@@ -45,16 +45,21 @@ MUST_USE enum status inventory_forget(struct inventory *inventory, enum inventor
                                       const char *name, struct inventory_told *told,
                                       struct error *error);
 
-/* What was told wrongly of a photo; NULL and PHOTO_TIME_NONE leave as it is. */
+/* What was told wrongly of a photo, or of a chart with all its photos; NULL and PHOTO_TIME_NONE
+ * leave as it is. */
 struct inventory_amendment {
-    const char *photo; /* its path, file name or hash */
+    enum inventory_thing thing; /* INVENTORY_PHOTO or INVENTORY_CHART */
+    const char *name;           /* a photo's path, file name or hash; a chart's name */
+    const struct names *names;  /* of the chart's cells, blank ones without an ink */
+    struct inventory_fresh fresh;
     const char *batch;
     const char *paper;
     struct photo_time inked_at;
     struct photo_time taken;
 };
 
-/** Returns: STATUS_OK; STATUS_INVENTORY as inventory_forget. */
+/** Returns: STATUS_OK; STATUS_INVENTORY as inventory_forget, or if the names are of another number
+ * of cells, or look like slips. */
 MUST_USE enum status inventory_amend(struct inventory *inventory,
                                      const struct inventory_amendment *amendment,
                                      struct inventory_told *told, struct error *error);

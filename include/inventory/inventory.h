@@ -68,7 +68,7 @@ struct inventory_entry {
     const struct photo *photo;
     const struct measurement *measurement;
     const struct measured_chart *measured; /* which of its charts */
-    const struct names *names;             /* NULL: cells go by the chart's name and their label */
+    const struct names *names;             /* NULL: not told */
     const char *card;                      /* the card's name */
     const char *chart;          /* the sheet's name: the same again means the same swatches */
     const char *batch;          /* NULL: not told */
@@ -79,11 +79,22 @@ struct inventory_entry {
     bool several; /* the photo shows more charts: it may be kept already, with another one */
 };
 
+/* A cell that was named otherwise than before. */
+struct inventory_changed_cell {
+    int row, column;
+    char before[NAMES_INK_BYTES_MAX + 1];
+    char now[NAMES_INK_BYTES_MAX + 1];
+};
+
 /* What came of it, for the note to the user. */
+#define INVENTORY_CHANGED_LISTED 4
 struct inventory_outcome {
     int readings;
     bool chart_known; /* the chart was in the inventory before */
     int times_before; /* how often the same photo was measured before */
+    int unnamed;      /* readings of swatches that wait for their names */
+    int changed;      /* cells that hold another ink than before, the first of them listed */
+    struct inventory_changed_cell changed_cells[INVENTORY_CHANGED_LISTED];
 };
 
 /**
@@ -92,7 +103,8 @@ struct inventory_outcome {
  * A swatch is what one cell of a chart holds. A batch, paper or inking time
  * that is told and differs from the swatch last kept for the cell begins a new
  * swatch there; one that is not told is taken to be unchanged. Names are taken
- * as inventory/known_names.h says.
+ * as inventory/known_names.h says; without names a cell holds the ink it held
+ * before, and where none is known its swatch waits for its name.
  *
  * Returns: STATUS_OK; STATUS_INVENTORY, and then nothing was stored: the same
  *          photo is there already, the chart is kept with another number of
@@ -135,7 +147,7 @@ void inventory_inks_release(struct inventory_inks *inks);
 struct inventory_reading {
     long long id;
     long long photo_id;  /* equal: taken from the same photo, and most of the error is shared */
-    long long swatch_id; /* 0: a cell left blank */
+    long long swatch_id; /* 0: a cell left blank; without an ink it waits for its name */
     long long batch_id;  /* 0: of no batch that was told */
     char *ink;
     char *batch;

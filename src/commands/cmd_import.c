@@ -48,6 +48,9 @@ static int run_import(const struct command *command, int count, char **words)
     if (!status && gaps.no_uncertainty)
         fprintf(stderr, "woad: %s: readings without uncertainty (u95), taken as exact: %zu\n",
                 words[0], gaps.no_uncertainty);
+    if (!status && gaps.no_name)
+        fprintf(stderr, "woad: %s: readings of ink without a name, kept as no ink: %zu\n", words[0],
+                gaps.no_name);
     inventory_readings_release(&readings);
     return commands_report(status, &error);
 }

@@ -9,6 +9,8 @@
 
 struct mend_settings {
     const char *inventory;
+    const char *names;
+    struct inventory_fresh fresh;
     const char *batch;
     const char *paper;
     struct photo_time inked_at;
@@ -133,40 +135,72 @@ const struct command command_forget = {
 /* --- amend ---------------------------------------------------------------------------------- */
 
 static const struct option amend_options[] = {
+    OPTION(struct mend_settings, names, "names", "FILE.csv",
+           "the ink names of its cells, laid out as on the sheet"),
+    OPTION_SWITCH(struct mend_settings, fresh.inks, "new-inks",
+                  "names that look like slips of known ones are inks of their own"),
     OPTION(struct mend_settings, batch, "batch", "LABEL", "the batch its swatches are from"),
     OPTION(struct mend_settings, paper, "paper", "TEXT", "what its swatches were made on"),
     OPTION(struct mend_settings, inked_at, "inked-at", "TIME", "when its swatches were made"),
-    OPTION(struct mend_settings, at, "at", "TIME", "when it was taken"),
+    OPTION(struct mend_settings, at, "at", "TIME", "when it was taken (a photo)"),
     COMMANDS_INVENTORY_OPTION(struct mend_settings),
     {0}};
 
-static enum status amend_photo(struct inventory *inventory, const struct mend_settings *settings,
-                               char **words, struct inventory_told *told, struct error *error)
+static enum status check_amendment(const struct mend_settings *settings, char **words,
+                                   struct error *error)
 {
-    const struct inventory_amendment amendment = {words[1], settings->batch, settings->paper,
-                                                  settings->inked_at, settings->at};
+    bool chart = strcmp(words[0], "chart") == 0, timed = settings->at.source != PHOTO_TIME_NONE;
 
-    if (strcmp(words[0], "photo") != 0)
+    if (!chart && strcmp(words[0], "photo") != 0)
         return error_set(error, STATUS_USAGE,
-                         "a '%.60s' can't be amended; say 'photo' and its file or hash", words[0]);
-    if (!settings->batch && !settings->paper && settings->inked_at.source == PHOTO_TIME_NONE &&
-        settings->at.source == PHOTO_TIME_NONE)
+                         "a '%.60s' can't be amended; say 'photo' and its file or hash, or 'chart' "
+                         "and its name",
+                         words[0]);
+    if (chart && timed)
         return error_set(error, STATUS_USAGE,
-                         "there is nothing to amend in '%.120s'; tell it with --batch, --paper, "
-                         "--inked-at or --at",
+                         "a chart has no time at which it was taken; amend its photos one by one");
+    if (!settings->names && !settings->batch && !settings->paper && !timed &&
+        settings->inked_at.source == PHOTO_TIME_NONE)
+        return error_set(error, STATUS_USAGE,
+                         "there is nothing to amend in '%.120s'; tell it with --names, --batch, "
+                         "--paper, --inked-at or --at",
                          words[1]);
-    return inventory_amend(inventory, &amendment, told, error);
+    return STATUS_OK;
+}
+
+static enum status amend(struct inventory *inventory, const struct mend_settings *settings,
+                         char **words, struct inventory_told *told, struct error *error)
+{
+    struct names names = {0};
+    struct inventory_amendment amendment = {
+        .thing = strcmp(words[0], "chart") == 0 ? INVENTORY_CHART : INVENTORY_PHOTO,
+        .name = words[1],
+        .fresh = settings->fresh,
+        .batch = settings->batch,
+        .paper = settings->paper,
+        .inked_at = settings->inked_at,
+        .taken = settings->at};
+    enum status status = check_amendment(settings, words, error);
+
+    if (!status && settings->names)
+        status = names_read(settings->names, &names, error);
+    if (settings->names)
+        amendment.names = &names;
+    if (!status)
+        status = inventory_amend(inventory, &amendment, told, error);
+    names_release(&names);
+    return status;
 }
 
 static int run_amend(const struct command *command, int count, char **words)
 {
-    return run_mend(command, count, words, amend_photo);
+    return run_mend(command, count, words, amend);
 }
 
 const struct command command_amend = {
     .name = "amend",
-    .operands = "photo FILE-OR-HASH",
-    .summary = "set right what was told wrongly of a stored photo",
+    .operands = "photo|chart NAME",
+    .summary = "set right what was told wrongly of a stored photo or chart, or tell it late",
     .options = amend_options,
     .operands_minimum = 2,
     .operands_maximum = 2,

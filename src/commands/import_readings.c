@@ -163,8 +163,7 @@ static enum status read_line(struct importing *importing, struct inventory_readi
         status = read_origin(importing, kept);
     if (!status)
         status = read_reading(importing, &kept->reading);
-    if (!status && !kept->ink && kept->reading.found == CELL_INK)
-        status = import_refuse(importing, PLACE_INK, "the ink's name");
+    importing->gaps->no_name += !status && !kept->ink && kept->reading.found == CELL_INK;
     return status;
 }
 

@@ -6,6 +6,7 @@
 /* What was not told for some readings, for the note to the user. */
 struct import_gaps {
     size_t no_uncertainty; /* readings with neither u95 nor covariances: taken as exact */
+    size_t no_name; /* readings of ink whose name is not told: no inks before they are named */
 };
 
 /**

@@ -99,6 +99,31 @@ static void note_fault(const char *path, const struct error *error, struct measu
     fprintf(notes, "woad: %s\n", outcome->reason);
 }
 
+/* Cells without a name, and cells that are named otherwise than before. */
+static void note_names(const char *path, const struct measured_photo_stored *stored, FILE *notes)
+{
+    const struct inventory_outcome *outcome = &stored->outcome;
+    char label[NAMES_LABEL_SIZE];
+
+    if (outcome->unnamed)
+        fprintf(notes,
+                "%s: %d swatches have no name: they are kept, and are no inks before 'woad amend "
+                "chart \"%s\" --names FILE.csv' names them\n",
+                path, outcome->unnamed, stored->chart);
+    for (int i = 0; i < outcome->changed && i < INVENTORY_CHANGED_LISTED; i++) {
+        const struct inventory_changed_cell *cell = &outcome->changed_cells[i];
+
+        names_label(cell->row, cell->column, label);
+        fprintf(notes, "%s%s%s held '%s' before, and '%s' now", i ? "" : path, i ? ", " : ": ",
+                label, cell->before, cell->now);
+    }
+    if (outcome->changed > INVENTORY_CHANGED_LISTED)
+        fprintf(notes, ", and %d more cells", outcome->changed - INVENTORY_CHANGED_LISTED);
+    if (outcome->changed)
+        fprintf(notes, "; if that is wrong, 'woad amend chart \"%s\" --names FILE.csv' mends it\n",
+                stored->chart);
+}
+
 static void note_stored(const struct measuring *measuring,
                         const struct measured_photo_stored *stored, FILE *notes)
 {
@@ -114,6 +139,7 @@ static void note_stored(const struct measuring *measuring,
                 "%s: the chart was known; if this is a freshly inked sheet, not the same again, it "
                 "needs its own --chart\n",
                 path);
+    note_names(path, stored, notes);
 }
 
 static enum status store(const struct measuring *measuring, int *readings, FILE *notes,

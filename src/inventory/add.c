@@ -162,28 +162,17 @@ static enum status find_swatch(struct adding *adding, long long cell_id, long lo
                                struct error *error)
 {
     const struct inventory_reading *kept = adding->kept;
-    long long ink_id = 0, batch_id = 0;
-    enum status status;
+    struct swatch_told told = {cell_id, 0, kept->batch, kept->paper, kept->inked_at};
+    enum status status = STATUS_OK;
 
     *id = 0;
-    if (!kept->ink)
+    if (!kept->ink && kept->reading.found == CELL_EMPTY)
         return STATUS_OK;
-    status = swatches_ink(adding->inventory, kept->ink, &ink_id, error);
-    if (!status)
-        status = check_ink(adding, ink_id, error);
-    if (!status)
-        status = swatches_batch(adding->inventory, ink_id, kept->batch, &batch_id, error);
-    if (!status) {
-        const struct bound bound[6] = {bound_integer(cell_id),
-                                       bound_integer(ink_id),
-                                       bound_id(batch_id),
-                                       bound_text(kept->paper),
-                                       bound_time_seconds(&kept->inked_at),
-                                       bound_time_offset(&kept->inked_at)};
-
-        status = swatches_swatch(adding->inventory, bound, id, error);
-    }
-    return status;
+    if (kept->ink)
+        status = swatches_ink(adding->inventory, kept->ink, &told.ink_id, error);
+    if (!status && kept->ink)
+        status = check_ink(adding, told.ink_id, error);
+    return status ? status : swatches_swatch(adding->inventory, &told, id, error);
 }
 
 static enum status refuse_cell_twice(struct adding *adding, const struct reading_place *place,

@@ -1,77 +1,18 @@
 #include "inventory/changes.h"
 
-#include "base/memory.h"
 #include "base/nearest.h"
 #include "base/utf8.h"
-#include "columns.h"
+#include "change_log.h"
 #include "database.h"
+#include "naming.h"
 #include "inventory/known_names.h"
 #include "values/calendar.h"
 
 #include <stdint.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
-#define SQL_SIZE 2048
-
-/* --- the log -------------------------------------------------------------------------------- */
-
-static enum status log_change(struct inventory *inventory, const struct inventory_told *told,
-                              struct error *error)
-{
-    const struct photo_time now = calendar_now();
-    const struct bound bound[] = {bound_text(told->text), bound_time_seconds(&now),
-                                  bound_time_offset(&now)};
-    const struct query insert = {
-        "INSERT INTO change (told, made_utc_s, made_offset_min) VALUES (?, ?, ?)", bound,
-        COUNT(bound)};
-
-    return database_execute(inventory, &insert, error);
-}
-
-/* A column to set in some rows. In `value` and `where` ?1 is what is told and ?2 whom it is told
- * of. */
-struct setting {
-    const char *table, *column;
-    const char *key, *key_value; /* what tells a row, and SQL that writes it down */
-    const char *value, *where;
-};
-
-#define BY_ID "id", "id"
-#define BY_POSITION "(combination_id, position)", "'(' || combination_id || ',' || position || ')'"
-#define BY_CELL                                                                                    \
-    "(sheet_number, row, column)", "'(' || sheet_number || ',' || row || ',' || column || ')'"
-
-/* Write down, as a statement for each row, how it was; then set it. */
-static enum status set_column(struct inventory *inventory, const struct setting *setting,
-                              const struct bound bound[2], struct error *error)
-{
-    char record[SQL_SIZE], update[SQL_SIZE];
-    const struct query queries[] = {{record, bound, 2}, {update, bound, 2}};
-    enum status status;
-
-    snprintf(record, sizeof record,
-             "INSERT INTO change_step (change_id, undo) SELECT (SELECT max(id) FROM change),"
-             " 'UPDATE %s SET %s = ' || quote(%s) || ' WHERE %s = ' || %s FROM %s WHERE %s",
-             setting->table, setting->column, setting->column, setting->key, setting->key_value,
-             setting->table, setting->where);
-    snprintf(update, sizeof update, "UPDATE %s SET %s = %s WHERE %s", setting->table,
-             setting->column, setting->value, setting->where);
-    status = database_execute(inventory, &queries[0], error);
-    return status ? status : database_execute(inventory, &queries[1], error);
-}
-
-static enum status set_columns(struct inventory *inventory, const struct setting *settings,
-                               int count, const struct bound bound[2], struct error *error)
-{
-    enum status status = STATUS_OK;
-
-    for (int i = 0; !status && i < count; i++)
-        status = set_column(inventory, &settings[i], bound, error);
-    return status;
-}
 
 /* --- whom it is told of --------------------------------------------------------------------- */
 
@@ -196,10 +137,10 @@ static enum status refuse_taken(struct inventory *inventory, const char *from, c
 enum status inventory_rename(struct inventory *inventory, const char *from, const char *to,
                              struct inventory_told *told, struct error *error)
 {
-    static const struct setting settings[] = {
-        {"ink", "folded", BY_ID, "fold(?1)", "name = ?2"},
-        {"ink", "name", BY_ID, "?1", "name = ?2"},
-        {"sheet_cell", "ink", BY_CELL, "?1", "fold(ink) = fold(?2)"},
+    static const struct change_setting settings[] = {
+        {"ink", "folded", CHANGE_BY_ID, "fold(?1)", "name = ?2"},
+        {"ink", "name", CHANGE_BY_ID, "?1", "name = ?2"},
+        {"sheet_cell", "ink", CHANGE_BY_CELL, "?1", "fold(ink) = fold(?2)"},
     };
     char spelling[KNOWN_NAME_SIZE] = "", tidied[KNOWN_NAME_SIZE] = "";
     const struct bound bound[] = {bound_text(tidied), bound_text(spelling)};
@@ -217,9 +158,9 @@ enum status inventory_rename(struct inventory *inventory, const char *from, cons
     if (!status)
         status = refuse_taken(inventory, spelling, tidied, error);
     if (!status)
-        status = log_change(inventory, told, error);
+        status = change_log_add(inventory, told, error);
     if (!status)
-        status = set_columns(inventory, settings, COUNT(settings), bound, error);
+        status = change_log_set_all(inventory, settings, COUNT(settings), bound, error);
     return database_end(inventory, status, error);
 }
 
@@ -227,22 +168,22 @@ enum status inventory_rename(struct inventory *inventory, const char *from, cons
 #define ID_OF_2 "(SELECT id FROM ink WHERE name = ?2)"
 
 /* ?1 takes over, ?2 goes. A batch of a label that both have is one batch. */
-static const struct setting merging[] = {
-    {"swatch", "batch_id", BY_ID,
+static const struct change_setting merging[] = {
+    {"swatch", "batch_id", CHANGE_BY_ID,
      "(SELECT other.id FROM batch AS own JOIN batch AS other ON other.label = own.label"
      " WHERE own.id = swatch.batch_id AND other.ink_id = " ID_OF_1 ")",
      "ink_id = " ID_OF_2 " AND batch_id IN (SELECT own.id FROM batch AS own JOIN batch AS other"
      " ON other.label = own.label WHERE other.ink_id = " ID_OF_1 ")"},
-    {"swatch", "ink_id", BY_ID, ID_OF_1, "ink_id = " ID_OF_2},
-    {"batch", "ink_id", BY_ID, ID_OF_1,
+    {"swatch", "ink_id", CHANGE_BY_ID, ID_OF_1, "ink_id = " ID_OF_2},
+    {"batch", "ink_id", CHANGE_BY_ID, ID_OF_1,
      "ink_id = " ID_OF_2 " AND label NOT IN (SELECT label FROM batch WHERE ink_id = " ID_OF_1 ")"},
-    {"combination_ink", "ink_id", BY_POSITION, ID_OF_1, "ink_id = " ID_OF_2},
-    {"blend", "first_ink_id", BY_ID, ID_OF_1, "first_ink_id = " ID_OF_2},
-    {"blend", "second_ink_id", BY_ID, ID_OF_1, "second_ink_id = " ID_OF_2},
+    {"combination_ink", "ink_id", CHANGE_BY_POSITION, ID_OF_1, "ink_id = " ID_OF_2},
+    {"blend", "first_ink_id", CHANGE_BY_ID, ID_OF_1, "first_ink_id = " ID_OF_2},
+    {"blend", "second_ink_id", CHANGE_BY_ID, ID_OF_1, "second_ink_id = " ID_OF_2},
     /* a sheet that names both keeps both names: one name can't stand for two cells unmarked */
-    {"sheet_cell", "ink", BY_CELL, "?1",
+    {"sheet_cell", "ink", CHANGE_BY_CELL, "?1",
      "ink = ?2 AND sheet_number NOT IN (SELECT sheet_number FROM sheet_cell WHERE ink = ?1)"},
-    {"ink", "forgotten", BY_ID, "1", "name = ?2"},
+    {"ink", "forgotten", CHANGE_BY_ID, "1", "name = ?2"},
 };
 
 static enum status refuse_merge(struct inventory *inventory, const struct bound bound[2],
@@ -289,9 +230,9 @@ enum status inventory_merge(struct inventory *inventory, const char *ink, const 
     if (!status)
         status = refuse_merge(inventory, bound, error);
     if (!status)
-        status = log_change(inventory, told, error);
+        status = change_log_add(inventory, told, error);
     if (!status)
-        status = set_columns(inventory, merging, COUNT(merging), bound, error);
+        status = change_log_set_all(inventory, merging, COUNT(merging), bound, error);
     return database_end(inventory, status, error);
 }
 
@@ -312,15 +253,15 @@ static enum status spell_thing(struct inventory *inventory, enum inventory_thing
 enum status inventory_forget(struct inventory *inventory, enum inventory_thing thing,
                              const char *name, struct inventory_told *told, struct error *error)
 {
-    static const struct setting photo = {"photo", "forgotten", BY_ID, "1", PHOTO_IS};
-    static const struct setting chart = {
-        "photo", "forgotten", BY_ID, "1",
+    static const struct change_setting photo = {"photo", "forgotten", CHANGE_BY_ID, "1", PHOTO_IS};
+    static const struct change_setting chart = {
+        "photo", "forgotten", CHANGE_BY_ID, "1",
         "NOT forgotten AND chart_id = (SELECT id FROM chart WHERE name = ?2)"};
-    static const struct setting ink[] = {
-        {"swatch", "forgotten", BY_ID, "1", "NOT forgotten AND ink_id = " ID_OF_2},
-        {"ink", "forgotten", BY_ID, "1", "name = ?2"},
+    static const struct change_setting ink[] = {
+        {"swatch", "forgotten", CHANGE_BY_ID, "1", "NOT forgotten AND ink_id = " ID_OF_2},
+        {"ink", "forgotten", CHANGE_BY_ID, "1", "name = ?2"},
     };
-    const struct setting *const settings[] = {
+    const struct change_setting *const settings[] = {
         [INVENTORY_PHOTO] = &photo, [INVENTORY_INK] = ink, [INVENTORY_CHART] = &chart};
     char spelling[KNOWN_NAME_SIZE] = "";
     const struct bound bound[] = {bound_text(NULL), bound_text(spelling)};
@@ -333,57 +274,71 @@ enum status inventory_forget(struct inventory *inventory, enum inventory_thing t
     if (!status)
         status = check_thing(inventory, thing, spelling, error);
     if (!status)
-        status = log_change(inventory, told, error);
+        status = change_log_add(inventory, told, error);
     if (!status)
-        status = set_columns(inventory, settings[thing], thing == INVENTORY_INK ? COUNT(ink) : 1,
-                             bound, error);
+        status = change_log_set_all(inventory, settings[thing],
+                                    thing == INVENTORY_INK ? COUNT(ink) : 1, bound, error);
     return database_end(inventory, status, error);
 }
 
 /* --- amend ---------------------------------------------------------------------------------- */
 
-#define SWATCH_OF_PHOTO                                                                            \
+#define CHART_IS "(NOT photo.forgotten AND photo.chart_id = (SELECT id FROM chart WHERE name = ?2))"
+#define SWATCH_OF(photo_is)                                                                        \
     "id IN (SELECT reading.swatch_id FROM reading JOIN photo ON photo.id = reading.photo_id"       \
-    " WHERE " PHOTO_IS ")"
+    " WHERE " photo_is ")"
 
+static const struct naming_of amended[] = {
+    [INVENTORY_PHOTO] = {PHOTO_IS, SWATCH_OF(PHOTO_IS)},
+    [INVENTORY_CHART] = {CHART_IS, SWATCH_OF(CHART_IS)},
+};
+
+/* The batch of those that have an ink, the label of those that wait for one. */
 static enum status amend_batch(struct inventory *inventory,
                                const struct inventory_amendment *amendment, struct error *error)
 {
-    static const struct setting batch = {
-        "swatch", "batch_id", BY_ID,
-        "(SELECT id FROM batch WHERE batch.ink_id = swatch.ink_id AND label = ?1)",
-        SWATCH_OF_PHOTO};
-    const struct bound bound[] = {bound_text(amendment->batch), bound_text(amendment->photo)};
-    const struct query labels = {"INSERT INTO batch (ink_id, label) SELECT DISTINCT ink_id, ?1"
-                                 " FROM swatch WHERE " SWATCH_OF_PHOTO " ON CONFLICT DO NOTHING",
-                                 bound, COUNT(bound)};
+    const char *where = amended[amendment->thing].swatches;
+    char add[CHANGE_SQL_SIZE], unnamed[CHANGE_SQL_SIZE];
+    const struct change_setting settings[] = {
+        {"swatch", "batch_id", CHANGE_BY_ID,
+         "(SELECT id FROM batch WHERE batch.ink_id = swatch.ink_id AND label = ?1)", where},
+        {"swatch", "batch_told", CHANGE_BY_ID, "?1", unnamed},
+    };
+    const struct bound bound[] = {bound_text(amendment->batch), bound_text(amendment->name)};
+    const struct query labels = {add, bound, COUNT(bound)};
     enum status status;
 
     if (!amendment->batch)
         return STATUS_OK;
+    snprintf(add, sizeof add,
+             "INSERT INTO batch (ink_id, label) SELECT DISTINCT ink_id, ?1 FROM swatch"
+             " WHERE ink_id IS NOT NULL AND %s ON CONFLICT DO NOTHING",
+             where);
+    snprintf(unnamed, sizeof unnamed, "ink_id IS NULL AND %s", where);
     status = database_execute(inventory, &labels, error);
-    return status ? status : set_column(inventory, &batch, bound, error);
+    return status ? status : change_log_set_all(inventory, settings, COUNT(settings), bound, error);
 }
 
 /* One column, if there is something to set it to. */
-static enum status amend_column(struct inventory *inventory, const struct setting *setting,
+static enum status amend_column(struct inventory *inventory, const struct change_setting *setting,
                                 struct bound value, const char *photo, struct error *error)
 {
     const struct bound bound[] = {value, bound_text(photo)};
 
-    return value.type == SQLITE_NULL ? STATUS_OK : set_column(inventory, setting, bound, error);
+    return value.type == SQLITE_NULL ? STATUS_OK : change_log_set(inventory, setting, bound, error);
 }
 
 static enum status amend_columns(struct inventory *inventory,
                                  const struct inventory_amendment *amendment, struct error *error)
 {
-    static const struct setting settings[] = {
-        {"swatch", "paper", BY_ID, "?1", SWATCH_OF_PHOTO},
-        {"swatch", "inked_utc_s", BY_ID, "?1", SWATCH_OF_PHOTO},
-        {"swatch", "inked_offset_min", BY_ID, "?1", SWATCH_OF_PHOTO},
-        {"photo", "taken_utc_s", BY_ID, "?1", PHOTO_IS},
-        {"photo", "taken_offset_min", BY_ID, "?1", PHOTO_IS},
-        {"photo", "taken_source", BY_ID, "?1", PHOTO_IS},
+    const char *where = amended[amendment->thing].swatches;
+    const struct change_setting settings[] = {
+        {"swatch", "paper", CHANGE_BY_ID, "?1", where},
+        {"swatch", "inked_utc_s", CHANGE_BY_ID, "?1", where},
+        {"swatch", "inked_offset_min", CHANGE_BY_ID, "?1", where},
+        {"photo", "taken_utc_s", CHANGE_BY_ID, "?1", PHOTO_IS},
+        {"photo", "taken_offset_min", CHANGE_BY_ID, "?1", PHOTO_IS},
+        {"photo", "taken_source", CHANGE_BY_ID, "?1", PHOTO_IS},
     };
     const struct bound values[] = {
         bound_text(amendment->paper),
@@ -396,7 +351,7 @@ static enum status amend_columns(struct inventory *inventory,
     enum status status = STATUS_OK;
 
     for (int i = 0; !status && i < COUNT(settings); i++)
-        status = amend_column(inventory, &settings[i], values[i], amendment->photo, error);
+        status = amend_column(inventory, &settings[i], values[i], amendment->name, error);
     return status;
 }
 
@@ -406,165 +361,36 @@ static void tell_amendment(const struct inventory_amendment *amendment, struct i
 
     calendar_format(&amendment->inked_at, inked);
     calendar_format(&amendment->taken, taken);
-    snprintf(told->text, sizeof told->text, "amended the photo '%.200s':%s%.80s%s%s%.80s%s%s%s%s%s",
-             amendment->photo, amendment->batch ? " batch '" : "",
-             amendment->batch ? amendment->batch : "", amendment->batch ? "'" : "",
-             amendment->paper ? " paper '" : "", amendment->paper ? amendment->paper : "",
-             amendment->paper ? "'" : "", inked[0] ? " inked " : "", inked,
-             taken[0] ? " taken " : "", taken);
+    snprintf(told->text, sizeof told->text, "amended the %s '%.200s':%s%s%.80s%s%s%.80s%s%s%s%s%s",
+             things[amendment->thing].noun, amendment->name, amendment->names ? " names" : "",
+             amendment->batch ? " batch '" : "", amendment->batch ? amendment->batch : "",
+             amendment->batch ? "'" : "", amendment->paper ? " paper '" : "",
+             amendment->paper ? amendment->paper : "", amendment->paper ? "'" : "",
+             inked[0] ? " inked " : "", inked, taken[0] ? " taken " : "", taken);
 }
 
 enum status inventory_amend(struct inventory *inventory,
-                            const struct inventory_amendment *amendment,
+                            const struct inventory_amendment *told_amendment,
                             struct inventory_told *told, struct error *error)
 {
+    struct inventory_amendment amendment = *told_amendment;
+    char spelling[KNOWN_NAME_SIZE] = "";
     enum status status = database_begin(inventory, error);
 
     if (status)
         return status;
-    tell_amendment(amendment, told);
-    status = check_thing(inventory, INVENTORY_PHOTO, amendment->photo, error);
+    status = spell_thing(inventory, amendment.thing, amendment.name, spelling, error);
+    amendment.name = spelling;
+    tell_amendment(&amendment, told);
     if (!status)
-        status = log_change(inventory, told, error);
+        status = check_thing(inventory, amendment.thing, amendment.name, error);
     if (!status)
-        status = amend_batch(inventory, amendment, error);
+        status = change_log_add(inventory, told, error);
+    if (!status && amendment.names)
+        status = naming_amend(inventory, &amendment, &amended[amendment.thing], error);
     if (!status)
-        status = amend_columns(inventory, amendment, error);
+        status = amend_batch(inventory, &amendment, error);
+    if (!status)
+        status = amend_columns(inventory, &amendment, error);
     return database_end(inventory, status, error);
-}
-
-/* --- undo ----------------------------------------------------------------------------------- */
-
-/* What a step says is SQL of this file's own; who can write another into the inventory could put
- * a trigger there as well. `stopped`: a name to bring back is there again. */
-static enum status run_steps(struct inventory *inventory, long long change, bool *stopped,
-                             struct error *error)
-{
-    const struct bound id = bound_integer(change);
-    const struct query query = {"SELECT undo FROM change_step WHERE change_id = ? ORDER BY id DESC",
-                                &id, 1};
-    sqlite3_stmt *statement = NULL;
-    bool row = true;
-    enum status status = database_prepare(inventory, &query, &statement, error);
-
-    *stopped = false;
-    while (!status && row) {
-        status = database_step(inventory, statement, &row, error);
-        if (!status && row) {
-            const struct query step = {(const char *)sqlite3_column_text(statement, 0), NULL, 0};
-
-            status = database_execute(inventory, &step, error);
-            *stopped = (sqlite3_errcode(inventory->connection) & 0xFF) == SQLITE_CONSTRAINT;
-        }
-    }
-    sqlite3_finalize(statement);
-    return status;
-}
-
-static enum status find_last(struct inventory *inventory, long long *change,
-                             struct inventory_told *told, struct error *error)
-{
-    const struct query query = {"SELECT id, told FROM change WHERE undone_utc_s IS NULL"
-                                " ORDER BY id DESC LIMIT 1",
-                                NULL, 0};
-    sqlite3_stmt *statement = NULL;
-    bool row = false;
-    enum status status = database_prepare(inventory, &query, &statement, error);
-
-    if (!status)
-        status = database_step(inventory, statement, &row, error);
-    if (row) {
-        *change = sqlite3_column_int64(statement, 0);
-        snprintf(told->text, sizeof told->text, "%s", sqlite3_column_text(statement, 1));
-    }
-    sqlite3_finalize(statement);
-    if (status || row)
-        return status;
-    return error_set(error, STATUS_INVENTORY,
-                     "there is nothing to take back; 'woad history' lists what was changed");
-}
-
-static enum status take_back(struct inventory *inventory, long long change,
-                             const struct inventory_told *told, struct error *error)
-{
-    const struct photo_time now = calendar_now();
-    const struct bound bound[] = {bound_integer(change), bound_time_seconds(&now),
-                                  bound_time_offset(&now)};
-    const struct query undone = {
-        "UPDATE change SET undone_utc_s = ?2, undone_offset_min = ?3 WHERE id = ?1", bound,
-        COUNT(bound)};
-    bool stopped;
-    enum status status = run_steps(inventory, change, &stopped, error);
-
-    if (status && stopped)
-        return error_set(error, STATUS_INVENTORY,
-                         "can't take back \"%.300s\": what came in since has the name it would "
-                         "bring back; rename that first, with 'woad rename'",
-                         told->text);
-    return status ? status : database_execute(inventory, &undone, error);
-}
-
-enum status inventory_undo(struct inventory *inventory, struct inventory_told *told,
-                           struct error *error)
-{
-    long long change = 0;
-    enum status status = database_begin(inventory, error);
-
-    if (status)
-        return status;
-    status = find_last(inventory, &change, told, error);
-    if (!status)
-        status = take_back(inventory, change, told, error);
-    return database_end(inventory, status, error);
-}
-
-/* --- reading the log ------------------------------------------------------------------------ */
-
-static enum status add_change(struct inventory_changes *changes, sqlite3_stmt *row,
-                              struct error *error)
-{
-    struct inventory_change *change;
-
-    if (changes->count == changes->capacity) {
-        change =
-            memory_grow(changes->items, &changes->capacity, sizeof *change, "the changes", error);
-        if (!change)
-            return error->status;
-        changes->items = change;
-    }
-    change = &changes->items[changes->count++];
-    memset(change, 0, sizeof *change);
-    change->made = columns_time(row, 1);
-    change->undone = columns_time(row, 3);
-    return columns_text(row, 0, &change->told, error);
-}
-
-enum status inventory_read_changes(struct inventory *inventory, struct inventory_changes *changes,
-                                   struct error *error)
-{
-    const struct query query = {"SELECT told, made_utc_s, made_offset_min, undone_utc_s,"
-                                " undone_offset_min FROM change ORDER BY id DESC",
-                                NULL, 0};
-    sqlite3_stmt *statement = NULL;
-    bool row = true;
-    enum status status = database_prepare(inventory, &query, &statement, error);
-
-    memset(changes, 0, sizeof *changes);
-    while (!status && row) {
-        status = database_step(inventory, statement, &row, error);
-        if (!status && row)
-            status = add_change(changes, statement, error);
-    }
-    sqlite3_finalize(statement);
-    if (status)
-        inventory_changes_release(changes);
-    return status;
-}
-
-void inventory_changes_release(struct inventory_changes *changes)
-{
-    for (size_t i = 0; i < changes->count; i++)
-        free(changes->items[i].told);
-    free(changes->items);
-    memset(changes, 0, sizeof *changes);
 }

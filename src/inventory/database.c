@@ -3,6 +3,7 @@
 #include "base/utf8.h"
 
 #include <stddef.h>
+#include <stdio.h>
 
 struct bound bound_text(const char *text)
 {
@@ -168,6 +169,22 @@ enum status database_lookup(struct inventory *inventory, const struct query *que
         status = database_step(inventory, statement, &row, error);
     if (row)
         *integer = sqlite3_column_int64(statement, 0);
+    sqlite3_finalize(statement);
+    return status;
+}
+
+enum status database_lookup_text(struct inventory *inventory, const struct query *query, char *text,
+                                 size_t size, struct error *error)
+{
+    sqlite3_stmt *statement = NULL;
+    bool row = false;
+    enum status status = database_prepare(inventory, query, &statement, error);
+
+    text[0] = '\0';
+    if (!status)
+        status = database_step(inventory, statement, &row, error);
+    if (row)
+        snprintf(text, size, "%s", (const char *)sqlite3_column_text(statement, 0));
     sqlite3_finalize(statement);
     return status;
 }

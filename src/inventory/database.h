@@ -62,6 +62,10 @@ MUST_USE enum status database_execute(struct inventory *inventory, const struct 
 MUST_USE enum status database_lookup(struct inventory *inventory, const struct query *query,
                                      long long *integer, struct error *error);
 
+/** Run a query for one text; empty if it has no row. What does not fit is cut off. */
+MUST_USE enum status database_lookup_text(struct inventory *inventory, const struct query *query,
+                                          char *text, size_t size, struct error *error);
+
 /** Step to the next row; `*row` false at the end. */
 MUST_USE enum status database_step(struct inventory *inventory, sqlite3_stmt *statement, bool *row,
                                    struct error *error);

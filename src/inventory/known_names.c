@@ -35,30 +35,13 @@ static const struct {
                      " WHERE swatch.batch_id = batch.id AND NOT swatch.forgotten)"},
 };
 
-/* Run a query for one text; empty if it has no row. */
-static enum status look_up_text(struct inventory *inventory, const struct query *query,
-                                char text[KNOWN_NAME_SIZE], struct error *error)
-{
-    sqlite3_stmt *statement = NULL;
-    bool row = false;
-    enum status status = database_prepare(inventory, query, &statement, error);
-
-    text[0] = '\0';
-    if (!status)
-        status = database_step(inventory, statement, &row, error);
-    if (row)
-        snprintf(text, KNOWN_NAME_SIZE, "%s", (const char *)sqlite3_column_text(statement, 0));
-    sqlite3_finalize(statement);
-    return status;
-}
-
 static enum status find_same(struct inventory *inventory, enum known_kind kind, const char *name,
                              char same[KNOWN_NAME_SIZE], struct error *error)
 {
     const struct bound bound = bound_text(name);
     const struct query query = {kinds[kind].same, &bound, 1};
 
-    return look_up_text(inventory, &query, same, error);
+    return database_lookup_text(inventory, &query, same, KNOWN_NAME_SIZE, error);
 }
 
 enum status known_names_spelling(struct inventory *inventory, enum known_kind kind,

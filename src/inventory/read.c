@@ -116,7 +116,8 @@ void inventory_inks_release(struct inventory_inks *inks)
 
 static const char readings_sql[] =
     "SELECT reading.id, reading.photo_id, reading.swatch_id, photo.take,"
-    "  ink.name, batch.label, chart.name, swatch.paper, photo.path, photo.hash, photo.card,"
+    "  ink.name, coalesce(batch.label, swatch.batch_told), chart.name, swatch.paper, photo.path, "
+    "photo.hash, photo.card,"
     "  photo.method, photo.taken_utc_s, photo.taken_offset_min, photo.taken_source,"
     "  swatch.inked_utc_s, swatch.inked_offset_min, cell.row, cell.column, reading.found,"
     "  reading.L, reading.a, reading.b, reading.u95, reading.evenness, reading.flags,"

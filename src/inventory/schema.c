@@ -146,16 +146,19 @@ static const char printed_sheets[] =
     "  batch TEXT,"
     "  PRIMARY KEY (sheet_number, row, column)) WITHOUT ROWID;";
 
+#define COUNTED_READING                                                                            \
+    "CREATE VIEW counted_reading AS SELECT reading.* FROM reading"                                 \
+    "  JOIN photo ON photo.id = reading.photo_id AND NOT photo.forgotten"                          \
+    "  LEFT JOIN swatch ON swatch.id = reading.swatch_id"                                          \
+    "  WHERE coalesce(swatch.forgotten, 0) = 0;"
+
 /* What was told wrongly and set right since, and what is no longer to count. */
 static const char changes[] =
     "ALTER TABLE photo ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;"
     "ALTER TABLE swatch ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;"
     "ALTER TABLE ink ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;"
 
-    "CREATE VIEW counted_reading AS SELECT reading.* FROM reading"
-    "  JOIN photo ON photo.id = reading.photo_id AND NOT photo.forgotten"
-    "  LEFT JOIN swatch ON swatch.id = reading.swatch_id"
-    "  WHERE coalesce(swatch.forgotten, 0) = 0;"
+    COUNTED_READING
 
     "CREATE TABLE change ("
     "  id INTEGER PRIMARY KEY,"
@@ -177,7 +180,47 @@ static const char folded_names[] = "ALTER TABLE ink ADD COLUMN folded TEXT;"
                                    "UPDATE ink SET folded = fold(name);"
                                    "CREATE INDEX ink_by_folded ON ink (folded);";
 
-const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets, changes,
-                                    folded_names};
+/* What a cell was called while no name was told: its chart's name and its label. */
+#define CELL_CALLED                                                                                \
+    "(chart.name || ' ' || CASE WHEN cell.row > 26 THEN 'A' || char(38 + cell.row)"                \
+    " ELSE char(64 + cell.row) END || cell.column)"
+
+/* A swatch may wait for its name: then it has no ink, and its batch is a label only. Until now such
+ * a swatch had an ink called after its cell; these are no inks any more. */
+static const char unnamed_swatches[] =
+    "DROP VIEW counted_reading;"
+    "CREATE TABLE swatch_with_or_without_ink ("
+    "  id INTEGER PRIMARY KEY,"
+    "  cell_id INTEGER NOT NULL REFERENCES cell,"
+    "  ink_id INTEGER REFERENCES ink,"
+    "  batch_id INTEGER REFERENCES batch,"
+    "  batch_told TEXT," /* while there is no ink that could have a batch */
+    "  paper TEXT,"
+    "  inked_utc_s INTEGER,"
+    "  inked_offset_min INTEGER,"
+    "  forgotten INTEGER NOT NULL DEFAULT 0);"
+
+    "CREATE TEMP TABLE unnamed AS SELECT swatch.id AS swatch_id, swatch.ink_id FROM swatch"
+    "  JOIN cell ON cell.id = swatch.cell_id JOIN chart ON chart.id = cell.chart_id"
+    "  JOIN ink ON ink.id = swatch.ink_id AND ink.name = " CELL_CALLED
+    "  WHERE ink.id NOT IN (SELECT ink_id FROM combination_ink)"
+    "  AND ink.id NOT IN (SELECT first_ink_id FROM blend UNION SELECT second_ink_id FROM blend);"
+    "INSERT INTO swatch_with_or_without_ink SELECT swatch.id, cell_id,"
+    "  CASE WHEN unnamed.ink_id IS NULL THEN swatch.ink_id END,"
+    "  CASE WHEN unnamed.ink_id IS NULL THEN batch_id END,"
+    "  CASE WHEN unnamed.ink_id IS NOT NULL THEN batch.label END,"
+    "  paper, inked_utc_s, inked_offset_min, forgotten"
+    "  FROM swatch LEFT JOIN unnamed ON unnamed.swatch_id = swatch.id"
+    "  LEFT JOIN batch ON batch.id = swatch.batch_id;"
+    "DROP TABLE swatch;"
+    "ALTER TABLE swatch_with_or_without_ink RENAME TO swatch;"
+    "CREATE INDEX swatch_by_cell ON swatch (cell_id);"
+    "CREATE INDEX swatch_by_ink ON swatch (ink_id);"
+    "UPDATE ink SET forgotten = 1 WHERE id IN (SELECT ink_id FROM unnamed)"
+    "  AND id NOT IN (SELECT ink_id FROM swatch WHERE ink_id IS NOT NULL);"
+    "DROP TABLE unnamed;" COUNTED_READING;
+
+const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets,
+                                    changes,      folded_names,    unnamed_swatches};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

@@ -13,6 +13,7 @@
 struct storing {
     struct inventory *inventory;
     const struct inventory_entry *entry;
+    struct inventory_outcome *outcome;
     long long chart_id;
     long long photo_id;
 };
@@ -138,48 +139,61 @@ static enum status add_photo(struct storing *storing, int take, struct error *er
     return status;
 }
 
-/* What the inventory calls the ink of a cell: labels of unnamed sheets would meet, so the chart's
- * name stands before them. */
-static void ink_name(const struct inventory_entry *entry, const struct reading *reading, char *name,
-                     size_t size)
+/* A cell that held another ink when the chart was last measured. */
+static enum status note_changed(struct storing *storing, const struct reading *reading,
+                                const struct name *name, long long before, struct error *error)
 {
-    char label[NAMES_LABEL_SIZE];
-    const char *called = names_of_cell(entry->names, reading->row, reading->column, label);
+    struct inventory_outcome *outcome = storing->outcome;
+    struct inventory_changed_cell *cell;
+    const struct bound id = bound_integer(before);
+    const struct query query = {"SELECT name FROM ink WHERE id = ?", &id, 1};
 
-    snprintf(name, size, "%s%s%s", entry->names ? "" : entry->chart, entry->names ? "" : " ",
-             called);
+    if (outcome->changed++ >= INVENTORY_CHANGED_LISTED)
+        return STATUS_OK;
+    cell = &outcome->changed_cells[outcome->changed - 1];
+    cell->row = reading->row;
+    cell->column = reading->column;
+    snprintf(cell->now, sizeof cell->now, "%s", name->ink);
+    return database_lookup_text(storing->inventory, &query, cell->before, sizeof cell->before,
+                                error);
+}
+
+/* The ink of a cell: as named, else as the cell is known; 0 if it has no name. */
+static enum status ink_of_cell(struct storing *storing, const struct reading *reading,
+                               long long cell_id, long long *ink_id, struct error *error)
+{
+    const struct names *names = storing->entry->names;
+    const struct name *name = names ? names_at(names, reading->row, reading->column) : NULL;
+    long long before = 0;
+    enum status status = swatches_last_ink(storing->inventory, cell_id, &before, error);
+
+    *ink_id = name ? 0 : before;
+    if (status || !name || !name->ink[0])
+        return status;
+    status = swatches_ink(storing->inventory, name->ink, ink_id, error);
+    if (!status && before && before != *ink_id)
+        status = note_changed(storing, reading, name, before, error);
+    return status;
 }
 
 static enum status swatch_of_reading(struct storing *storing, const struct reading *reading,
                                      long long cell_id, long long *id, struct error *error)
 {
     const struct inventory_entry *entry = storing->entry;
-    struct photo_time inked_at = entry->inked_at;
-    const char *batch = entry->batch;
-    char name[INVENTORY_PATH_SIZE];
-    long long ink_id = 0, batch_id = 0;
-    enum status status;
+    const struct name *name =
+        entry->names ? names_at(entry->names, reading->row, reading->column) : NULL;
+    struct swatch_told told = {cell_id, 0, entry->batch, entry->paper, entry->inked_at};
+    enum status status = ink_of_cell(storing, reading, cell_id, &told.ink_id, error);
 
     *id = 0;
-    ink_name(entry, reading, name, sizeof name);
-    if (!name[0] || (!entry->names && reading->found == CELL_EMPTY))
-        return STATUS_OK;
-    if (entry->names &&
-        names_at(entry->names, reading->row, reading->column)->inked_at.source != PHOTO_TIME_NONE)
-        inked_at = names_at(entry->names, reading->row, reading->column)->inked_at;
-    if (entry->names && names_at(entry->names, reading->row, reading->column)->batch[0])
-        batch = names_at(entry->names, reading->row, reading->column)->batch;
-    status = swatches_ink(storing->inventory, name, &ink_id, error);
-    if (!status)
-        status = swatches_batch(storing->inventory, ink_id, batch, &batch_id, error);
-    if (!status) {
-        const struct bound bound[6] = {
-            bound_integer(cell_id),   bound_integer(ink_id),         bound_id(batch_id),
-            bound_text(entry->paper), bound_time_seconds(&inked_at), bound_time_offset(&inked_at)};
-
-        status = swatches_swatch(storing->inventory, bound, id, error);
-    }
-    return status;
+    if (status || (!told.ink_id && reading->found == CELL_EMPTY))
+        return status;
+    if (name && name->inked_at.source != PHOTO_TIME_NONE)
+        told.inked_at = name->inked_at;
+    if (name && name->batch[0])
+        told.batch = name->batch;
+    storing->outcome->unnamed += !told.ink_id;
+    return swatches_swatch(storing->inventory, &told, id, error);
 }
 
 /* --- readings ------------------------------------------------------------------------------- */
@@ -203,7 +217,7 @@ static enum status add_reading(struct storing *storing, const struct reading *re
 static enum status store_entry(struct inventory *inventory, const struct inventory_entry *entry,
                                struct inventory_outcome *outcome, struct error *error)
 {
-    struct storing storing = {inventory, entry, 0, 0};
+    struct storing storing = {inventory, entry, outcome, 0, 0};
     const struct known_naming naming = {entry->names, entry->chart, entry->batch, entry->fresh};
     int takes = 0;
     enum status status = count_takes(&storing, &takes, error);

@@ -57,8 +57,9 @@ enum status swatches_ink(struct inventory *inventory, const char *name, long lon
     return find_or_add(inventory, &insert, "SELECT id FROM ink WHERE name = ?", id, error);
 }
 
-enum status swatches_batch(struct inventory *inventory, long long ink_id, const char *label,
-                           long long *id, struct error *error)
+/* The batch of an ink; 0 for no label (NULL). */
+static enum status batch_of_ink(struct inventory *inventory, long long ink_id, const char *label,
+                                long long *id, struct error *error)
 {
     const struct bound bound[] = {bound_integer(ink_id), bound_text(label)};
     const struct query insert = {
@@ -75,30 +76,84 @@ enum status swatches_batch(struct inventory *inventory, long long ink_id, const 
                        id, error);
 }
 
-/* The swatch last kept for the cell, unless something told speaks against it: see inventory.h. */
+/* The swatch last kept for the cell ?1. */
+#define LAST_SWATCH                                                                                \
+    "(SELECT swatch.*, coalesce(batch.label, batch_told) AS label FROM swatch"                     \
+    " LEFT JOIN batch ON batch.id = swatch.batch_id WHERE cell_id = ?1 AND NOT forgotten"          \
+    " AND EXISTS (SELECT 1 FROM counted_reading WHERE swatch_id = swatch.id)"                      \
+    " ORDER BY swatch.id DESC LIMIT 1)"
+
+enum status swatches_last_ink(struct inventory *inventory, long long cell_id, long long *ink_id,
+                              struct error *error)
+{
+    const struct bound cell = bound_integer(cell_id);
+    const struct query query = {"SELECT ink_id FROM " LAST_SWATCH, &cell, 1};
+
+    return database_lookup(inventory, &query, ink_id, error);
+}
+
+/* That swatch, unless something told speaks against it: see inventory.h. */
 static const char same_swatch[] =
-    "SELECT id FROM (SELECT * FROM swatch WHERE cell_id = ?1 AND NOT forgotten"
-    "  AND EXISTS (SELECT 1 FROM counted_reading WHERE swatch_id = swatch.id) ORDER BY id DESC "
-    "LIMIT 1)"
-    " WHERE ink_id = ?2 AND (?3 IS NULL OR batch_id IS ?3) AND (?4 IS NULL OR paper IS ?4)"
+    "SELECT id FROM " LAST_SWATCH " WHERE (ink_id IS ?2 OR ink_id IS NULL)"
+    " AND (?3 IS NULL OR fold(label) IS fold(?3)) AND (?4 IS NULL OR paper IS ?4)"
     " AND (?5 IS NULL OR inked_utc_s IS ?5)";
 
-static const char new_swatch[] =
-    "INSERT INTO swatch (cell_id, ink_id, batch_id, paper, inked_utc_s, inked_offset_min)"
-    " VALUES (?, ?, ?, ?, ?, ?)";
-
-enum status swatches_swatch(struct inventory *inventory, const struct bound bound[6], long long *id,
-                            struct error *error)
+static enum status add_swatch(struct inventory *inventory, const struct swatch_told *told,
+                              long long *id, struct error *error)
 {
-    const struct query find = {same_swatch, bound, 5};
-    const struct query insert = {new_swatch, bound, 6};
-    enum status status = database_lookup(inventory, &find, id, error);
+    long long batch_id = 0;
+    enum status status = told->ink_id
+                             ? batch_of_ink(inventory, told->ink_id, told->batch, &batch_id, error)
+                             : STATUS_OK;
+    const struct bound bound[] = {bound_integer(told->cell_id),
+                                  bound_id(told->ink_id),
+                                  bound_id(batch_id),
+                                  bound_text(told->ink_id ? NULL : told->batch),
+                                  bound_text(told->paper),
+                                  bound_time_seconds(&told->inked_at),
+                                  bound_time_offset(&told->inked_at)};
+    const struct query insert = {"INSERT INTO swatch (cell_id, ink_id, batch_id, batch_told, paper,"
+                                 " inked_utc_s, inked_offset_min) VALUES (?, ?, ?, ?, ?, ?, ?)",
+                                 bound, COUNT(bound)};
 
-    if (status || *id)
-        return status;
-    status = database_execute(inventory, &insert, error);
+    if (!status)
+        status = database_execute(inventory, &insert, error);
     *id = sqlite3_last_insert_rowid(inventory->connection);
     return status;
+}
+
+/* Its batch becomes one of the ink's. */
+static enum status name_swatch(struct inventory *inventory, long long id, long long ink_id,
+                               struct error *error)
+{
+    const struct bound bound[] = {bound_integer(id), bound_integer(ink_id)};
+    const struct query batch = {"INSERT INTO batch (ink_id, label) SELECT ?2, batch_told"
+                                " FROM swatch WHERE id = ?1 AND batch_told IS NOT NULL"
+                                " ON CONFLICT DO NOTHING",
+                                bound, COUNT(bound)};
+    const struct query name = {
+        "UPDATE swatch SET ink_id = ?2, batch_id = (SELECT id FROM batch WHERE batch.ink_id = ?2"
+        " AND label = batch_told), batch_told = NULL WHERE id = ?1 AND ink_id IS NULL",
+        bound, COUNT(bound)};
+    enum status status = database_execute(inventory, &batch, error);
+
+    return status ? status : database_execute(inventory, &name, error);
+}
+
+enum status swatches_swatch(struct inventory *inventory, const struct swatch_told *told,
+                            long long *id, struct error *error)
+{
+    const struct bound bound[] = {bound_integer(told->cell_id), bound_id(told->ink_id),
+                                  bound_text(told->batch), bound_text(told->paper),
+                                  bound_time_seconds(&told->inked_at)};
+    const struct query find = {same_swatch, bound, COUNT(bound)};
+    enum status status = database_lookup(inventory, &find, id, error);
+
+    if (status)
+        return status;
+    if (!*id)
+        return add_swatch(inventory, told, id, error);
+    return told->ink_id ? name_swatch(inventory, *id, told->ink_id, error) : STATUS_OK;
 }
 
 /* --- readings ------------------------------------------------------------------------------- */

@@ -14,16 +14,22 @@ MUST_USE enum status swatches_cell(struct inventory *inventory, long long chart_
 MUST_USE enum status swatches_ink(struct inventory *inventory, const char *name, long long *id,
                                   struct error *error);
 
-/** The batch of an ink; 0 for no label (NULL). */
-MUST_USE enum status swatches_batch(struct inventory *inventory, long long ink_id,
-                                    const char *label, long long *id, struct error *error);
+/** The ink of the swatch last kept for a cell; 0: none yet, or it has no name. */
+MUST_USE enum status swatches_last_ink(struct inventory *inventory, long long cell_id,
+                                       long long *ink_id, struct error *error);
 
-/**
- * The swatch of a cell, a new one where what is told speaks against the last: see inventory_store.
- *
- * Shape: `bound` are cell, ink, batch, paper, and the seconds and offset of the time of inking.
- */
-MUST_USE enum status swatches_swatch(struct inventory *inventory, const struct bound bound[6],
+/* What is told of a swatch; NULL, 0 and PHOTO_TIME_NONE: not told. */
+struct swatch_told {
+    long long cell_id;
+    long long ink_id; /* 0: it has no name yet */
+    const char *batch;
+    const char *paper;
+    struct photo_time inked_at;
+};
+
+/** The swatch of a cell, a new one where what is told speaks against the last: see
+ * inventory_store. One that waited for its name gets it. */
+MUST_USE enum status swatches_swatch(struct inventory *inventory, const struct swatch_told *told,
                                      long long *id, struct error *error);
 
 /* What a reading belongs to; swatch_id 0: a cell left blank. */

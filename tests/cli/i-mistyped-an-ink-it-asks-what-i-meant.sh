@@ -7,4 +7,4 @@ woad import slip.csv
 woad import next.csv 2>/dev/null && woad inks --format csv | cut -d, -f1
 woad import slip.csv --new-inks 2>/dev/null && woad inks --format csv | cut -d, -f1
 # known now, it needs no option
-sed 's/31,/32,/' slip.csv >known.csv && woad import known.csv 2>/dev/null && woad show "beetrot 12" --format csv | wc -l
+sed 's/31,/32,/' slip.csv >known.csv && woad import known.csv 2>/dev/null && woad show "beetrot 12" --format csv 2>/dev/null | wc -l

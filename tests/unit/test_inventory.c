@@ -62,21 +62,63 @@ static void unreadable_and_blank_cells_are_kept_as_such(void **state)
     inventory_close(inventory);
 }
 
-static void unnamed_cells_of_different_charts_stay_apart(void **state)
+static void cells_without_names_are_kept_and_are_no_inks_until_they_are_named(void **state)
+{
+    struct inventory *inventory = open_inventory();
+    struct inventory_inks inks = {0};
+    struct error error;
+    struct made made;
+
+    (void)state;
+    make(&made, "aa", 1, 2);
+    made.entry.names = NULL;
+    made.entry.batch = "pad two";
+    store(inventory, &made.entry);
+    assert_int_equal(inventory_read_inks(inventory, &inks, &error), STATUS_OK);
+    assert_int_equal(inks.count, 0);
+    assert_int_equal(count_readings(inventory, NULL), 2);
+    make(&made, "bb", 1, 2);
+    store(inventory, &made.entry);
+    assert_int_equal(count_readings(inventory, "Ink 1"), 2);
+    assert_int_equal(count_swatches(inventory, "Ink 1"), 1);
+    inventory_close(inventory);
+}
+
+static void a_known_chart_without_names_holds_the_inks_it_held(void **state)
 {
     struct inventory *inventory = open_inventory();
     struct made made;
 
     (void)state;
     make(&made, "aa", 1, 2);
-    made.entry.names = NULL;
     store(inventory, &made.entry);
     make(&made, "bb", 1, 2);
     made.entry.names = NULL;
-    made.entry.chart = "autumn";
+    made.entry.batch = "pad two"; /* another swatch, of the same ink */
     store(inventory, &made.entry);
-    assert_int_equal(count_readings(inventory, "spring A1"), 1);
-    assert_int_equal(count_readings(inventory, "autumn A1"), 1);
+    assert_int_equal(count_readings(inventory, "Ink 1"), 2);
+    assert_int_equal(count_swatches(inventory, "Ink 1"), 2);
+    inventory_close(inventory);
+}
+
+static void cells_that_hold_another_ink_than_before_are_told(void **state)
+{
+    struct inventory *inventory = open_inventory();
+    struct inventory_outcome outcome;
+    struct error error;
+    struct made made;
+
+    (void)state;
+    make(&made, "aa", 2, 2);
+    store(inventory, &made.entry);
+    make(&made, "bb", 2, 2);
+    snprintf(made.cells[2].ink, sizeof made.cells[2].ink, "Linseed 4");
+    assert_int_equal(inventory_store(inventory, &made.entry, 1, &outcome, &error), STATUS_OK);
+    assert_int_equal(outcome.changed, 1);
+    assert_int_equal(outcome.changed_cells[0].row, 2);
+    assert_int_equal(outcome.changed_cells[0].column, 1);
+    assert_string_equal(outcome.changed_cells[0].before, "Ink 3");
+    assert_string_equal(outcome.changed_cells[0].now, "Linseed 4");
     inventory_close(inventory);
 }
 
@@ -245,7 +287,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST(what_is_stored_comes_back_whole),
         TEST(unreadable_and_blank_cells_are_kept_as_such),
-        TEST(unnamed_cells_of_different_charts_stay_apart),
+        TEST(cells_without_names_are_kept_and_are_no_inks_until_they_are_named),
+        TEST(a_known_chart_without_names_holds_the_inks_it_held),
+        TEST(cells_that_hold_another_ink_than_before_are_told),
         TEST(inks_show_their_latest_reading_by_the_time_taken),
         TEST(a_named_ink_never_read_is_listed_without_colour),
         TEST(the_same_chart_again_adds_readings_to_its_swatches),

@@ -1,3 +1,4 @@
+#include "inventory/database.h"
 #include "inventory_fixture.h"
 
 #include <signal.h>
@@ -231,6 +232,54 @@ static void an_inventory_of_a_newer_woad_is_refused_and_kept(void **state)
     assert_int_equal(checksum(), before);
 }
 
+/* What an inventory was before names were folded and swatches could wait for theirs. */
+static void make_older(void)
+{
+    static const char rows[] =
+        "INSERT INTO ink (id, name) VALUES (1, 'Leek 14'), (2, 'spring B2'), (3, 'spring A2');"
+        "INSERT INTO batch (id, ink_id, label) VALUES (1, 1, 'pad two'), (2, 2, 'pad two');"
+        "INSERT INTO chart VALUES (1, 'spring', 2, 2);"
+        "INSERT INTO cell VALUES (1, 1, 1, 1), (2, 1, 2, 2);"
+        "INSERT INTO swatch (id, cell_id, ink_id, batch_id) VALUES (1, 1, 1, 1), (2, 2, 2, 2);"
+        "INSERT INTO photo VALUES (1, 1, 'aa', 1, 'aa.jpg', 1, 1, NULL, NULL, NULL, 'none', '', '',"
+        " 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);"
+        "INSERT INTO reading (photo_id, cell_id, swatch_id, found, L, a, b, flags)"
+        " VALUES (1, 1, 1, 'ink', 50, 0, 0, 0), (1, 2, 2, 'ink', 60, 0, 0, 0);"
+        "PRAGMA application_id = 1464811844; PRAGMA user_version = 4;";
+    sqlite3 *connection;
+
+    assert_int_equal(sqlite3_open(path, &connection), SQLITE_OK);
+    for (int i = 0; i < 4; i++)
+        assert_int_equal(sqlite3_exec(connection, schema_steps[i], NULL, NULL, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(connection, rows, NULL, NULL, NULL), SQLITE_OK);
+    sqlite3_close(connection);
+}
+
+static void inks_that_were_only_cells_without_a_name_are_none_any_more(void **state)
+{
+    struct inventory *inventory;
+    struct inventory_readings readings;
+    struct inventory_inks inks;
+    struct error error;
+
+    (void)state;
+    make_older();
+    inventory = open_inventory();
+    assert_int_equal(inventory_read_inks(inventory, &inks, &error), STATUS_OK);
+    assert_int_equal(inks.count, 2); /* an ink that is called like another cell is one */
+    assert_string_equal(inks.items[0].name, "Leek 14");
+    assert_string_equal(inks.items[1].name, "spring A2");
+    readings = readings_of(inventory, NULL);
+    assert_int_equal(readings.count, 2);
+    assert_string_equal(readings.items[0].ink, "Leek 14");
+    assert_null(readings.items[1].ink);
+    assert_string_equal(readings.items[1].batch, "pad two");
+    assert_int_equal(count_readings(inventory, "LEEK 14"), 1);
+    inventory_readings_release(&readings);
+    inventory_inks_release(&inks);
+    inventory_close(inventory);
+}
+
 static void readings_can_not_be_overwritten_by_any_program(void **state)
 {
     struct inventory *inventory = open_inventory();
@@ -340,6 +389,7 @@ int main(void)
         TEST(a_damaged_database_is_refused),
         TEST(another_programs_database_is_refused_and_kept),
         TEST(an_inventory_of_a_newer_woad_is_refused_and_kept),
+        TEST(inks_that_were_only_cells_without_a_name_are_none_any_more),
         TEST(readings_can_not_be_overwritten_by_any_program),
         TEST(an_opened_inventory_is_a_write_ahead_log_of_woads),
         TEST(reading_makes_no_inventory),
