@@ -202,7 +202,8 @@ $(BUILD)/demo_range: $(T)/range/demo_range.o $(RENDERER)
 # For the one picture of testimages that is kept, not made again: encoders differ.
 $(BUILD)/heic: $(T)/heic/heic.o $(BUILD)/libwoad.a
 # Photos of printed pages, for the command line's cases.
-$(BUILD)/printed_photo: $(T)/printed/printed_photo.o $(BUILD)/libwoad.a
+$(BUILD)/printed_photo: $(T)/printed/printed_photo.o $(T)/scene/guided.o $(T)/scene/basics.o \
+                        $(BUILD)/libwoad.a
 $(BUILD)/printed_photo: LDLIBS += -lcmocka
 
 # --- accuracy and speed ---------------------------------------------------------------------

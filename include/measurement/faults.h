@@ -13,10 +13,11 @@ enum fault_kind {
     FAULT_CARD_HAZY,    /* the card's black is too light for its white */
     FAULT_SHEET_HAZY,   /* no ink of many is dark in any channel */
     FAULT_LOCAL_TONE,   /* paper is lighter beside dark cells than beside pale ones */
-    FAULT_GREYS,        /* the card's greys do not lie on one curve */
-    FAULT_CARD_COLOURS, /* its patches disagree with its table */
-    FAULT_OVEREXPOSED,  /* paper reaches the end of the range */
-    FAULT_COMPRESSED,   /* the JPEG rounds flat areas coarsely */
+    FAULT_PRINTED_GREYS, /* a printed sheet's greys are lighter within dark than within white */
+    FAULT_GREYS,         /* the card's greys do not lie on one curve */
+    FAULT_CARD_COLOURS,  /* its patches disagree with its table */
+    FAULT_OVEREXPOSED,   /* paper reaches the end of the range */
+    FAULT_COMPRESSED,    /* the JPEG rounds flat areas coarsely */
     FAULTS
 };
 

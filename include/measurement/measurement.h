@@ -6,6 +6,7 @@
 #include "files/card.h"
 #include "files/photo.h"
 #include "location/pose.h"
+#include "location/printed_chart.h"
 #include "measurement/faults.h"
 #include "values/colour.h"
 
@@ -62,13 +63,22 @@ struct measurement {
     struct scene *scene;  /* what the cells are read against; of no use outside */
 };
 
+/* A chart whose place is told: by hand, or by the marks of a sheet that woad printed. */
+struct chart_told {
+    struct quad at; /* outer corners of its corner cells, from the chart's first */
+    int rows;
+    int columns;
+    const struct printed_chart *printed; /* NULL: no printed sheet; else it lies as `from_page` */
+    struct homography from_page;
+};
+
 /* What the user told beforehand. Zeroed: nothing. Corners in working pixels. */
 struct measurement_hints {
     const struct card *card;
     bool card_given;
     struct quad card_at;
-    bool chart_given;
-    struct quad chart_at;
+    struct chart_told told[CHARTS_MAX]; /* then no chart is looked for */
+    int told_count;
     int rows; /* 0: find out */
     int columns;
     const bool *named; /* NULL, or rows * columns: the cells the names file fills */

@@ -40,10 +40,10 @@ struct photo_told {
 };
 
 struct measured_photo {
-    struct photo_told told; /* as told, and what the marks of a printed sheet tell besides */
+    struct photo_told told;
     struct photo photo;
     struct measurement measurement;
-    struct photo_sheet sheet;
+    struct photo_sheets sheets; /* where any lie there, its charts are these, in their order */
 };
 
 /**
@@ -58,6 +58,9 @@ struct measured_photo {
 MUST_USE enum status measured_photo_read(const char *path, const struct photo_told *told,
                                          const char *inventory_path,
                                          struct measured_photo *measured, struct error *error);
+
+/** The names of one of its charts, from 0; NULL: none are known. */
+const struct names *measured_photo_names(const struct measured_photo *measured, int chart);
 
 /** Measure a photo that was read. Returns: as measurement_from_photo. */
 MUST_USE enum status measured_photo_measure(struct measured_photo *measured, struct error *error);

@@ -3,32 +3,39 @@
 
 #include "inventory/printed_sheets.h"
 #include "location/tag.h"
+#include "measurement/measurement.h"
 
-/* What a printed sheet's corner marks tell of its photo. */
-
-#define PHOTO_SHEET_CHART_SIZE 240
-
-/* A zeroed struct is of no printed sheet. */
-struct photo_sheet {
-    struct tags tags;             /* all that the photo shows */
-    int number;                   /* of the sheet with the most of them; 0: none is seen */
-    struct inventory_sheet sheet; /* what the number stands for; its own is 0 if unknown */
-    bool placed;                  /* the chart's place follows from the marks */
-    struct printed_pose pose;
-    char chart[PHOTO_SHEET_CHART_SIZE]; /* what the chart is called if nothing else is told */
-    bool *named;                        /* which of its cells hold a name */
+/* What printed sheets' corner marks tell of their photo. Zeroed: it shows none. */
+struct photo_sheets {
+    struct inventory_sheet items[CHARTS_MAX]; /* those that the inventory knows */
+    struct printed_pose poses[CHARTS_MAX];    /* and how each lies */
+    int count;
+    int unknown[TAGS_MAX]; /* the numbers of those that it does not */
+    int unknown_count;
 };
 
 /**
- * Look for corner marks, and take from the inventory what they stand for.
+ * Look for corner marks, and take from the inventory what they stand for: names, rows and columns,
+ * and, from where they lie, the place and turn of each chart.
  *
  * Shape:   an inventory that is not there knows no sheet.
- * Owns:    the caller releases `found` with photo_sheet_release, also on failure.
+ * Owns:    the caller releases `sheets` with photo_sheet_release, also on failure.
  * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
  */
 MUST_USE enum status photo_sheet_find(const struct photo *photo, const char *inventory_path,
-                                      struct photo_sheet *found, struct error *error);
+                                      struct photo_sheets *sheets, struct error *error);
 
-void photo_sheet_release(struct photo_sheet *found);
+void photo_sheet_release(struct photo_sheets *sheets);
+
+/** Where one of them lies, as measurement takes it; borrows from `sheets`. */
+struct chart_told photo_sheet_told(const struct photo_sheets *sheets, int sheet);
+
+/**
+ * At what size one of them was printed, 1 as it was meant, by the card that lies beside it.
+ *
+ * Units:   `card_mm` the length of the card's six patches, edge to edge.
+ */
+double photo_sheet_scale(const struct photo_sheets *sheets, int sheet, const struct card_pose *card,
+                         double card_mm);
 
 #endif

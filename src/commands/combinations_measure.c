@@ -39,7 +39,7 @@ static enum status measure(struct blending *blending, const char *path, const st
     enum status status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &blending->photo, error);
     struct measurement_hints hints = {.card = card,
                                       .card_given = settings->card_at.given,
-                                      .chart_given = settings->chart_at.given,
+                                      .told_count = settings->chart_at.given,
                                       .rows = settings->rows,
                                       .columns = settings->cells};
 
@@ -48,7 +48,10 @@ static enum status measure(struct blending *blending, const char *path, const st
     if (settings->at.source != PHOTO_TIME_NONE)
         blending->photo.taken = settings->at;
     hints.card_at = working_quad(&settings->card_at.quad, blending->photo.scale);
-    hints.chart_at = working_quad(&settings->chart_at.quad, blending->photo.scale);
+    hints.told[0] =
+        (struct chart_told){.at = working_quad(&settings->chart_at.quad, blending->photo.scale),
+                            .rows = settings->rows,
+                            .columns = settings->cells};
     return measurement_from_photo(&blending->photo, &hints, &blending->measurement, error);
 }
 

@@ -18,6 +18,7 @@ struct measure_settings {
     struct photo_time inked_at;
     const char *batch;
     const char *paper;
+    double card_mm; /* length of the card's six patches; 0: not told */
     struct told_corners card_at;
     struct told_corners chart_at;
     int rows;
@@ -63,8 +64,11 @@ struct measure_outcome {
 MUST_USE enum status measure_photo(const struct measure_run *run, const char *path, FILE *out,
                                    FILE *notes, struct measure_outcome *outcome);
 
-/** Say what a printed sheet's marks tell; nothing where the photo shows none. */
-void measure_note_sheet(const struct measured_photo *photo, FILE *notes);
+/** Say which printed sheets a photo shows. */
+void measure_note_sheets(const struct measured_photo *photo, FILE *notes);
+
+/** Say which of them were printed at another size; `card_mm` as photo_sheet_scale has it, or 0. */
+void measure_note_scale(const struct measured_photo *photo, double card_mm, FILE *notes);
 
 /** Say the verdict on one of the photo's charts, counted from 0, and what of it needs a look. */
 void measure_note_chart(const struct measure_run *run, const struct measured_photo *measured,

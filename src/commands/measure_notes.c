@@ -4,8 +4,12 @@
 #include "output/card_report.h"
 #include "output/fault_words.h"
 
+#include <math.h>
 #include <stdlib.h>
 
+/* From here on a print's scale is said: it is found to 0.5 %, and "fit to page" takes 2 to 6 %
+ * (common practice, no source). */
+#define SCALE_OFF 0.01
 #define LISTED_MAX 12 /* cells named in one note; the table has them all */
 
 static const char *const time_source_words[] = {[PHOTO_TIME_NONE] = "",
@@ -193,10 +197,8 @@ static void note_cards(const char *path, const struct measurement *measurement, 
 static void note_chart(const char *path, const struct chart_pose *chart, int measured, FILE *notes)
 {
     if (chart->charts > 1 && measured > 1)
-        fprintf(notes,
-                "%s: the photo shows %d charts, counted from the left or from above; "
-                "number %d:\n",
-                path, chart->charts, chart->number);
+        fprintf(notes, "%s: the photo shows %d charts%s; number %d:\n", path, chart->charts,
+                chart->given ? "" : ", counted from the left or from above", chart->number);
     else if (chart->charts > 1)
         fprintf(notes,
                 "%s: the photo shows %d charts; this is number %d, counted from the left or from "
@@ -222,46 +224,43 @@ void measure_note_chart(const struct measure_run *run, const struct measured_pho
     note_cards(path, measurement, more, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         if (more || questions[i].always)
-            note_cells(measured->told.names, path, chart, &questions[i], notes);
+            note_cells(measured_photo_names(measured, number), path, chart, &questions[i], notes);
     if (more && !run->settings.check)
         fprintf(notes, "%s: --check FILE.png draws what was read, to see that it is right\n", path);
 }
 
 /* --- printed sheets ------------------------------------------------------------------------- */
 
-static void note_other_sheets(const struct photo_sheet *sheet, const char *path, FILE *notes)
+void measure_note_sheets(const struct measured_photo *photo, FILE *notes)
 {
-    const struct tags *tags = &sheet->tags;
-
-    for (int i = 0; i < tags->count; i++) {
-        bool first = true;
-
-        for (int j = 0; j < i; j++)
-            first = first && tags->items[j].sheet != tags->items[i].sheet;
-        if (first && tags->items[i].sheet != sheet->number)
-            fprintf(notes,
-                    "%s: shows the corner marks of sheet %d too, which is not read; take a photo "
-                    "of it alone\n",
-                    path, tags->items[i].sheet);
-    }
-}
-
-void measure_note_sheet(const struct measured_photo *photo, FILE *notes)
-{
-    const struct photo_sheet *sheet = &photo->sheet;
+    const struct photo_sheets *sheets = &photo->sheets;
     const char *path = photo->photo.path;
 
-    if (!sheet->number)
-        return;
-    note_other_sheets(sheet, path, notes);
-    if (!sheet->sheet.number)
+    for (int i = 0; i < sheets->unknown_count; i++)
         fprintf(notes,
                 "%s: its corner marks are of sheet %d, which this inventory did not print; names "
                 "have to be told with --names\n",
-                path, sheet->number);
-    if (sheet->placed)
+                path, sheets->unknown[i]);
+    for (int i = 0; i < sheets->count; i++)
         fprintf(notes, "%s: sheet %d ('%s', page %d), by %d of its 4 corner marks\n", path,
-                sheet->number, sheet->sheet.title, sheet->sheet.page, sheet->pose.tags);
+                sheets->items[i].number, sheets->items[i].title, sheets->items[i].page,
+                sheets->poses[i].tags);
+}
+
+void measure_note_scale(const struct measured_photo *photo, double card_mm, FILE *notes)
+{
+    const struct photo_sheets *sheets = &photo->sheets;
+
+    for (int i = 0; card_mm > 0 && i < sheets->count; i++) {
+        double scale = photo_sheet_scale(sheets, i, &photo->measurement.card, card_mm);
+
+        if (fabs(scale - 1) >= SCALE_OFF)
+            fprintf(notes,
+                    "%s: sheet %d was printed at %.1f %%%s; a stencil printed true to size will "
+                    "not fit it\n",
+                    photo->photo.path, sheets->items[i].number, 100 * scale,
+                    scale < 1 ? ": 'fit to page' was on" : "");
+    }
 }
 
 /* --- at the end ----------------------------------------------------------------------------- */

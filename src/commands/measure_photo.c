@@ -25,7 +25,7 @@ static struct check_subject subject_of(const struct measuring *measuring, int ch
                                   .measurement = &measuring->photo.measurement,
                                   .chart = chart,
                                   .card = &measuring->run->card,
-                                  .names = measuring->photo.told.names};
+                                  .names = measured_photo_names(&measuring->photo, chart)};
 }
 
 /* Of several charts each has a check picture: the first as told, the others by their number. */
@@ -165,8 +165,9 @@ static enum status print_chart(const struct measuring *measuring, int i, FILE *o
                                         chart, measuring->seconds};
     enum table_format format = measuring->run->settings.format;
     struct table table = {0};
-    enum status status = rows_of_measurement(measuring->photo.photo.path, chart,
-                                             measuring->photo.told.names, &table, error);
+    enum status status =
+        rows_of_measurement(measuring->photo.photo.path, chart,
+                            measured_photo_names(&measuring->photo, i), &table, error);
 
     if (!status && i > 0 && format == TABLE_JSON)
         fputs(",\n", out);
@@ -232,13 +233,15 @@ static enum status read_and_measure(struct measuring *measuring, const char *pat
     double start;
     enum status status = measured_photo_read(path, &told, run->inventory_path, photo, error);
 
-    measure_note_sheet(photo, notes);
+    measure_note_sheets(photo, notes);
     start = seconds_now();
     if (!status)
         status = measured_photo_measure(photo, error);
     measuring->seconds = seconds_now() - start;
     for (int i = 0; !status && i < photo->measurement.chart_count; i++)
         measure_note_chart(run, photo, i, notes);
+    if (!status)
+        measure_note_scale(photo, run->settings.card_mm, notes);
     return status;
 }
 

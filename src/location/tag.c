@@ -8,6 +8,7 @@
 
 #define BITS_CORRECTED 1 /* wrong modules mended; more would need 30 MB of tables */
 #define DECIMATE 2       /* quads are looked for at half size, their edges refined at full size */
+#define CONTRAST_MIN 30  /* of 255, between ink and paper: quiet areas are not looked at */
 #define MARGIN_MIN                                                                                 \
     20.0f /* of the decision, 0 to 255: by rendered sheets, true tags have 45 and more */
 
@@ -67,6 +68,7 @@ enum status tags_find(const struct photo *photo, struct tags *tags, struct error
     if (grey && family && detector) {
         apriltag_detector_add_family_bits(detector, family, BITS_CORRECTED);
         detector->quad_decimate = DECIMATE;
+        detector->qtp.min_white_black_diff = CONTRAST_MIN;
         found = apriltag_detector_detect(detector, grey);
     }
     if (found) {

@@ -49,6 +49,24 @@ static void release_charts(struct measurement *measurement)
     measurement->chart_count = 0;
 }
 
+/* Lay out the charts whose places were told. */
+static enum status place_told(const struct view *view, const struct measurement_hints *hints,
+                              struct chart_poses *charts, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (int i = 0; !status && i < hints->told_count; i++) {
+        const struct chart_told *told = &hints->told[i];
+        const struct chart_wanted wanted = {.rows = told->rows, .columns = told->columns};
+        struct chart_pose *pose = &charts->items[charts->count++];
+
+        status = chart_pose_from_corners(view, &told->at, &wanted, pose, error);
+        pose->number = i + 1;
+        pose->charts = hints->told_count;
+    }
+    return status;
+}
+
 /* Find the charts anew; a finer look comes after a coarser one. */
 static enum status find_charts(const struct photo *photo, const struct measurement_hints *hints,
                                const struct regions *regions, struct measurement *measurement,
@@ -62,12 +80,10 @@ static enum status find_charts(const struct photo *photo, const struct measureme
     enum status status;
 
     release_charts(measurement);
-    if (hints->chart_given) {
-        charts.count = 1;
-        status = chart_pose_from_corners(&view, &hints->chart_at, &wanted, &charts.items[0], error);
-    } else {
+    if (hints->told_count)
+        status = place_told(&view, hints, &charts, error);
+    else
         status = chart_pose_find(&view, &wanted, &charts, error);
-    }
     for (int i = 0; i < charts.count; i++)
         measurement->charts[i].pose = charts.items[i];
     measurement->chart_count = charts.count;
@@ -248,15 +264,20 @@ static enum status read_chart(const struct photo *photo, const struct measuremen
                               int chart, struct measurement *measurement, struct error *error)
 {
     struct measured_chart *read = &measurement->charts[chart];
+    const struct chart_told *told = hints->told_count ? &hints->told[chart] : NULL;
+    bool printed = told && told->printed;
     enum status status = cells_read(measurement->scene, read, error);
 
     if (status)
         return status;
     read->faults = measurement->faults;
     sensors_of_chart(measurement->scene, read, hints->card, &read->faults);
+    if (printed)
+        sensors_of_print(measurement->scene, told, &read->faults);
     cells_widen(read);
     status = refuse_unreadable(photo, read, measurement->scene, error);
-    return status ? status : turn_check(photo, hints->named, read, error);
+    /* a printed sheet's marks tell how it lies, however few of its cells are inked yet */
+    return status || printed ? status : turn_check(photo, hints->named, read, error);
 }
 
 enum status measurement_from_photo(const struct photo *photo, const struct measurement_hints *hints,

@@ -15,4 +15,8 @@ void sensors_of_paper(const struct scene *scene, struct lab paper, struct faults
 void sensors_of_chart(const struct scene *scene, const struct measured_chart *chart,
                       const struct card *card, struct faults *faults);
 
+/** What a printed sheet's greys show, those within dark against those within white. */
+void sensors_of_print(const struct scene *scene, const struct chart_told *told,
+                      struct faults *faults);
+
 #endif

@@ -31,6 +31,10 @@ static const struct {
     [FAULT_LOCAL_TONE] = {"paper is lighter beside dark cells than beside pale ones (by ", 69, 1,
                           " % for each doubling): the camera lightens what is dark",
                           "turn off HDR, filters and portrait mode"},
+    [FAULT_PRINTED_GREYS] = {"the sheet's printed greys come out ", 100, 1,
+                             " % lighter within dark than within white: the camera lightens what "
+                             "is dark",
+                             "turn off HDR, filters and portrait mode"},
     [FAULT_GREYS] = {"the card's greys miss their table by L* ", 1, 1,
                      " on average, whatever curve the camera has",
                      "look for a shadow, shine or dirt on them, and take the photo without HDR "

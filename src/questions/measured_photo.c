@@ -26,7 +26,7 @@ static enum status refuse_inked_later(const struct photo *photo, const struct ph
 
 static enum status check_times(const struct measured_photo *measured, struct error *error)
 {
-    const struct names *names = measured->told.names;
+    const struct names *names = measured->told.names; /* a printed sheet's tell no times */
     int count = names ? names->rows * names->columns : 0;
     enum status status = refuse_inked_later(&measured->photo, &measured->told.inked_at, error);
 
@@ -41,22 +41,9 @@ static bool knows_sheet(const struct photo_told *told)
     return told->names || told->chart_at.given || told->which || told->rows || told->columns;
 }
 
-/* Names, place and turn are the printed sheet's. */
-static void take_sheet(struct measured_photo *measured)
+const struct names *measured_photo_names(const struct measured_photo *measured, int chart)
 {
-    const struct photo_sheet *sheet = &measured->sheet;
-    struct photo_told *told = &measured->told;
-
-    if (!sheet->placed)
-        return;
-    told->chart_at.given = true;
-    for (int i = 0; i < 4; i++)
-        told->chart_at.quad.corner[i] =
-            point_scale(sheet->pose.corners.corner[i], measured->photo.scale);
-    told->names = &sheet->sheet.names;
-    told->named = sheet->named;
-    if (!told->chart)
-        told->chart = sheet->chart;
+    return measured->sheets.count ? &measured->sheets.items[chart].names : measured->told.names;
 }
 
 enum status measured_photo_read(const char *path, const struct photo_told *told,
@@ -74,9 +61,7 @@ enum status measured_photo_read(const char *path, const struct photo_told *told,
     if (told->at.source != PHOTO_TIME_NONE)
         measured->photo.taken = told->at;
     if (!knows_sheet(told))
-        status = photo_sheet_find(&measured->photo, inventory_path, &measured->sheet, error);
-    if (!status)
-        take_sheet(measured);
+        status = photo_sheet_find(&measured->photo, inventory_path, &measured->sheets, error);
     return status ? status : check_times(measured, error);
 }
 
@@ -92,16 +77,29 @@ static struct quad working_quad(const struct quad *stored, double scale)
     return working;
 }
 
+/* The charts whose places are known: by printed sheets' marks, or as told. */
+static void place_charts(const struct measured_photo *measured, struct measurement_hints *hints)
+{
+    const struct photo_told *told = &measured->told;
+
+    hints->told_count = measured->sheets.count;
+    for (int i = 0; i < hints->told_count; i++)
+        hints->told[i] = photo_sheet_told(&measured->sheets, i);
+    if (told->chart_at.given)
+        hints->told[hints->told_count++] = (struct chart_told){
+            .at = working_quad(&told->chart_at.quad, measured->photo.scale),
+            .rows = hints->rows,
+            .columns = hints->columns,
+        };
+}
+
 enum status measured_photo_measure(struct measured_photo *measured, struct error *error)
 {
     const struct photo_told *told = &measured->told;
-    double scale = measured->photo.scale;
-    const struct measurement_hints hints = {
+    struct measurement_hints hints = {
         .card = told->card,
         .card_given = told->card_at.given,
-        .card_at = working_quad(&told->card_at.quad, scale),
-        .chart_given = told->chart_at.given,
-        .chart_at = working_quad(&told->chart_at.quad, scale),
+        .card_at = working_quad(&told->card_at.quad, measured->photo.scale),
         .rows = told->names ? told->names->rows : told->rows,
         .columns = told->names ? told->names->columns : told->columns,
         .named = told->named,
@@ -109,6 +107,7 @@ enum status measured_photo_measure(struct measured_photo *measured, struct error
         .every_chart = !knows_sheet(told),
     };
 
+    place_charts(measured, &hints);
     return measurement_from_photo(&measured->photo, &hints, &measured->measurement, error);
 }
 
@@ -131,9 +130,13 @@ static void name_chart(const struct measured_photo *measured, int number,
                        char name[MEASURED_PHOTO_CHART_SIZE])
 {
     const struct photo_told *told = &measured->told;
-    bool one_told = told->chart && (told->which || told->names_path);
+    const struct inventory_sheet *sheet =
+        measured->sheets.count ? &measured->sheets.items[number - 1] : NULL;
+    bool one_told = sheet ? !told->chart : told->chart && (told->which || told->names_path);
 
-    if (told->chart)
+    if (sheet && !told->chart)
+        snprintf(name, MEASURED_PHOTO_CHART_SIZE, "%.200s, sheet %d", sheet->title, sheet->number);
+    else if (told->chart)
         snprintf(name, MEASURED_PHOTO_CHART_SIZE, "%s", told->chart);
     else
         stem_of(told->names_path ? told->names_path : measured->photo.path, name);
@@ -153,7 +156,7 @@ static struct inventory_entry entry_of(const struct measured_photo *measured, in
     return (struct inventory_entry){.photo = &measured->photo,
                                     .measurement = &measured->measurement,
                                     .measured = &charts[i],
-                                    .names = told->names,
+                                    .names = measured_photo_names(measured, i),
                                     .card = told->card->name,
                                     .chart = chart,
                                     .batch = told->batch,
@@ -189,6 +192,6 @@ enum status measured_photo_store(const struct measured_photo *measured, const ch
 void measured_photo_release(struct measured_photo *measured)
 {
     measurement_release(&measured->measurement);
-    photo_sheet_release(&measured->sheet);
+    photo_sheet_release(&measured->sheets);
     photo_release(&measured->photo);
 }

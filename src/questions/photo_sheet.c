@@ -1,30 +1,8 @@
 #include "questions/photo_sheet.h"
 
-#include "base/memory.h"
-
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-static int tags_of(const struct tags *tags, int sheet)
-{
-    int count = 0;
-
-    for (int i = 0; i < tags->count; i++)
-        count += tags->items[i].sheet == sheet;
-    return count;
-}
-
-/* The sheet with the most tags; 0: the photo shows none. Of several the first is read. */
-static int choose_sheet(const struct tags *tags)
-{
-    int sheet = 0;
-
-    for (int i = 0; i < tags->count; i++)
-        if (!sheet || tags_of(tags, tags->items[i].sheet) > tags_of(tags, sheet))
-            sheet = tags->items[i].sheet;
-    return sheet;
-}
+/* --- which sheets ----------------------------------------------------------------------------- */
 
 /* Without an inventory yet, no sheet is known. */
 static enum status read_sheet(const char *inventory_path, int number, struct inventory_sheet *sheet,
@@ -41,39 +19,77 @@ static enum status read_sheet(const char *inventory_path, int number, struct inv
     return status;
 }
 
-static enum status mark_named(struct photo_sheet *found, struct error *error)
+/* Whether a tag's sheet had a tag before it. */
+static bool came_before(const struct tags *tags, int tag)
 {
-    const struct names *names = &found->sheet.names;
-    size_t cells = (size_t)(names->rows * names->columns);
+    for (int i = 0; i < tag; i++)
+        if (tags->items[i].sheet == tags->items[tag].sheet)
+            return true;
+    return false;
+}
 
-    found->named = memory_array(cells, sizeof *found->named, "a sheet's names", error);
-    for (size_t i = 0; found->named && i < cells; i++)
-        found->named[i] = names->cells[i].ink[0] != '\0';
-    return found->named ? STATUS_OK : error->status;
+static enum status add_sheet(const struct tags *tags, int number, const char *inventory_path,
+                             struct photo_sheets *sheets, struct error *error)
+{
+    struct inventory_sheet *sheet = &sheets->items[sheets->count];
+    enum status status = read_sheet(inventory_path, number, sheet, error);
+
+    if (!status && sheet->number &&
+        printed_chart_find(&sheet->chart, tags, number, &sheets->poses[sheets->count])) {
+        sheets->count++;
+        return STATUS_OK;
+    }
+    if (!status && !sheet->number)
+        sheets->unknown[sheets->unknown_count++] = number;
+    inventory_sheet_release(sheet);
+    return status;
 }
 
 enum status photo_sheet_find(const struct photo *photo, const char *inventory_path,
-                             struct photo_sheet *found, struct error *error)
+                             struct photo_sheets *sheets, struct error *error)
 {
+    struct tags tags;
     enum status status;
 
-    memset(found, 0, sizeof *found);
-    status = tags_find(photo, &found->tags, error);
-    found->number = choose_sheet(&found->tags);
-    if (!status && found->number)
-        status = read_sheet(inventory_path, found->number, &found->sheet, error);
-    if (status || !found->sheet.number)
-        return status;
-    found->placed =
-        printed_chart_find(&found->sheet.chart, &found->tags, found->number, &found->pose);
-    snprintf(found->chart, sizeof found->chart, "%.200s, sheet %d", found->sheet.title,
-             found->number);
-    return mark_named(found, error);
+    memset(sheets, 0, sizeof *sheets);
+    status = tags_find(photo, &tags, error);
+    for (int i = 0; !status && i < tags.count && sheets->count < CHARTS_MAX; i++)
+        if (!came_before(&tags, i))
+            status = add_sheet(&tags, tags.items[i].sheet, inventory_path, sheets, error);
+    return status;
 }
 
-void photo_sheet_release(struct photo_sheet *found)
+void photo_sheet_release(struct photo_sheets *sheets)
 {
-    free(found->named);
-    inventory_sheet_release(&found->sheet);
-    memset(found, 0, sizeof *found);
+    for (int i = 0; i < sheets->count; i++)
+        inventory_sheet_release(&sheets->items[i]);
+    memset(sheets, 0, sizeof *sheets);
+}
+
+/* --- what they tell --------------------------------------------------------------------------- */
+
+struct chart_told photo_sheet_told(const struct photo_sheets *sheets, int sheet)
+{
+    const struct printed_chart *chart = &sheets->items[sheet].chart;
+    const struct printed_pose *pose = &sheets->poses[sheet];
+
+    return (struct chart_told){pose->corners, chart->rows, chart->columns, chart, pose->from_page};
+}
+
+double photo_sheet_scale(const struct photo_sheets *sheets, int sheet, const struct card_pose *card,
+                         double card_mm)
+{
+    struct homography back = homography_invert(&sheets->poses[sheet].from_page);
+    double length = 0; /* on the page, the mean over its rows' upper and lower edges */
+
+    for (int row = 0; row < CARD_ROWS; row++) {
+        const struct quad *first = &card->patch[row * CARD_COLUMNS];
+        const struct quad *last = &card->patch[(row + 1) * CARD_COLUMNS - 1];
+
+        length += point_distance(homography_apply(&back, first->corner[0]),
+                                 homography_apply(&back, last->corner[1])) +
+                  point_distance(homography_apply(&back, first->corner[3]),
+                                 homography_apply(&back, last->corner[2]));
+    }
+    return 2 * CARD_ROWS * card_mm / length;
 }

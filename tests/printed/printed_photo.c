@@ -1,20 +1,40 @@
 /*
- * A photo of a printed page, drawn: the page as woad wrote it, its cells inked, the card beside.
+ * A photo of printed pages, drawn: pages as woad wrote them, their cells inked, the card beside.
  *
- * usage: printed_photo PAGE.png CARD.txt PHOTO.png TURNS
+ * usage: printed_photo CARD.txt PHOTO.png [WORD=VALUE...]
  *
- * PAGE.png is an A5 chart of 5 rows of 4 cells; TURNS how many quarter turns clockwise it lies.
- * Prints what is true: "row,column,L,a,b" and a line a cell. All of it is invented.
+ *   page=PAGE.png     an A5 chart of 5 rows of 4 cells
+ *   second=PAGE.png   another one to the right of the card
+ *   turns=N           quarter turns clockwise that the first lies on
+ *   printed=0.97      what the printer made of 1
+ *   tone=0.1          how far the camera lightens what is dark around, and darkens what is light:
+ *                     the power of its surroundings' light that a place is divided by
+ *   reach=0.1         of those surroundings, in long sides of the photo
+ *   edge=0.5          steps well above it part surroundings, of the logarithm of light
+ *   seed=N            other inks, other noise
+ *
+ * Prints what is true: "row,column,L,a,b" and a line a cell, page by page. All of it is invented.
  */
 
+#include "scene/guided.h"
 #include "unit/drawing.h"
 
 #include "location/printed_chart.h"
 
 #define WIDTH_PX 1600
+#define WIDTH_OF_TWO_PX 2400
 #define HEIGHT_PX 1200
 #define PAGE_SHRINK 2 /* 300 dots an inch to about what the photo shows */
 #define INK_MARGIN_MM 1.0
+#define SECOND_PX 1490 /* to the right of the first */
+#define CARD_PITCH_MM 18.0
+
+/* The command line. */
+struct wanted {
+    const char *page;
+    const char *second;
+    double turns, printed, tone, reach, edge, seed;
+};
 
 static const struct point page_mm = {148, 210};
 
@@ -26,8 +46,8 @@ static void require(enum status status, const struct error *error)
     exit((int)status);
 }
 
-/* Millimetres of the page to the photo: a little tilted, turned. */
-static struct homography view(int turns)
+/* Millimetres of the paper to the photo: a little tilted, turned. */
+static struct homography view(int turns, double right_px)
 {
     const struct quad upright = {{{120, 60}, {850, 80}, {865, 1130}, {105, 1110}}};
     const struct quad lying = {{{60, 210}, {960, 195}, {955, 850}, {70, 870}}};
@@ -37,12 +57,32 @@ static struct homography view(int turns)
     struct quad turned;
     struct error error;
 
-    for (int i = 0; i < 4; i++)
+    for (int i = 0; i < 4; i++) {
         turned.corner[i] = seen->corner[(i + turns) % 4];
+        turned.corner[i].x += right_px;
+    }
     require(homography_from_quad(&turned, &from_unit, &error), &error);
     require(homography_from_quad(&page, &to_unit, &error), &error);
     to_unit = homography_invert(&to_unit);
     return homography_compose(&from_unit, &to_unit);
+}
+
+/* What a printer puts on paper that scales what it prints about the middle of the page. */
+static struct homography print_on(const struct homography *paper, double printed)
+{
+    const struct homography scaled = {{printed, 0, (1 - printed) * page_mm.x / 2, 0, printed,
+                                       (1 - printed) * page_mm.y / 2, 0, 0, 1}};
+
+    return homography_compose(paper, &scaled);
+}
+
+static void draw_paper(struct photo *photo, const struct homography *map)
+{
+    struct quad paper = {{{0, 0}, {page_mm.x, 0}, {page_mm.x, page_mm.y}, {0, page_mm.y}}};
+
+    for (int i = 0; i < 4; i++)
+        paper.corner[i] = homography_apply(map, paper.corner[i]);
+    drawing_quad(photo, &paper, drawing_paper);
 }
 
 /* The printed page, its white the drawn paper's. */
@@ -51,8 +91,8 @@ static void draw_page(struct photo *photo, const struct photo *page, const struc
     struct homography back = homography_invert(map);
     double px_per_mm = page->image.width_px / page_mm.x;
 
-    for (int y = 0; y < HEIGHT_PX; y++)
-        for (int x = 0; x < WIDTH_PX; x++) {
+    for (int y = 0; y < photo->image.height_px; y++)
+        for (int x = 0; x < photo->image.width_px; x++) {
             struct point at = homography_apply(&back, (struct point){x + 0.5, y + 0.5});
             int column = (int)floor(at.x * px_per_mm), row = (int)floor(at.y * px_per_mm);
 
@@ -68,15 +108,14 @@ static void draw_page(struct photo *photo, const struct photo *page, const struc
         }
 }
 
-static void ink_cells(struct photo *photo, const struct homography *map)
+static void ink_cells(struct photo *photo, const struct homography *map, unsigned number)
 {
     const struct printed_wish wish = {.page_mm = page_mm, .rows = 5, .columns = 4};
-    uint32_t seed = drawing_seed(7);
+    uint32_t seed = drawing_seed(number);
     struct printed_chart chart;
     struct error error;
 
     require(printed_chart_lay_out(&wish, &chart, &error), &error);
-    puts("row,column,L,a,b");
     for (int i = 0; i < chart.rows * chart.columns; i++) {
         int row = i / chart.columns + 1, column = i % chart.columns + 1;
         struct quad cell = printed_chart_cell(&chart, row, column);
@@ -93,39 +132,121 @@ static void ink_cells(struct photo *photo, const struct homography *map)
     }
 }
 
-static void draw_card(struct photo *photo, const char *path)
+static void add_page(struct photo *photo, const char *path, const struct homography *paper,
+                     double printed, unsigned seed)
 {
-    const struct drawing_grid grid =
-        drawing_card_grid((struct quad){{{1020, 330}, {1550, 330}, {1550, 690}, {1020, 690}}});
+    struct homography map = print_on(paper, printed);
+    struct photo page = {0}, smaller = {0};
+    struct error error;
+
+    require(photo_read(path, 0, &page, &error), &error);
+    require(image_shrink(&page.image, PAGE_SHRINK, &smaller.image, &error), &error);
+    draw_paper(photo, paper);
+    draw_page(photo, &smaller, &map);
+    ink_cells(photo, &map, seed);
+    photo_release(&page);
+    photo_release(&smaller);
+}
+
+/* The card lies in the paper's plane, upright in the photo. */
+static void draw_card(struct photo *photo, const char *path, const struct homography *map,
+                      int turns)
+{
+    const struct point middle_px = {1285, 510}, half_mm = {3 * CARD_PITCH_MM, 2 * CARD_PITCH_MM};
+    const struct point along[] = {{1, 0}, {0, -1}, {-1, 0}, {0, 1}}; /* of the page, by turns */
+    const struct point right = along[turns], down = along[(turns + 3) % 4];
     const struct rgb light = {{1, 1, 1}};
+    struct homography back = homography_invert(map);
+    struct point middle = homography_apply(&back, middle_px);
+    struct drawing_grid grid;
+    struct quad outer;
     struct card card;
     struct error error;
 
+    for (int i = 0; i < 4; i++) {
+        double x = i == 1 || i == 2 ? half_mm.x : -half_mm.x, y = i >= 2 ? half_mm.y : -half_mm.y;
+
+        outer.corner[i] = homography_apply(
+            map, point_add(middle, point_add(point_scale(right, x), point_scale(down, y))));
+    }
     require(card_read(path, &card, &error), &error);
+    grid = drawing_card_grid(outer);
     drawing_card(photo, &grid, &card, light);
+}
+
+/* As phones do: dark surroundings are lifted, bright ones held down, edges between them kept. */
+static void map_local_tone(struct photo *photo, const struct wanted *wanted)
+{
+    int width = photo->image.width_px, height = photo->image.height_px;
+    size_t count = (size_t)width * (size_t)height;
+    float *light = malloc(count * sizeof *light), *around;
+
+    for (size_t i = 0; light && i < count; i++) {
+        double green = drawing_decode(photo->image.samples[3 * i + 1] / 65535.0);
+
+        light[i] = logf(fmaxf((float)green, 1e-3f));
+    }
+    if (!light)
+        exit(1);
+    around = guided_smooth(light, width, height, (int)(wanted->reach * width), wanted->edge);
+    for (size_t i = 0; i < 3 * count; i++) {
+        double gain = exp(-wanted->tone * (double)(around[i / 3] + 1.0f));
+
+        photo->image.samples[i] =
+            drawing_encode(gain * drawing_decode(photo->image.samples[i] / 65535.0));
+    }
+    free(light);
+    free(around);
+}
+
+static void read_words(int count, char **words, struct wanted *wanted)
+{
+    const struct {
+        const char *name;
+        double *number;
+        const char **text;
+    } known[] = {{"page=", NULL, &wanted->page},   {"second=", NULL, &wanted->second},
+                 {"turns=", &wanted->turns, NULL}, {"printed=", &wanted->printed, NULL},
+                 {"tone=", &wanted->tone, NULL},   {"reach=", &wanted->reach, NULL},
+                 {"edge=", &wanted->edge, NULL},   {"seed=", &wanted->seed, NULL}};
+
+    for (int i = 0; i < count; i++)
+        for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
+            size_t length = strlen(known[k].name);
+
+            if (strncmp(words[i], known[k].name, length) != 0)
+                continue;
+            if (known[k].text)
+                *known[k].text = words[i] + length;
+            else
+                *known[k].number = atof(words[i] + length);
+        }
 }
 
 int main(int count, char **words)
 {
-    struct photo page = {0}, photo = {0};
-    struct homography map;
+    struct wanted wanted = {.printed = 1, .reach = 0.1, .edge = 0.5, .seed = 7};
+    struct photo photo = {0};
+    struct homography paper, second = view(0, SECOND_PX);
     struct error error;
+    unsigned seed;
 
-    if (count != 5)
+    if (count < 3)
         return 1;
-    map = view(atoi(words[4]) % 4);
-    require(photo_read(words[1], 0, &page, &error), &error);
-    require(image_shrink(&page.image, PAGE_SHRINK, &photo.image, &error), &error);
-    image_release(&page.image);
-    page.image = photo.image;
-    drawing_create(WIDTH_PX, HEIGHT_PX, drawing_desk, &photo);
-    draw_page(&photo, &page, &map);
-    ink_cells(&photo, &map);
-    draw_card(&photo, words[2]);
+    read_words(count - 3, words + 3, &wanted);
+    seed = (unsigned)wanted.seed;
+    paper = view((int)wanted.turns % 4, 0);
+    drawing_create(wanted.second ? WIDTH_OF_TWO_PX : WIDTH_PX, HEIGHT_PX, drawing_desk, &photo);
+    puts("row,column,L,a,b");
+    add_page(&photo, wanted.page, &paper, wanted.printed, seed);
+    if (wanted.second)
+        add_page(&photo, wanted.second, &second, wanted.printed, seed + 1);
+    draw_card(&photo, words[1], &paper, (int)wanted.turns % 4);
+    if (wanted.tone > 0)
+        map_local_tone(&photo, &wanted);
     drawing_blur(&photo, 0.8);
-    drawing_noise(&photo, 1.5, 5);
-    require(photo_write_srgb(words[3], &photo.image, &error), &error);
-    photo_release(&page);
+    drawing_noise(&photo, 1.5, seed - 2);
+    require(photo_write_srgb(words[2], &photo.image, &error), &error);
     photo_release(&photo);
     return 0;
 }

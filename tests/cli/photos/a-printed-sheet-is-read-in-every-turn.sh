@@ -7,7 +7,7 @@ woad sheet chart page.png --page a5 --names names.csv --title "Seed packets" 2>/
 sed -i 's/made by woad/printed page/' page.png
 for turns in 0 1 2 3; do
 	rm -f photo.png
-	printed_photo page.png "$WOAD_CALIBRATION/card24-from-2014-11.txt" photo.png $turns >truth.csv || exit
+	printed_photo "$WOAD_CALIBRATION/card24-from-2014-11.txt" photo.png page=page.png turns=$turns >truth.csv || exit
 	sed -i 's/made by woad/photo of it./' photo.png
 	quietly woad measure photo.png --dry-run --format csv >measured.csv || exit
 	tail -n +2 truth.csv >truth
