@@ -3,7 +3,7 @@
 VERSION := 0.1.0
 
 # The order of the layers, lowest first: a file includes only its own layer and those before it.
-LAYERS := base values files vision location correction measurement inventory analysis questions output commands
+LAYERS := base values files vision location correction measurement inventory analysis questions output page commands
 
 BUILD ?= build
 PREFIX ?= /usr/local
@@ -18,7 +18,7 @@ Q := $(if $(V),,@)# V=1 shows the compilers' command lines
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
 LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo pangocairo apriltag jansson libxxhash \
-             libutf8proc
+             libutf8proc libmicrohttpd
 OTHER_LIBRARIES := -lcsv -lglpk -lapriltag-utils -lm
 CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
@@ -29,10 +29,10 @@ LDLIBS += $(LIBRARY_LINKS) $(OTHER_LIBRARIES)
 # Packages by their Debian and Ubuntu names: to build; to check; and for one target each.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
             libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
-            libglpk-dev libpango1.0-dev libapriltag-dev libutf8proc-dev
+            libglpk-dev libpango1.0-dev libapriltag-dev libutf8proc-dev libmicrohttpd-dev
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
-                  libcolor-library-perl
+                  libcolor-library-perl curl
 # Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw.
 OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev
 valgrind_PACKAGES := valgrind
@@ -40,7 +40,8 @@ format_PACKAGES := clang-format
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/%.o)
-LIBRARY_OBJECTS := $(filter-out $(BUILD)/commands/main.o,$(OBJECTS))
+LIBRARY_OBJECTS := $(filter-out $(BUILD)/commands/main.o,$(OBJECTS)) $(BUILD)/assets/table.o
+ASSETS := $(sort $(wildcard src/output/assets/*.css src/output/assets/*.js))
 
 T := $(BUILD)/tests
 UNIT_TESTS := $(patsubst tests/unit/%.c,$(T)/%,$(sort $(wildcard tests/unit/test_*.c)))
@@ -62,7 +63,7 @@ TOOLS := $(addprefix $(BUILD)/,scene demo_range heic printed_photo colour_values
 TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
-.PHONY: all demo check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt \
+.PHONY: all demo page check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt \
         readings location prior bench coverage lint format mutants slack testimages tests \
         check-packages check-accuracy check-faults
 .DELETE_ON_ERROR:
@@ -75,6 +76,11 @@ demo: ## Install what is missing, build, measure a photo of testimages, ask abou
 	@echo "building woad; what the compilers say goes to $(BUILD)/demo.log"
 	@$(MAKE) --no-print-directory $(BUILD)/woad >$(BUILD)/demo.log 2>&1 || { cat $(BUILD)/demo.log; exit 1; }
 	@sh tests/demo.sh $(BUILD)
+
+page: $(BUILD)/woad ## Open an invented range of inks on the page, in the browser
+	@rm -f $(BUILD)/page.db*
+	@$(BUILD)/woad import testimages/demo-range.csv --inventory $(BUILD)/page.db 2>/dev/null
+	@$(BUILD)/woad page --inventory $(BUILD)/page.db
 
 check: check-packages ## Install what is missing, build with gcc and clang, run all tests
 	@sh tests/check.sh $(BUILD)
@@ -129,6 +135,14 @@ $(BUILD)/%.o: src/%.c Makefile
 	@mkdir -p $(@D)
 	@echo "compiling $<"
 	$(Q)$(CC) $(CPPFLAGS) $(LIBRARY_FLAGS) $(CFLAGS) -MMD -MP -c -o $@ $<
+
+# Style and script of the page, compiled in.
+$(BUILD)/assets/table.c: $(ASSETS) src/output/assets/embed.sh Makefile
+	@mkdir -p $(@D)
+	$(Q)sh src/output/assets/embed.sh $(ASSETS) >$@
+
+$(BUILD)/assets/table.o: $(BUILD)/assets/table.c
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -c -o $@ $<
 
 $(T)/%.o: tests/%.c Makefile
 	@mkdir -p $(@D)

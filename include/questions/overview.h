@@ -20,12 +20,13 @@ struct overview_ink {
     const struct range_ink *ink;
     size_t family;                                       /* of ordered.families */
     struct overview_standin standins[OVERVIEW_STANDINS]; /* the nearest first */
-    size_t standin_count;
+    size_t standin_count; /* 0 until overview_find_standins is asked */
 };
 
 struct overview {
     struct ordered_range ordered;
     struct overview_ink *inks; /* in colour order; they point into `ordered` */
+    size_t *places;            /* of each ink of the range, where it stands among them */
     size_t count;
 };
 
@@ -38,6 +39,13 @@ struct overview {
  */
 MUST_USE enum status overview_load(const char *given, const char *families,
                                    struct overview *overview, struct error *error);
+
+/** Find the inks nearest to the one at a place. Returns: STATUS_OK; STATUS_MEMORY. */
+MUST_USE enum status overview_find_standins(struct overview *overview, size_t place,
+                                            struct error *error);
+
+/** Where the ink of a name stands; false: none with a colour has it. */
+bool overview_find(const struct overview *overview, const char *name, size_t *place);
 
 void overview_release(struct overview *overview);
 

@@ -47,6 +47,8 @@ static enum status report(const struct report_settings *settings, const char *pa
     day[10] = '\0';
     if (!status)
         status = overview_load(settings->inventory, settings->families, &overview, error);
+    for (size_t i = 0; !status && i < overview.count; i++)
+        status = overview_find_standins(&overview, i, error);
     if (!status) {
         notes_of_range(&overview.ordered.measured, stderr);
         status = report_write(path, &overview, &about, error);

@@ -20,6 +20,7 @@ extern const struct command command_order;
 extern const struct command command_combine;
 extern const struct command command_combinations;
 extern const struct command command_sheet;
+extern const struct command command_page;
 extern const struct command command_report;
 extern const struct command command_export;
 extern const struct command command_import;

@@ -1,0 +1,100 @@
+#ifndef WOAD_PAGE_PAGE_H
+#define WOAD_PAGE_PAGE_H
+
+#include "base/error.h"
+#include "files/card.h"
+#include "inventory/inventory.h"
+
+#include <stddef.h>
+
+/*
+ * The page as one function from a request to a response. No socket and no
+ * thread is in it: the server hands requests in, and tests do as well. Several
+ * threads may ask at once.
+ *
+ * A request that is not from the browser it was opened in is refused. These
+ * keep it so:
+ *   - its Host is one of ours, with the port: a name that another site makes
+ *     point at this machine is none;
+ *   - a cookie holds 128 random bits, which come in once by the opened address
+ *     and leave it at once;
+ *   - what changes anything carries 128 other random bits, in a header (script)
+ *     or in a hidden field of the form (without one): another site can send
+ *     neither, since it can read no view of ours.
+ */
+struct page; /* opaque: its members are in page/visit.h */
+
+#define PAGE_CARDS 2
+struct page_settings {
+    const char *inventory_path;
+    int port; /* where it is served: part of the Host */
+    const struct card
+        *cards[PAGE_CARDS]; /* the editions to choose from; the first is the usual one */
+};
+
+/**
+ * Make a page, with fresh random tokens.
+ *
+ * Owns:    the caller releases it with page_release; cards are borrowed.
+ * Returns: STATUS_OK; STATUS_FILE if there is no randomness; STATUS_MEMORY.
+ */
+MUST_USE enum status page_create(const struct page_settings *settings, struct page **page,
+                                 struct error *error);
+void page_release(struct page *page);
+
+/** The address to open, with the token that becomes a cookie. */
+#define PAGE_ADDRESS_SIZE 96
+void page_address(const struct page *page, char address[PAGE_ADDRESS_SIZE]);
+
+/* A request as it came; what a header does not tell is NULL. Borrowed. */
+struct page_request {
+    const char *method;
+    const char *target; /* path and query, as sent */
+    const char *host;
+    const char *cookie;
+    const char *token;     /* the header Woad-Token */
+    long long body_length; /* as announced; -1: it is not */
+    const char *body;      /* NULL until it was read */
+};
+
+/* What to send back. */
+struct page_response {
+    int status;       /* of HTTP */
+    const char *type; /* of the body */
+    char *body;
+    size_t length;
+    char location[256]; /* empty: none */
+    char cookie[128];   /* empty: none */
+    char download[64];  /* the name to save it under; empty: to be looked at */
+    bool lasting;       /* it never changes and may be kept by the browser */
+};
+
+void page_response_release(struct page_response *response);
+
+/* Where the body of a request goes. */
+enum page_body { PAGE_BODY_REFUSED, PAGE_BODY_NONE, PAGE_BODY_MEMORY, PAGE_BODY_FILE };
+
+/**
+ * Look at a request before any of its body is read.
+ *
+ * Returns: where the body goes; PAGE_BODY_REFUSED with the response filled.
+ */
+enum page_body page_admit(struct page *page, const struct page_request *request,
+                          struct page_response *response);
+
+/**
+ * Answer a request, its body read.
+ *
+ * Owns:    the caller releases `response` with page_response_release.
+ */
+void page_answer(struct page *page, const struct page_request *request,
+                 struct page_response *response);
+
+/* What stands in every response. */
+struct page_header {
+    const char *name;
+    const char *value;
+};
+extern const struct page_header page_headers[]; /* the last has no name */
+
+#endif

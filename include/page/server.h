@@ -1,0 +1,25 @@
+#ifndef WOAD_PAGE_SERVER_H
+#define WOAD_PAGE_SERVER_H
+
+#include "page/page.h"
+
+/* The page over HTTP, on the loopback alone. */
+struct server; /* opaque: its members are in server.c */
+
+/**
+ * Begin to listen on 127.0.0.1.
+ *
+ * Shape:   `port` 0: any that is free; it becomes the one taken. Requests wait until
+ *          server_begin tells which page answers them.
+ * Owns:    the caller ends it with server_end.
+ * Returns: STATUS_OK; STATUS_FILE if the port can't be taken; STATUS_MEMORY.
+ */
+MUST_USE enum status server_listen(int *port, struct server **server, struct error *error);
+
+/** Answer requests, each in a thread of its own, until server_end. */
+MUST_USE enum status server_begin(struct server *server, struct page *page, struct error *error);
+
+/** Let the requests that are being answered come to their end, and take no more. */
+void server_end(struct server *server);
+
+#endif

@@ -1,0 +1,279 @@
+#include "page/server.h"
+
+#include "base/memory.h"
+#include "base/text.h"
+
+#include <arpa/inet.h>
+#include <errno.h>
+#include <microhttpd.h>
+#include <netinet/in.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/socket.h>
+#include <unistd.h>
+
+#define CONNECTIONS_MAX 64
+#define IDLE_S_MAX 60 /* a client that sends or takes nothing for so long is let go */
+
+struct server {
+    int socket;
+    struct page *page;
+    struct MHD_Daemon *daemon;
+};
+
+/* A request while it comes in. */
+struct exchange {
+    char *target;
+    bool begun; /* its head has been looked at */
+    struct page_request request;
+    enum page_body body;
+    char *bytes; /* the body as far as it came */
+    size_t length;
+};
+
+/* --- listening -------------------------------------------------------------------------------- */
+
+static enum status take_port(struct server *server, int *port, struct error *error)
+{
+    struct sockaddr_in address = {.sin_family = AF_INET, .sin_port = htons((uint16_t)*port)};
+    socklen_t size = sizeof address;
+    const int again = 1;
+
+    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    server->socket = socket(AF_INET, SOCK_STREAM, 0);
+    if (server->socket >= 0)
+        setsockopt(server->socket, SOL_SOCKET, SO_REUSEADDR, &again, sizeof again);
+    if (server->socket < 0 || bind(server->socket, (struct sockaddr *)&address, size) != 0 ||
+        listen(server->socket, CONNECTIONS_MAX) != 0 ||
+        getsockname(server->socket, (struct sockaddr *)&address, &size) != 0)
+        return error_set(error, STATUS_FILE,
+                         "port %d of this machine can't be listened on (%s); leave --port out, and "
+                         "one that is free is taken",
+                         *port, strerror(errno));
+    *port = ntohs(address.sin_port);
+    return STATUS_OK;
+}
+
+enum status server_listen(int *port, struct server **server, struct error *error)
+{
+    enum status status;
+
+    *server = memory_array(1, sizeof **server, "the server", error);
+    if (!*server)
+        return error->status;
+    status = take_port(*server, port, error);
+    if (status) {
+        server_end(*server);
+        *server = NULL;
+    }
+    return status;
+}
+
+/* --- requests --------------------------------------------------------------------------------- */
+
+/* The whole target, before the library takes it apart. */
+static void *begin_exchange(void *data, const char *target, struct MHD_Connection *connection)
+{
+    struct error error;
+    struct exchange *exchange = memory_array(1, sizeof *exchange, "a request", &error);
+
+    (void)data;
+    (void)connection;
+    if (!exchange)
+        return NULL;
+    exchange->target = text_copy(target, &error);
+    if (exchange->target)
+        return exchange;
+    free(exchange);
+    return NULL;
+}
+
+static void end_exchange(void *data, struct MHD_Connection *connection, void **context,
+                         enum MHD_RequestTerminationCode code)
+{
+    struct exchange *exchange = *context;
+
+    (void)data;
+    (void)connection;
+    (void)code;
+    if (exchange) {
+        free(exchange->target);
+        free(exchange->bytes);
+    }
+    free(exchange);
+    *context = NULL;
+}
+
+static enum MHD_Result count_hosts(void *count, enum MHD_ValueKind kind, const char *name,
+                                   const char *value)
+{
+    (void)kind;
+    (void)value;
+    *(int *)count += strcasecmp(name, MHD_HTTP_HEADER_HOST) == 0;
+    return MHD_YES;
+}
+
+/* Two hosts are none. */
+static const char *host_of(struct MHD_Connection *connection)
+{
+    int count = 0;
+
+    MHD_get_connection_values(connection, MHD_HEADER_KIND, count_hosts, &count);
+    return count == 1
+               ? MHD_lookup_connection_value(connection, MHD_HEADER_KIND, MHD_HTTP_HEADER_HOST)
+               : NULL;
+}
+
+static long long body_length_of(struct MHD_Connection *connection)
+{
+    const char *text =
+        MHD_lookup_connection_value(connection, MHD_HEADER_KIND, MHD_HTTP_HEADER_CONTENT_LENGTH);
+    char *end;
+    long long length;
+
+    if (!text)
+        return -1;
+    errno = 0;
+    length = strtoll(text, &end, 10);
+    return errno || end == text || *end || length < 0 ? -1 : length;
+}
+
+static void fill_request(struct exchange *exchange, struct MHD_Connection *connection,
+                         const char *method)
+{
+    exchange->request = (struct page_request){
+        .method = method,
+        .target = exchange->target,
+        .host = host_of(connection),
+        .cookie = MHD_lookup_connection_value(connection, MHD_HEADER_KIND, MHD_HTTP_HEADER_COOKIE),
+        .token = MHD_lookup_connection_value(connection, MHD_HEADER_KIND, "Woad-Token"),
+        .body_length = body_length_of(connection)};
+}
+
+/* --- responses -------------------------------------------------------------------------------- */
+
+static void add_headers(struct MHD_Response *made, const struct page_response *response)
+{
+    char disposition[128];
+
+    for (const struct page_header *header = page_headers; header->name; header++)
+        MHD_add_response_header(made, header->name, header->value);
+    MHD_add_response_header(made, MHD_HTTP_HEADER_CACHE_CONTROL,
+                            response->lasting ? "private, max-age=86400, immutable" : "no-store");
+    if (response->type)
+        MHD_add_response_header(made, MHD_HTTP_HEADER_CONTENT_TYPE, response->type);
+    if (response->location[0])
+        MHD_add_response_header(made, MHD_HTTP_HEADER_LOCATION, response->location);
+    if (response->cookie[0])
+        MHD_add_response_header(made, MHD_HTTP_HEADER_SET_COOKIE, response->cookie);
+    if (response->download[0]) {
+        snprintf(disposition, sizeof disposition, "attachment; filename=\"%s\"",
+                 response->download);
+        MHD_add_response_header(made, MHD_HTTP_HEADER_CONTENT_DISPOSITION, disposition);
+    }
+}
+
+/* The body goes over to the library, which frees it. */
+static enum MHD_Result send_response(struct MHD_Connection *connection,
+                                     struct page_response *response)
+{
+    struct MHD_Response *made =
+        MHD_create_response_from_buffer(response->length, response->body, MHD_RESPMEM_MUST_FREE);
+    enum MHD_Result result;
+
+    if (!made) {
+        page_response_release(response);
+        return MHD_NO;
+    }
+    add_headers(made, response);
+    result = MHD_queue_response(connection, (unsigned)response->status, made);
+    MHD_destroy_response(made);
+    return result;
+}
+
+/* --- a request's way -------------------------------------------------------------------------- */
+
+/* With the head: whoever is refused sends no body. */
+static enum MHD_Result take_head(struct server *server, struct exchange *exchange,
+                                 struct MHD_Connection *connection)
+{
+    struct page_response response;
+    struct error error;
+
+    exchange->begun = true;
+    exchange->body = page_admit(server->page, &exchange->request, &response);
+    if (exchange->body == PAGE_BODY_REFUSED)
+        return send_response(connection, &response);
+    if (exchange->body == PAGE_BODY_MEMORY)
+        exchange->bytes =
+            memory_array((size_t)exchange->request.body_length + 1, 1, "a form", &error);
+    return exchange->body == PAGE_BODY_MEMORY && !exchange->bytes ? MHD_NO : MHD_YES;
+}
+
+/* No more than was announced is taken. */
+static enum MHD_Result take_bytes(struct exchange *exchange, const char *bytes, size_t *size)
+{
+    if (exchange->body != PAGE_BODY_MEMORY ||
+        *size > (size_t)exchange->request.body_length - exchange->length)
+        return MHD_NO;
+    memcpy(exchange->bytes + exchange->length, bytes, *size);
+    exchange->length += *size;
+    *size = 0;
+    return MHD_YES;
+}
+
+static enum MHD_Result take_end(struct server *server, struct exchange *exchange,
+                                struct MHD_Connection *connection)
+{
+    struct page_response response;
+
+    exchange->request.body = exchange->bytes;
+    page_answer(server->page, &exchange->request, &response);
+    return send_response(connection, &response);
+}
+
+static enum MHD_Result handle(void *data, struct MHD_Connection *connection, const char *target,
+                              const char *method, const char *version, const char *bytes,
+                              size_t *size, void **context)
+{
+    struct exchange *exchange = *context;
+
+    (void)target;
+    (void)version;
+    if (!exchange)
+        return MHD_NO;
+    if (!exchange->begun) {
+        fill_request(exchange, connection, method);
+        return take_head(data, exchange, connection);
+    }
+    return *size ? take_bytes(exchange, bytes, size) : take_end(data, exchange, connection);
+}
+
+/* --- beginning and ending --------------------------------------------------------------------- */
+
+enum status server_begin(struct server *server, struct page *page, struct error *error)
+{
+    server->page = page;
+    server->daemon = MHD_start_daemon(
+        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_THREAD_PER_CONNECTION | MHD_USE_POLL, 0, NULL,
+        NULL, handle, server, MHD_OPTION_LISTEN_SOCKET, server->socket, MHD_OPTION_CONNECTION_LIMIT,
+        (unsigned)CONNECTIONS_MAX, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_S_MAX,
+        MHD_OPTION_URI_LOG_CALLBACK, begin_exchange, NULL, MHD_OPTION_NOTIFY_COMPLETED,
+        end_exchange, NULL, MHD_OPTION_END);
+    if (server->daemon)
+        return STATUS_OK;
+    return error_set(error, STATUS_MEMORY, "the page's server can't be started (%s)",
+                     strerror(errno));
+}
+
+void server_end(struct server *server)
+{
+    if (server->daemon)
+        MHD_stop_daemon(server->daemon);
+    else if (server->socket >= 0)
+        close(server->socket);
+    free(server);
+}

@@ -1,0 +1,72 @@
+#ifndef WOAD_PAGE_VISIT_H
+#define WOAD_PAGE_VISIT_H
+
+/* Private to src/page: a request on its way to its response. */
+
+#include "base/text.h"
+#include "fields.h"
+#include "inventory/revision.h"
+#include "look.h"
+#include "output/views.h"
+#include "page/page.h"
+
+#include <stdio.h>
+
+#define VISIT_TOKEN_SIZE 33 /* 128 bits in hexadecimal */
+
+struct page {
+    struct page_settings settings;
+    char inventory_path[INVENTORY_PATH_SIZE];
+    char opening[VISIT_TOKEN_SIZE]; /* in the address that is opened */
+    char cookie[VISIT_TOKEN_SIZE];
+    char form[VISIT_TOKEN_SIZE]; /* with what changes anything */
+    struct look *look;
+};
+
+struct visit {
+    struct page *page;
+    const struct page_request *request;
+    struct page_response *response;
+    struct fields query; /* of the address */
+    struct fields form;  /* of the body */
+    FILE *out;           /* the response's body */
+    struct view_frame frame;
+    char revision[INVENTORY_REVISION_SIZE];
+    char *undo;
+    struct text command; /* the command line that does the same */
+};
+
+/**
+ * Write a view's head; its frame has been filled but for what is the same for all.
+ *
+ * Returns: STATUS_OK; as inventory_open and what reads its state.
+ */
+MUST_USE enum status visit_begin(struct visit *visit, const char *title, struct error *error);
+
+void visit_end(struct visit *visit);
+
+/** Tell the command line that does the same: a word at a time, quoted where a shell needs it. */
+void visit_command(struct visit *visit, const char *word);
+
+/** Send the browser to another view. */
+void visit_go(struct visit *visit, const char *format, ...) PRINTF_LIKE(2, 3);
+
+/** Check the right to ask at all, Host and cookie; the opening address gets its cookie here. False:
+ * the response is filled. */
+bool visit_is_ours(const struct page *page, const struct page_request *request,
+                   struct page_response *response);
+
+/** Check the right to change anything: the token, in the header or the form. False: the response is
+ * filled. */
+bool visit_may_change(const struct page *page, const struct page_request *request,
+                      const struct fields *form, struct page_response *response);
+
+/** Fill a response with a line of text. */
+void visit_refuse(struct page_response *response, int status, const char *message);
+
+/* The answers, by their views. */
+typedef enum status visit_answer(struct visit *visit, struct error *error);
+visit_answer visit_wall, visit_ink, visit_revision;
+visit_answer visit_history, visit_undo;
+
+#endif

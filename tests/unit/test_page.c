@@ -1,0 +1,360 @@
+#include "inventory_fixture.h"
+#include "inventory/changes.h"
+#include "page/page.h"
+
+/* The page answers a request that is put into its hands: no socket is in these tests. */
+
+enum { PORT = 8123 };
+#define HOST "127.0.0.1:8123"
+
+static struct page *page;
+static char cookie[128]; /* as the browser sends it back */
+static char token[40];   /* as views hand it to their forms */
+
+static struct page_response ask(struct page_request request)
+{
+    struct page_response response;
+
+    if (page_admit(page, &request, &response) != PAGE_BODY_REFUSED)
+        page_answer(page, &request, &response);
+    return response;
+}
+
+static struct page_request get(const char *target)
+{
+    return (struct page_request){
+        .method = "GET", .target = target, .host = HOST, .cookie = cookie, .body_length = -1};
+}
+
+static struct page_request post(const char *target, const char *body)
+{
+    struct page_request request = get(target);
+
+    request.method = "POST";
+    request.body = body;
+    request.body_length = (long long)strlen(body);
+    return request;
+}
+
+static void expect_status(struct page_request request, int status)
+{
+    struct page_response response = ask(request);
+
+    assert_int_equal(response.status, status);
+    page_response_release(&response);
+}
+
+static void expect_text(struct page_request request, const char *text)
+{
+    struct page_response response = ask(request);
+
+    assert_non_null(response.body);
+    assert_non_null(strstr(response.body, text));
+    page_response_release(&response);
+}
+
+/* The way every browser takes: the opened address gives the cookie, a view the forms' token. */
+static void open_as_a_browser(void)
+{
+    char address[PAGE_ADDRESS_SIZE];
+    struct page_request request = get(NULL);
+    struct page_response response;
+
+    page_address(page, address);
+    request.target = strchr(address + strlen("http://"), '/');
+    request.cookie = NULL;
+    response = ask(request);
+    assert_int_equal(response.status, 303);
+    assert_string_equal(response.location, "/");
+    snprintf(cookie, sizeof cookie, "theme=1; %.*s", (int)strcspn(response.cookie, ";"),
+             response.cookie);
+    assert_non_null(strstr(response.cookie, "HttpOnly; SameSite=Strict"));
+    page_response_release(&response);
+}
+
+static int store_two_inks(void)
+{
+    static struct made made;
+    struct inventory *inventory = open_inventory();
+
+    make(&made, "a photo", 1, 2);
+    store(inventory, &made.entry);
+    inventory_close(inventory);
+    return 0;
+}
+
+static void take_token(void)
+{
+    static const char before[] = "name=\"token\" value=\"";
+    struct inventory *inventory = open_inventory();
+    struct inventory_told told;
+    struct error error;
+    struct page_response response;
+    const char *at;
+
+    assert_int_equal(inventory_rename(inventory, "Ink 1", "Leek 3", &told, &error), STATUS_OK);
+    inventory_close(inventory);
+    response = ask(get("/history"));
+    at = strstr(response.body, before);
+    assert_non_null(at);
+    snprintf(token, sizeof token, "%.32s", at + sizeof before - 1);
+    page_response_release(&response);
+}
+
+static int open_page(void **state)
+{
+    static struct card card;
+    const struct page_settings settings = {path, PORT, {&card, &card}};
+    struct error error;
+
+    (void)state;
+    store_two_inks();
+    if (page_create(&settings, &page, &error))
+        return -1;
+    open_as_a_browser();
+    take_token();
+    return 0;
+}
+
+static int close_page(void **state)
+{
+    page_release(page);
+    return remove_inventory(state);
+}
+
+/* --- who may ask ------------------------------------------------------------------------------ */
+
+static void only_a_host_of_ours_with_its_port_is_answered_whatever_the_method(void **state)
+{
+    static const char *const others[] = {NULL,
+                                         "",
+                                         "127.0.0.1",
+                                         "localhost",
+                                         "LOCALHOST:8123",
+                                         "localhost.:8123",
+                                         "[::1]:8123",
+                                         "127.0.0.2:8123",
+                                         "127.0.0.1:80",
+                                         "127.0.0.1:8123.",
+                                         " 127.0.0.1:8123",
+                                         "127.0.0.1:8123, seeds.example",
+                                         "seeds.example:8123"};
+    static const char *const methods[] = {"GET", "HEAD", "POST", "PUT", "DELETE", "OPTIONS", "X"};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        for (size_t j = 0; j < sizeof methods / sizeof *methods; j++) {
+            struct page_request request = get("/");
+
+            request.host = others[i];
+            request.method = methods[j];
+            expect_status(request, 421);
+        }
+    expect_status(get("/"), 200);
+    expect_status((struct page_request){.method = "GET",
+                                        .target = "/",
+                                        .host = "localhost:8123",
+                                        .cookie = cookie,
+                                        .body_length = -1},
+                  200);
+}
+
+static void without_the_cookie_nothing_is_shown_not_even_the_style(void **state)
+{
+    static const char *const targets[] = {"/",     "/ink?name=Leek%203", "/style.css", "/revision",
+                                          "/open", "/open?token=",       "/nothing"};
+    char wrong[128];
+
+    (void)state;
+    for (size_t i = 0; i < sizeof targets / sizeof *targets; i++) {
+        struct page_request request = get(targets[i]);
+
+        request.cookie = NULL;
+        expect_status(request, 403);
+        snprintf(wrong, sizeof wrong, "%s", cookie);
+        wrong[strlen(wrong) - 1] = wrong[strlen(wrong) - 1] == '0' ? '1' : '0';
+        request.cookie = wrong;
+        expect_status(request, 403);
+        request.cookie = "woad-8123=";
+        expect_status(request, 403);
+    }
+}
+
+static void a_wrong_token_in_the_address_gives_no_cookie(void **state)
+{
+    char address[PAGE_ADDRESS_SIZE];
+    struct page_request request = get(NULL);
+    struct page_response response;
+
+    (void)state;
+    page_address(page, address);
+    request.cookie = NULL;
+    request.target = strchr(address + strlen("http://"), '/');
+    address[strlen(address) - 1] ^= 1;
+    response = ask(request);
+    assert_int_equal(response.status, 403);
+    assert_string_equal(response.cookie, "");
+    page_response_release(&response);
+}
+
+static void a_change_without_the_forms_token_is_refused_and_changes_nothing(void **state)
+{
+    char body[80];
+    struct page_request request;
+
+    (void)state;
+    expect_status(post("/undo", ""), 403);
+    expect_status(post("/undo", "token="), 403);
+    expect_status(post("/undo", "token=00000000000000000000000000000000"), 403);
+    expect_status(get("/undo"), 405);
+    expect_text(get("/"), "Leek 3");
+    snprintf(body, sizeof body, "token=%s", token);
+    expect_status(post("/undo", body), 303);
+    expect_text(get("/"), "Ink 1");
+    request = post("/undo", "");
+    request.token = token;       /* a script sends it in a header */
+    expect_status(request, 409); /* there is nothing more to undo: but it was asked */
+}
+
+static void a_form_larger_than_any_and_one_without_a_length_are_refused_unread(void **state)
+{
+    struct page_request request = post("/undo", "");
+
+    (void)state;
+    request.body = NULL;
+    request.body_length = 1024 * 1024 + 1;
+    expect_status(request, 413);
+    request.body_length = -1;
+    expect_status(request, 411);
+    request = get("/");
+    request.body_length = 1;
+    expect_status(request, 413);
+}
+
+static void no_path_comes_from_a_request(void **state)
+{
+    static const char *const targets[] = {"/../../etc/passwd",
+                                          "//etc/passwd",
+                                          "/style.css/",
+                                          "/./style.css",
+                                          "/%2e%2e/inventory.db",
+                                          "/inventory.db",
+                                          "style.css",
+                                          "",
+                                          "*",
+                                          "http://127.0.0.1:8123/"};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof targets / sizeof *targets; i++)
+        expect_status(get(targets[i]), 404);
+}
+
+static void names_are_text_whatever_they_hold(void **state)
+{
+    struct page_response response = ask(get("/?find=%22%3E%3Cscript%3Ealert(1)%3C/script%3E"));
+
+    (void)state;
+    assert_int_equal(response.status, 200);
+    assert_null(strstr(response.body, "<script>"));
+    assert_non_null(strstr(response.body, "&quot;&gt;&lt;script&gt;"));
+    page_response_release(&response);
+    expect_status(get("/?find=%ff"), 400);
+    expect_status(get("/?find=%00"), 200); /* ends the text there */
+    expect_status(get("/?find=%0"), 200);  /* stands for itself */
+}
+
+static bool has_header(const char *name, const char *part)
+{
+    for (const struct page_header *header = page_headers; header->name; header++)
+        if (strcmp(header->name, name) == 0)
+            return strstr(header->value, part) != NULL;
+    return false;
+}
+
+static void every_response_forbids_what_no_view_needs(void **state)
+{
+    (void)state;
+    assert_true(has_header("Content-Security-Policy", "default-src 'self'"));
+    assert_true(has_header("Content-Security-Policy", "frame-ancestors 'none'"));
+    assert_false(has_header("Content-Security-Policy", "unsafe"));
+    assert_true(has_header("X-Content-Type-Options", "nosniff"));
+    assert_true(has_header("Referrer-Policy", "no-referrer"));
+    assert_false(has_header("Access-Control-Allow-Origin", ""));
+}
+
+/* --- what is shown ---------------------------------------------------------------------------- */
+
+static void views_hold_neither_style_nor_script_of_their_own(void **state)
+{
+    static const char *const targets[] = {"/", "/ink?name=Leek%203", "/history"};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof targets / sizeof *targets; i++) {
+        struct page_response response = ask(get(targets[i]));
+
+        assert_int_equal(response.status, 200);
+        assert_null(strstr(response.body, " style="));
+        assert_null(strstr(response.body, "<style"));
+        assert_null(strstr(response.body, " onclick"));
+        assert_null(strstr(response.body, "<script>"));
+        page_response_release(&response);
+    }
+}
+
+static void the_wall_shows_the_inks_whose_name_holds_what_is_looked_for(void **state)
+{
+    struct page_response response = ask(get("/?find=lEEK"));
+
+    (void)state;
+    assert_non_null(strstr(response.body, "Leek 3"));
+    assert_null(strstr(response.body, "Ink 2"));
+    page_response_release(&response);
+}
+
+static void a_change_elsewhere_is_seen_by_another_revision(void **state)
+{
+    struct page_response before = ask(get("/revision"));
+    struct page_response after;
+    struct inventory *inventory = open_inventory();
+    struct inventory_told told;
+    struct error error;
+
+    (void)state;
+    expect_text(get("/revision"), before.body);
+    assert_int_equal(inventory_undo(inventory, &told, &error), STATUS_OK);
+    inventory_close(inventory);
+    after = ask(get("/revision"));
+    assert_string_not_equal(before.body, after.body);
+    expect_text(get("/"), "Ink 1");
+    page_response_release(&before);
+    page_response_release(&after);
+}
+
+static void an_ink_that_is_not_there_is_said(void **state)
+{
+    (void)state;
+    expect_status(get("/ink?name=Ghost"), 409);
+    expect_text(get("/ink?name=Ghost"), "there is no ink &#39;Ghost&#39;");
+}
+
+#define TEST_OF_PAGE(test) cmocka_unit_test_setup_teardown(test, open_page, close_page)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST_OF_PAGE(only_a_host_of_ours_with_its_port_is_answered_whatever_the_method),
+        TEST_OF_PAGE(without_the_cookie_nothing_is_shown_not_even_the_style),
+        TEST_OF_PAGE(a_wrong_token_in_the_address_gives_no_cookie),
+        TEST_OF_PAGE(a_change_without_the_forms_token_is_refused_and_changes_nothing),
+        TEST_OF_PAGE(a_form_larger_than_any_and_one_without_a_length_are_refused_unread),
+        TEST_OF_PAGE(no_path_comes_from_a_request),
+        TEST_OF_PAGE(names_are_text_whatever_they_hold),
+        TEST_OF_PAGE(every_response_forbids_what_no_view_needs),
+        TEST_OF_PAGE(views_hold_neither_style_nor_script_of_their_own),
+        TEST_OF_PAGE(the_wall_shows_the_inks_whose_name_holds_what_is_looked_for),
+        TEST_OF_PAGE(a_change_elsewhere_is_seen_by_another_revision),
+        TEST_OF_PAGE(an_ink_that_is_not_there_is_said),
+    };
+
+    return cmocka_run_group_tests(tests, make_folder, remove_folder);
+}
