@@ -36,7 +36,7 @@ HOMES = {
     "microhttpd.h": {"src/page/server.c"},
     "netinet/in.h": {"src/page/server.c"},
     "sys/socket.h": {"src/page/server.c"},
-    "pthread.h": {"src/page/look.c"},
+    "pthread.h": {"src/page/queue.c"},
     "pango/": {"src/output/print.c"},
     "libraw/": {"src/files/raw_file.c"},
     "png.h": {"src/files/png_file.c"},
@@ -45,7 +45,7 @@ HOMES = {
     "utf8proc.h": {"src/base/utf8.c"},
     "xxhash.h": {"src/files/content.c"},
 }
-STANDARD = set("""assert ctype errno float inttypes limits locale math signal spawn stdarg stdbool stddef
+STANDARD = set("""assert ctype dirent errno float inttypes limits locale math signal spawn stdarg stdbool stddef
     stdint stdio stdlib string strings time fcntl unistd poll sys/ioctl sys/stat sys/types sys/wait
     """.split())
 

@@ -5,7 +5,9 @@
 #include "files/card.h"
 #include "inventory/inventory.h"
 
+#include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 
 /*
  * The page as one function from a request to a response. No socket and no
@@ -54,7 +56,8 @@ struct page_request {
     const char *cookie;
     const char *token;     /* the header Woad-Token */
     long long body_length; /* as announced; -1: it is not */
-    const char *body;      /* NULL until it was read */
+    const char *body;      /* NULL until it was read, or if it is a photo */
+    const char *photo;     /* the id page_open_photo gave the file that holds it */
 };
 
 /* What to send back. */
@@ -89,6 +92,18 @@ enum page_body page_admit(struct page *page, const struct page_request *request,
  */
 void page_answer(struct page *page, const struct page_request *request,
                  struct page_response *response);
+
+/**
+ * Open a private file for a photo that comes in; page_answer takes it over.
+ *
+ * Owns:    the caller closes `file`, and calls page_drop_photo if the request does not come to
+ *          its end.
+ * Returns: true; false with the response filled, for instance if there is no room.
+ */
+#define PAGE_PHOTO_SIZE 17
+bool page_open_photo(struct page *page, const struct page_request *request,
+                     char photo[PAGE_PHOTO_SIZE], FILE **file, struct page_response *response);
+void page_drop_photo(struct page *page, const char *photo);
 
 /* What stands in every response. */
 struct page_header {

@@ -19,6 +19,15 @@ struct told_corners {
     struct quad quad;
 };
 
+/**
+ * Read corners as they are typed, "X,Y,X,Y,X,Y,X,Y".
+ *
+ * Shape:   `name` is what the message calls them.
+ * Returns: STATUS_OK; STATUS_USAGE if they are none, or do not go once around clockwise.
+ */
+MUST_USE enum status told_corners_parse(const char *text, const char *name,
+                                        struct told_corners *corners, struct error *error);
+
 /* What a person tells of a photo; what is NULL, 0 or PHOTO_TIME_NONE is not told. Borrowed. */
 struct photo_told {
     const struct card *card;

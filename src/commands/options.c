@@ -65,25 +65,10 @@ static const char *read_coordinate(const char *text, bool last, double *number)
 static enum status read_corners(const struct option *option, const char *text,
                                 struct told_corners *corners, struct error *error)
 {
-    double numbers[8];
-    const char *at = text;
+    char name[64];
 
-    for (int i = 0; at && i < 8; i++)
-        at = read_coordinate(at, i == 7, &numbers[i]);
-    if (!at)
-        return error_set(error, STATUS_USAGE,
-                         "--%s takes four corners as X,Y,X,Y,X,Y,X,Y in pixels of the photo "
-                         "upright, clockwise, not '%.60s'",
-                         option->name, text);
-    for (int i = 0; i < 4; i++)
-        corners->quad.corner[i] = (struct point){numbers[2 * i], numbers[2 * i + 1]};
-    if (!quad_is_convex(&corners->quad))
-        return error_set(error, STATUS_USAGE,
-                         "--%s: the corners '%.60s' do not go once around clockwise; give them in "
-                         "that order",
-                         option->name, text);
-    corners->given = true;
-    return STATUS_OK;
+    snprintf(name, sizeof name, "--%s", option->name);
+    return told_corners_parse(text, name, corners, error);
 }
 
 static enum status read_lab(const struct option *option, const char *text, struct option_lab *lab,

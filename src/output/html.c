@@ -71,3 +71,8 @@ void html_ink_address(FILE *out, const struct view_frame *frame, const struct ra
         fprintf(out, "#ink-%zu", place + 1);
     }
 }
+
+void html_form_token(FILE *out, const struct view_frame *frame)
+{
+    fprintf(out, "<input type=\"hidden\" name=\"token\" value=\"%s\">", frame->token);
+}

@@ -18,4 +18,7 @@ void html_swatch(FILE *out, struct lab lab);
 void html_ink_address(FILE *out, const struct view_frame *frame, const struct range_ink *ink,
                       size_t place);
 
+/** The hidden field without which no form is taken. */
+void html_form_token(FILE *out, const struct view_frame *frame);
+
 #endif

@@ -6,7 +6,7 @@
 /* The views, by the names they go by. */
 static const struct {
     const char *address, *name;
-} ways[] = {{"/", "Range"}, {"/history", "Setting right"}};
+} ways[] = {{"/", "Range"}, {"/photos", "Photos"}, {"/history", "Setting right"}};
 
 static void write_ways(FILE *out, const struct view_frame *frame)
 {
@@ -79,16 +79,10 @@ void view_begin(FILE *out, const struct view_frame *frame)
     fputs("<main id=\"main\">\n", out);
 }
 
-/* Without it no form is taken. */
-static void write_token(FILE *out, const struct view_frame *frame)
-{
-    fprintf(out, "<input type=\"hidden\" name=\"token\" value=\"%s\">", frame->token);
-}
-
 static void write_undo(FILE *out, const struct view_frame *frame)
 {
     fputs("<form method=\"post\" action=\"/undo\">", out);
-    write_token(out, frame);
+    html_form_token(out, frame);
     fputs("<button>Take back the last change</button> <span class=\"quiet\">", out);
     html_text(out, frame->undo);
     fputs("</span></form>\n", out);

@@ -2,14 +2,14 @@
 
 #include "base/memory.h"
 #include "inventory/revision.h"
+#include "queue.h"
 
-#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 struct look {
-    pthread_mutex_t turn; /* held from look_at to look_away */
+    struct queue *queue; /* entered from look_at to look_away */
     char revision[INVENTORY_REVISION_SIZE];
     struct overview overview;
 };
@@ -19,8 +19,7 @@ enum status look_create(struct look **look, struct error *error)
     *look = memory_array(1, sizeof **look, "the range", error);
     if (!*look)
         return error->status;
-    pthread_mutex_init(&(*look)->turn, NULL);
-    return STATUS_OK;
+    return queue_create(&(*look)->queue, error);
 }
 
 void look_release(struct look *look)
@@ -28,7 +27,7 @@ void look_release(struct look *look)
     if (!look)
         return;
     overview_release(&look->overview);
-    pthread_mutex_destroy(&look->turn);
+    queue_release(look->queue);
     free(look);
 }
 
@@ -50,16 +49,16 @@ enum status look_at(struct look *look, const char *inventory_path, const char *r
 {
     enum status status = STATUS_OK;
 
-    pthread_mutex_lock(&look->turn);
+    queue_enter(look->queue);
     if (strcmp(look->revision, revision) != 0)
         status = look_again(look, inventory_path, revision, error);
     *overview = &look->overview;
     if (status)
-        pthread_mutex_unlock(&look->turn);
+        queue_leave(look->queue);
     return status;
 }
 
 void look_away(struct look *look)
 {
-    pthread_mutex_unlock(&look->turn);
+    queue_leave(look->queue);
 }

@@ -1,7 +1,9 @@
 #include "page/page.h"
 
 #include "base/memory.h"
+#include "files/photo_limits.h"
 #include "output/assets.h"
+#include "tray.h"
 #include "visit.h"
 
 #include <errno.h>
@@ -63,7 +65,11 @@ enum status page_create(const struct page_settings *settings, struct page **page
     if (!status)
         status = look_create(&(*page)->look, error);
     if (!status)
+        status = queue_create(&(*page)->measuring, error);
+    if (!status) {
+        tray_tidy((*page)->inventory_path);
         return STATUS_OK;
+    }
     page_release(*page);
     *page = NULL;
     return status;
@@ -71,8 +77,10 @@ enum status page_create(const struct page_settings *settings, struct page **page
 
 void page_release(struct page *page)
 {
-    if (page)
-        look_release(page->look);
+    if (!page)
+        return;
+    look_release(page->look);
+    queue_release(page->measuring);
     free(page);
 }
 
@@ -99,7 +107,13 @@ static const struct route {
               {"GET", "/ink", PAGE_BODY_NONE, visit_ink},
               {"GET", "/revision", PAGE_BODY_NONE, visit_revision},
               {"GET", "/history", PAGE_BODY_NONE, visit_history},
-              {"POST", "/undo", PAGE_BODY_MEMORY, visit_undo}};
+              {"POST", "/undo", PAGE_BODY_MEMORY, visit_undo},
+              {"GET", "/photos", PAGE_BODY_NONE, visit_photos},
+              {"POST", "/photos", PAGE_BODY_MEMORY, visit_clear},
+              {"PUT", "/photo", PAGE_BODY_FILE, visit_take},
+              {"GET", "/photo", PAGE_BODY_NONE, visit_photo},
+              {"POST", "/photo", PAGE_BODY_MEMORY, visit_tell},
+              {"GET", "/picture", PAGE_BODY_NONE, visit_picture}};
 
 /* A HEAD is a GET whose body stays behind. */
 static const char *method_of(const struct page_request *request)
@@ -178,6 +192,22 @@ enum page_body page_admit(struct page *page, const struct page_request *request,
     if (body == PAGE_BODY_FILE && !visit_may_change(page, request, NULL, response))
         return PAGE_BODY_REFUSED;
     return body == PAGE_BODY_NONE ? body : admit_body(request, body, response);
+}
+
+bool page_open_photo(struct page *page, const struct page_request *request,
+                     char photo[PAGE_PHOTO_SIZE], FILE **file, struct page_response *response)
+{
+    struct error error;
+
+    if (!tray_open(page->inventory_path, request->body_length, photo, file, &error))
+        return true;
+    visit_refuse(response, 507, error.message);
+    return false;
+}
+
+void page_drop_photo(struct page *page, const char *photo)
+{
+    tray_drop(page->inventory_path, photo);
 }
 
 /* --- answering -------------------------------------------------------------------------------- */

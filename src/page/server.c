@@ -30,7 +30,9 @@ struct exchange {
     bool begun; /* its head has been looked at */
     struct page_request request;
     enum page_body body;
-    char *bytes; /* the body as far as it came */
+    char *bytes; /* the body as far as it came, */
+    FILE *file;  /* or the file of a photo */
+    char photo[PAGE_PHOTO_SIZE];
     size_t length;
 };
 
@@ -95,14 +97,18 @@ static void end_exchange(void *data, struct MHD_Connection *connection, void **c
                          enum MHD_RequestTerminationCode code)
 {
     struct exchange *exchange = *context;
+    const struct server *server = data;
 
-    (void)data;
     (void)connection;
     (void)code;
-    if (exchange) {
-        free(exchange->target);
-        free(exchange->bytes);
+    if (!exchange)
+        return;
+    if (exchange->file) { /* the photo did not come whole */
+        fclose(exchange->file);
+        page_drop_photo(server->page, exchange->photo);
     }
+    free(exchange->target);
+    free(exchange->bytes);
     free(exchange);
     *context = NULL;
 }
@@ -207,6 +213,10 @@ static enum MHD_Result take_head(struct server *server, struct exchange *exchang
     exchange->body = page_admit(server->page, &exchange->request, &response);
     if (exchange->body == PAGE_BODY_REFUSED)
         return send_response(connection, &response);
+    if (exchange->body == PAGE_BODY_FILE &&
+        !page_open_photo(server->page, &exchange->request, exchange->photo, &exchange->file,
+                         &response))
+        return send_response(connection, &response);
     if (exchange->body == PAGE_BODY_MEMORY)
         exchange->bytes =
             memory_array((size_t)exchange->request.body_length + 1, 1, "a form", &error);
@@ -216,13 +226,29 @@ static enum MHD_Result take_head(struct server *server, struct exchange *exchang
 /* No more than was announced is taken. */
 static enum MHD_Result take_bytes(struct exchange *exchange, const char *bytes, size_t *size)
 {
-    if (exchange->body != PAGE_BODY_MEMORY ||
-        *size > (size_t)exchange->request.body_length - exchange->length)
+    if (*size > (size_t)exchange->request.body_length - exchange->length)
         return MHD_NO;
-    memcpy(exchange->bytes + exchange->length, bytes, *size);
+    if (exchange->bytes)
+        memcpy(exchange->bytes + exchange->length, bytes, *size);
+    else if (!exchange->file || fwrite(bytes, 1, *size, exchange->file) != *size)
+        return MHD_NO;
     exchange->length += *size;
     *size = 0;
     return MHD_YES;
+}
+
+/* A photo's file is complete and on the disk before it counts. */
+static bool close_photo(struct exchange *exchange)
+{
+    bool sound = exchange->length == (size_t)exchange->request.body_length;
+
+    sound = fflush(exchange->file) == 0 && sound;
+    if (!sound)
+        return false; /* it is closed and dropped with the exchange */
+    fclose(exchange->file);
+    exchange->file = NULL;
+    exchange->request.photo = exchange->photo;
+    return true;
 }
 
 static enum MHD_Result take_end(struct server *server, struct exchange *exchange,
@@ -230,6 +256,8 @@ static enum MHD_Result take_end(struct server *server, struct exchange *exchange
 {
     struct page_response response;
 
+    if (exchange->file && !close_photo(exchange))
+        return MHD_NO;
     exchange->request.body = exchange->bytes;
     page_answer(server->page, &exchange->request, &response);
     return send_response(connection, &response);

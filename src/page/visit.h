@@ -9,6 +9,7 @@
 #include "look.h"
 #include "output/views.h"
 #include "page/page.h"
+#include "queue.h"
 
 #include <stdio.h>
 
@@ -21,6 +22,7 @@ struct page {
     char cookie[VISIT_TOKEN_SIZE];
     char form[VISIT_TOKEN_SIZE]; /* with what changes anything */
     struct look *look;
+    struct queue *measuring; /* one photo at a time: each takes some 100 MB */
 };
 
 struct visit {
@@ -68,5 +70,6 @@ void visit_refuse(struct page_response *response, int status, const char *messag
 typedef enum status visit_answer(struct visit *visit, struct error *error);
 visit_answer visit_wall, visit_ink, visit_revision;
 visit_answer visit_history, visit_undo;
+visit_answer visit_photos, visit_clear, visit_take, visit_photo, visit_tell, visit_picture;
 
 #endif

@@ -3,8 +3,36 @@
 #include "base/utf8.h"
 #include "values/calendar.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
+
+/* --- what is told ----------------------------------------------------------------------------- */
+
+enum status told_corners_parse(const char *text, const char *name, struct told_corners *corners,
+                               struct error *error)
+{
+    struct point *at = corners->quad.corner;
+    int end = 0;
+    int count = sscanf(text, "%lf,%lf,%lf,%lf,%lf,%lf,%lf,%lf%n", &at[0].x, &at[0].y, &at[1].x,
+                       &at[1].y, &at[2].x, &at[2].y, &at[3].x, &at[3].y, &end);
+    bool sound = count == 8 && !text[end];
+
+    for (int i = 0; i < 4 && sound; i++)
+        sound = fabs(at[i].x) <= 1e6 && fabs(at[i].y) <= 1e6; /* false also for what is no number */
+    if (!sound)
+        return error_set(error, STATUS_USAGE,
+                         "%s takes four corners as X,Y,X,Y,X,Y,X,Y in pixels of the photo "
+                         "upright, clockwise, not '%.60s'",
+                         name, text);
+    if (!quad_is_convex(&corners->quad))
+        return error_set(error, STATUS_USAGE,
+                         "%s: the corners '%.60s' do not go once around clockwise; give them in "
+                         "that order",
+                         name, text);
+    corners->given = true;
+    return STATUS_OK;
+}
 
 /* --- reading ---------------------------------------------------------------------------------- */
 

@@ -118,7 +118,11 @@ static int open_page(void **state)
 
 static int close_page(void **state)
 {
+    char photos[128];
+
     page_release(page);
+    snprintf(photos, sizeof photos, "%s.photos", path);
+    rmdir(photos);
     return remove_inventory(state);
 }
 
@@ -282,6 +286,96 @@ static void every_response_forbids_what_no_view_needs(void **state)
     assert_false(has_header("Access-Control-Allow-Origin", ""));
 }
 
+/* --- photos that come in ---------------------------------------------------------------------- */
+
+static struct page_request put(const char *target, long long length)
+{
+    struct page_request request = get(target);
+
+    request.method = "PUT";
+    request.body_length = length;
+    request.token = token;
+    return request;
+}
+
+static void expect_refused(struct page_request request, int status)
+{
+    struct page_response response;
+
+    assert_int_equal(page_admit(page, &request, &response), PAGE_BODY_REFUSED);
+    assert_int_equal(response.status, status);
+    page_response_release(&response);
+}
+
+static void a_photo_is_refused_before_it_is_read_if_it_may_not_come_in(void **state)
+{
+    struct page_request request = put("/photo?name=a.jpg", 1000);
+
+    (void)state;
+    request.token = NULL;
+    expect_refused(request, 403);
+    request.token = "00000000000000000000000000000000";
+    expect_refused(request, 403);
+    expect_refused(put("/photo?name=a.jpg", 256LL * 1024 * 1024 + 1), 413);
+    expect_refused(put("/photo?name=a.jpg", -1), 411);
+}
+
+/* Send a photo as the server does; its view's address. */
+static void send_photo(const char *target, const char *bytes, int status, char address[64])
+{
+    char photo[PAGE_PHOTO_SIZE];
+    struct page_request request = put(target, (long long)strlen(bytes));
+    struct page_response response;
+    FILE *file = NULL;
+
+    assert_int_equal(page_admit(page, &request, &response), PAGE_BODY_FILE);
+    assert_true(page_open_photo(page, &request, photo, &file, &response));
+    fputs(bytes, file);
+    fclose(file);
+    request.photo = photo;
+    page_answer(page, &request, &response);
+    assert_int_equal(response.status, status);
+    snprintf(address, 64, "%.*s", (int)response.length, response.body);
+    page_response_release(&response);
+}
+
+static void what_is_no_photo_comes_in_and_is_said_to_be_none_until_it_is_cleared(void **state)
+{
+    char address[64], body[128];
+
+    (void)state;
+    send_photo("/photo?name=seeds%3Cb%3E.jpg", "no photo", 201, address);
+    expect_text(get("/photos"), "seeds&lt;b&gt;.jpg");
+    expect_text(get(address), "This photo can't be measured");
+    snprintf(body, sizeof body, "do=keep&name=x&token=%s", token);
+    expect_text(post(address, body), "is a text file");
+    snprintf(body, sizeof body, "do=drop&token=%s", token);
+    expect_status(post(address, body), 303);
+    expect_status(get(address), 500);
+    expect_text(get(address), "that photo is no longer here");
+}
+
+static void a_photo_without_a_plain_name_does_not_come_in(void **state)
+{
+    char address[64];
+
+    (void)state;
+    send_photo("/photo?name=a%0Ab.jpg", "no photo", 400, address);
+    assert_null(strstr(ask(get("/photos")).body, "/photo?id="));
+}
+
+static void photos_are_found_by_their_ids_alone(void **state)
+{
+    static const char *const targets[] = {
+        "/picture?id=", "/picture?id=../inventory", "/picture?id=0123456789abcdef/",
+        "/picture?id=..%2F..%2Fetc%2Fpas", "/picture?id=0123456789ABCDEF"};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof targets / sizeof *targets; i++)
+        expect_status(get(targets[i]), 400);
+    expect_text(get("/photo?id=../../../../../../etc/passwd"), "that photo is no longer here");
+}
+
 /* --- what is shown ---------------------------------------------------------------------------- */
 
 static void views_hold_neither_style_nor_script_of_their_own(void **state)
@@ -350,6 +444,10 @@ int main(void)
         TEST_OF_PAGE(no_path_comes_from_a_request),
         TEST_OF_PAGE(names_are_text_whatever_they_hold),
         TEST_OF_PAGE(every_response_forbids_what_no_view_needs),
+        TEST_OF_PAGE(a_photo_is_refused_before_it_is_read_if_it_may_not_come_in),
+        TEST_OF_PAGE(what_is_no_photo_comes_in_and_is_said_to_be_none_until_it_is_cleared),
+        TEST_OF_PAGE(a_photo_without_a_plain_name_does_not_come_in),
+        TEST_OF_PAGE(photos_are_found_by_their_ids_alone),
         TEST_OF_PAGE(views_hold_neither_style_nor_script_of_their_own),
         TEST_OF_PAGE(the_wall_shows_the_inks_whose_name_holds_what_is_looked_for),
         TEST_OF_PAGE(a_change_elsewhere_is_seen_by_another_revision),

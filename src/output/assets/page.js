@@ -34,3 +34,188 @@ async function lookForChange() {
 }
 
 if (document.getElementById("changed")) setInterval(lookForChange, 5000);
+
+// --- photos come in: dropped or chosen, one after the other -----------------------------------
+
+const drop = document.querySelector("[data-drop]");
+
+function sendPhoto(file, line) {
+  return new Promise((resolve) => {
+    const request = new XMLHttpRequest();
+    request.open(
+      "PUT",
+      `/photo?name=${encodeURIComponent(file.name)}&changed=${file.lastModified}`,
+    );
+    request.setRequestHeader("Woad-Token", drop.dataset.token);
+    request.upload.onprogress = (event) => {
+      const percent = Math.round((100 * event.loaded) / event.total);
+      line.textContent = `${file.name}: ${percent} % has come in`;
+    };
+    request.onload = () => {
+      const taken = request.status === 201;
+      line.textContent = taken
+        ? `${file.name} is here; now it is read`
+        : `${file.name}: ${request.responseText}`;
+      resolve(taken ? request.responseText : null);
+    };
+    request.onerror = () => {
+      line.textContent = `${file.name}: could not be sent; is woad still running?`;
+      resolve(null);
+    };
+    request.send(file);
+  });
+}
+
+async function takePhotos(files) {
+  const list = drop.querySelector(".coming");
+  const taken = [];
+  for (const file of files) {
+    const line = document.createElement("li");
+    line.textContent = file.name;
+    list.append(line);
+    const address = await sendPhoto(file, line);
+    if (address) taken.push(address);
+  }
+  if (taken.length === 1 && files.length === 1) location.href = taken[0];
+  else if (taken.length) location.href = "/photos";
+}
+
+if (drop) {
+  drop.querySelector("input").addEventListener("change", (event) => {
+    takePhotos([...event.target.files]);
+  });
+  // wherever on the view they are dropped
+  document.addEventListener("dragover", (event) => {
+    event.preventDefault();
+    drop.classList.add("over");
+  });
+  document.addEventListener("dragleave", () => drop.classList.remove("over"));
+  document.addEventListener("drop", (event) => {
+    event.preventDefault();
+    drop.classList.remove("over");
+    takePhotos([...event.dataTransfer.files]);
+  });
+}
+
+// --- what takes a second says so ---------------------------------------------------------------
+
+for (const form of document.querySelectorAll("form[data-slow]"))
+  form.addEventListener("submit", () => {
+    const line = document.createElement("p");
+    line.className = "notice";
+    line.setAttribute("role", "status");
+    line.textContent = `${form.dataset.slow} ...`;
+    form.prepend(line);
+  });
+
+// --- corners of card and chart, dragged or moved by the arrow keys -----------------------------
+
+const photo = document.querySelector(".photo");
+const corners = document.querySelector("[data-corners]");
+
+function toNumbers(text) {
+  const numbers = text.split(",").map(Number);
+  return numbers.length === 8 && numbers.every(Number.isFinite) ? numbers : null;
+}
+
+// Where nothing is known, corners begin a bit inside of the photo.
+function startingCorners(field, found) {
+  const w = Number(photo.dataset.width);
+  const h = Number(photo.dataset.height);
+  return (
+    toNumbers(field.value) ||
+    (found && toNumbers(found)) || [
+      0.2 * w, 0.2 * h, 0.8 * w, 0.2 * h, 0.8 * w, 0.8 * h, 0.2 * w, 0.8 * h,
+    ]
+  );
+}
+
+// A part of the photo at twice the size it is shown, with the corner in its middle.
+function showLoupe(loupe, x, y) {
+  const image = photo.querySelector("img");
+  const zoom = 3;
+  const left = (x / photo.dataset.width) * image.clientWidth;
+  const top = (y / photo.dataset.height) * image.clientHeight;
+  loupe.hidden = false;
+  loupe.style.backgroundImage = `url(${image.src})`;
+  loupe.style.backgroundSize = `${image.clientWidth * zoom}px`;
+  loupe.style.backgroundPosition = `${80 - left * zoom}px ${80 - top * zoom}px`;
+  loupe.style.left = left < image.clientWidth / 2 ? `${left + 40}px` : `${left - 200}px`;
+  loupe.style.top = `${Math.max(0, top - 80)}px`;
+}
+
+function makeHandle(set, i) {
+  const handle = document.createElement("button");
+  handle.type = "button";
+  handle.className = "corner";
+  const place = () => {
+    const [x, y] = [set.at[2 * i], set.at[2 * i + 1]];
+    handle.style.left = `${(100 * x) / photo.dataset.width}%`;
+    handle.style.top = `${(100 * y) / photo.dataset.height}%`;
+    handle.setAttribute(
+      "aria-label",
+      `${set.name}, corner ${i + 1} of 4, at ${Math.round(x)}, ${Math.round(y)}; arrow keys move it`,
+    );
+    set.outline.setAttribute("points", set.at.join(" "));
+  };
+  const move = (x, y) => {
+    set.at[2 * i] = Math.min(Math.max(x, 0), Number(photo.dataset.width));
+    set.at[2 * i + 1] = Math.min(Math.max(y, 0), Number(photo.dataset.height));
+    set.field.value = set.at.map((number) => number.toFixed(1)).join(",");
+    place();
+    showLoupe(set.loupe, set.at[2 * i], set.at[2 * i + 1]);
+  };
+  handle.addEventListener("pointerdown", (event) => {
+    handle.setPointerCapture(event.pointerId);
+    move(set.at[2 * i], set.at[2 * i + 1]);
+  });
+  handle.addEventListener("pointermove", (event) => {
+    if (!handle.hasPointerCapture(event.pointerId)) return;
+    const box = photo.querySelector("img").getBoundingClientRect();
+    move(
+      ((event.clientX - box.left) / box.width) * photo.dataset.width,
+      ((event.clientY - box.top) / box.height) * photo.dataset.height,
+    );
+  });
+  handle.addEventListener("keydown", (event) => {
+    const step = event.shiftKey ? 20 : 1;
+    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
+      event.key
+    ];
+    if (!way) return;
+    event.preventDefault();
+    move(set.at[2 * i] + step * way[0], set.at[2 * i + 1] + step * way[1]);
+  });
+  for (const end of ["pointerup", "blur"])
+    handle.addEventListener(end, () => (set.loupe.hidden = true));
+  place();
+  return handle;
+}
+
+function takeHold(name, field, found, loupe) {
+  const outline = document.createElementNS("http://www.w3.org/2000/svg", "polygon");
+  const set = { name, field, loupe, outline, at: startingCorners(field, found) };
+  photo.querySelector("svg").append(outline);
+  for (let i = 0; i < 4; i++) photo.append(makeHandle(set, i));
+  photo.querySelector(".corner").focus({ preventScroll: true });
+}
+
+if (photo && corners) {
+  const loupe = document.createElement("div");
+  loupe.className = "loupe";
+  loupe.hidden = true;
+  photo.append(loupe);
+  const line = document.createElement("p");
+  line.className = "row";
+  for (const [name, label] of [["card", "The card"], ["chart", "The chart"]]) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = `Move the corners of the ${name}`;
+    button.addEventListener("click", () => {
+      button.disabled = true;
+      takeHold(label, corners.querySelector(`[name=${name}_at]`), photo.dataset[name], loupe);
+    });
+    line.append(button);
+  }
+  corners.append(line);
+}
