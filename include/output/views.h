@@ -36,6 +36,14 @@ void view_wall(FILE *out, const struct view_frame *frame, const struct overview 
 void view_ink(FILE *out, const struct view_frame *frame, const struct overview *overview,
               size_t place);
 
+/** What can be set right of an ink: its name, that it is another one, that it is no more. */
+void view_mending(FILE *out, const struct view_frame *frame, const struct overview *overview,
+                  const char *name);
+
+/** The photos whose readings are kept, each with what can be set right of it. */
+void view_kept_photos(FILE *out, const struct view_frame *frame,
+                      const struct inventory_readings *readings);
+
 /** What was set right in the inventory, the newest first. */
 void view_changes(FILE *out, const struct inventory_changes *changes);
 

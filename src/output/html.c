@@ -38,7 +38,7 @@ void html_text(FILE *out, const char *text)
     }
 }
 
-static void write_query(FILE *out, const char *text)
+void html_query(FILE *out, const char *text)
 {
     for (; *text; text++)
         if (isalnum((unsigned char)*text))
@@ -66,7 +66,7 @@ void html_ink_address(FILE *out, const struct view_frame *frame, const struct ra
 {
     if (frame->served) {
         fputs("/ink?name=", out);
-        write_query(out, ink->name);
+        html_query(out, ink->name);
     } else {
         fprintf(out, "#ink-%zu", place + 1);
     }
@@ -74,5 +74,8 @@ void html_ink_address(FILE *out, const struct view_frame *frame, const struct ra
 
 void html_form_token(FILE *out, const struct view_frame *frame)
 {
-    fprintf(out, "<input type=\"hidden\" name=\"token\" value=\"%s\">", frame->token);
+    fprintf(out,
+            "<input type=\"hidden\" name=\"token\" value=\"%s\">"
+            "<input type=\"hidden\" name=\"revision\" value=\"%s\">",
+            frame->token, frame->revision);
 }

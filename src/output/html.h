@@ -8,6 +8,9 @@
 /** Write text so that it is text in an element or in a quoted attribute, whatever it holds. */
 void html_text(FILE *out, const char *text);
 
+/** Write text as it stands in the query of an address. */
+void html_query(FILE *out, const char *text);
+
 /**
  * A tile of a colour, in CIELAB, and in sRGB for viewers without; one corner is cut off where
  * sRGB can't show the colour. A drawing, since served pages allow no style in an element.
@@ -18,7 +21,8 @@ void html_swatch(FILE *out, struct lab lab);
 void html_ink_address(FILE *out, const struct view_frame *frame, const struct range_ink *ink,
                       size_t place);
 
-/** The hidden field without which no form is taken. */
+/** The hidden fields of a form: the token without which it is not taken, and the state of the
+ * inventory it was shown in. */
 void html_form_token(FILE *out, const struct view_frame *frame);
 
 #endif

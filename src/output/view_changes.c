@@ -14,6 +14,8 @@ static void write_change(FILE *out, const struct inventory_change *change)
 
 void view_changes(FILE *out, const struct inventory_changes *changes)
 {
+    fputs("<p><a class=\"button\" href=\"/backup\">Save a copy of the whole inventory</a></p>\n",
+          out);
     fputs("<h2>What was changed</h2>\n<ol class=\"changes\">\n", out);
     for (size_t i = 0; i < changes->count; i++)
         write_change(out, &changes->items[i]);

@@ -105,6 +105,9 @@ static const struct route {
     visit_answer *answer;
 } routes[] = {{"GET", "/", PAGE_BODY_NONE, visit_wall},
               {"GET", "/ink", PAGE_BODY_NONE, visit_ink},
+              {"POST", "/ink", PAGE_BODY_MEMORY, visit_mend_ink},
+              {"POST", "/history", PAGE_BODY_MEMORY, visit_mend_photo},
+              {"GET", "/backup", PAGE_BODY_NONE, visit_backup},
               {"GET", "/revision", PAGE_BODY_NONE, visit_revision},
               {"GET", "/history", PAGE_BODY_NONE, visit_history},
               {"POST", "/undo", PAGE_BODY_MEMORY, visit_undo},

@@ -14,7 +14,7 @@
 
 #define TOLD_BYTES_MAX (1024 * 1024)
 
-static const char *const endings[] = {"part", "photo", "told", "jpg", "csv"};
+static const char *const endings[] = {"part", "photo", "told", "jpg", "csv", "db"};
 
 /* --- paths ------------------------------------------------------------------------------------ */
 
@@ -65,20 +65,26 @@ static enum status check_room(const char *inventory_path, long long bytes, struc
     return status;
 }
 
+enum status tray_new(const char *inventory_path, char id[TRAY_ID_SIZE], struct error *error)
+{
+    char path[TRAY_PATH_SIZE];
+
+    folder_path(inventory_path, path);
+    if (mkdir(path, 0700) != 0 && errno != EEXIST)
+        return error_set(error, STATUS_FILE, "%s can't be made (%s)", path, strerror(errno));
+    return new_id(id, error);
+}
+
 enum status tray_open(const char *inventory_path, long long bytes, char id[TRAY_ID_SIZE],
                       FILE **file, struct error *error)
 {
     char path[TRAY_PATH_SIZE];
     int descriptor;
-    enum status status;
+    enum status status = tray_new(inventory_path, id, error);
 
     *file = NULL;
-    folder_path(inventory_path, path);
-    if (mkdir(path, 0700) != 0 && errno != EEXIST)
-        return error_set(error, STATUS_FILE, "%s can't be made (%s)", path, strerror(errno));
-    status = check_room(inventory_path, bytes, error);
     if (!status)
-        status = new_id(id, error);
+        status = check_room(inventory_path, bytes, error);
     if (status)
         return status;
     tray_path(inventory_path, id, "part", path);
@@ -126,7 +132,12 @@ static void put_encoded(const char *text, FILE *out)
 
 static bool is_passing(const char *name)
 {
-    return strcmp(name, "token") == 0 || strcmp(name, "do") == 0 || strcmp(name, "pasted") == 0;
+    static const char *const passing[] = {"token", "revision", "do", "pasted"};
+
+    for (size_t i = 0; i < sizeof passing / sizeof *passing; i++)
+        if (strcmp(name, passing[i]) == 0)
+            return true;
+    return false;
 }
 
 static bool holds(const struct fields *fields, const char *name)
@@ -284,7 +295,8 @@ void tray_tidy(const char *inventory_path)
         char id[TRAY_ID_SIZE];
 
         snprintf(id, sizeof id, "%.16s", entry->d_name);
-        if (tray_is_id(id) && strcmp(entry->d_name + TRAY_ID_SIZE - 1, ".part") == 0)
+        if (tray_is_id(id) && (strcmp(entry->d_name + TRAY_ID_SIZE - 1, ".part") == 0 ||
+                               strcmp(entry->d_name + TRAY_ID_SIZE - 1, ".db") == 0))
             tray_drop(inventory_path, id);
     }
     if (folder)

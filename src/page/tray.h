@@ -11,8 +11,8 @@
 /*
  * Photos that came in through the page, kept beside the inventory in a folder
  * that only its owner can read: ID.photo the file as it came, ID.told what was
- * told of it, ID.jpg a small picture of it, ID.csv the names. They are found by
- * their ids alone. What is measured of them does not depend on them.
+ * told of it, ID.jpg a small picture of it, ID.csv the names; ID.db a backup on its way. They are
+ * found by their ids alone. What is measured of them does not depend on them.
  */
 #define TRAY_ID_SIZE 17 /* 64 random bits in hexadecimal */
 #define TRAY_BYTES_MAX (2LL * 1024 * 1024 * 1024)
@@ -40,6 +40,10 @@ bool tray_is_id(const char *text);
 void tray_path(const char *inventory_path, const char *id, const char *ending,
                char path[TRAY_PATH_SIZE]);
 
+/** Make the folder if need be, and a new id. Returns: STATUS_OK; STATUS_FILE. */
+MUST_USE enum status tray_new(const char *inventory_path, char id[TRAY_ID_SIZE],
+                              struct error *error);
+
 /**
  * Open a file of a new id, for a photo that comes in.
  *
@@ -63,7 +67,7 @@ MUST_USE enum status tray_take(const char *inventory_path, const char *id, const
  * Write what is told of a photo.
  *
  * Shape:   what `anew` (NULL: nothing) tells stands for what `told` says under the same names;
- *          the fields "token", "do" and "pasted" are left out.
+ *          the fields "token", "revision", "do" and "pasted" are left out.
  * Returns: STATUS_OK; STATUS_FILE.
  */
 MUST_USE enum status tray_write_told(const char *inventory_path, const char *id,

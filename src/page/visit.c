@@ -152,6 +152,40 @@ void visit_end(struct visit *visit)
     view_end(visit->out, &visit->frame);
 }
 
+enum status visit_open_to_change(const struct visit *visit, struct inventory **inventory,
+                                 struct error *error)
+{
+    const char *shown = fields_value(&visit->form, "revision");
+    char revision[INVENTORY_REVISION_SIZE];
+    enum status status =
+        inventory_open(visit->page->inventory_path, INVENTORY_WRITE, inventory, error);
+
+    if (!status && shown[0])
+        status = inventory_revision(*inventory, revision, error);
+    if (!status && shown[0] && strcmp(shown, revision) != 0)
+        status =
+            error_set(error, STATUS_INVENTORY,
+                      "the inventory has changed since this was shown, so nothing was done; go "
+                      "back, look again, and repeat it");
+    return status;
+}
+
+enum status visit_send_file(struct visit *visit, const char *path, const char *type,
+                            struct error *error)
+{
+    char bytes[4096];
+    size_t length;
+    FILE *file = fopen(path, "rb");
+
+    if (!file)
+        return error_set(error, STATUS_FILE, "it is no longer here");
+    while ((length = fread(bytes, 1, sizeof bytes, file)) > 0)
+        fwrite(bytes, 1, length, visit->out);
+    fclose(file);
+    visit->response->type = type;
+    return STATUS_OK;
+}
+
 void visit_go(struct visit *visit, const char *format, ...)
 {
     va_list values;

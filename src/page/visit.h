@@ -47,6 +47,19 @@ MUST_USE enum status visit_begin(struct visit *visit, const char *title, struct 
 
 void visit_end(struct visit *visit);
 
+/**
+ * Open the inventory to change it, if it is still in the state that the form was shown in.
+ *
+ * Owns:    the caller closes it with inventory_close.
+ * Returns: STATUS_OK; STATUS_INVENTORY.
+ */
+MUST_USE enum status visit_open_to_change(const struct visit *visit, struct inventory **inventory,
+                                          struct error *error);
+
+/** Send a file's bytes. Returns: STATUS_OK; STATUS_FILE if it can't be read. */
+MUST_USE enum status visit_send_file(struct visit *visit, const char *path, const char *type,
+                                     struct error *error);
+
 /** Tell the command line that does the same: a word at a time, quoted where a shell needs it. */
 void visit_command(struct visit *visit, const char *word);
 
@@ -68,8 +81,8 @@ void visit_refuse(struct page_response *response, int status, const char *messag
 
 /* The answers, by their views. */
 typedef enum status visit_answer(struct visit *visit, struct error *error);
-visit_answer visit_wall, visit_ink, visit_revision;
-visit_answer visit_history, visit_undo;
+visit_answer visit_wall, visit_ink, visit_revision, visit_mend_ink;
+visit_answer visit_history, visit_undo, visit_mend_photo, visit_backup;
 visit_answer visit_photos, visit_clear, visit_take, visit_photo, visit_tell, visit_picture;
 
 #endif

@@ -160,9 +160,7 @@ static enum status make_picture(const struct visit *visit, const char *id, const
 enum status visit_picture(struct visit *visit, struct error *error)
 {
     const char *id = fields_value(&visit->query, "id");
-    char path[TRAY_PATH_SIZE], bytes[4096];
-    size_t length;
-    FILE *file;
+    char path[TRAY_PATH_SIZE];
     enum status status = STATUS_OK;
 
     if (!tray_is_id(id))
@@ -172,15 +170,8 @@ enum status visit_picture(struct visit *visit, struct error *error)
         status = make_picture(visit, id, path, error);
     if (status)
         return status;
-    file = fopen(path, "rb");
-    if (!file)
-        return error_set(error, STATUS_FILE, "that photo is no longer here");
-    while ((length = fread(bytes, 1, sizeof bytes, file)) > 0)
-        fwrite(bytes, 1, length, visit->out);
-    fclose(file);
-    visit->response->type = "image/jpeg";
     visit->response->lasting = true;
-    return STATUS_OK;
+    return visit_send_file(visit, path, "image/jpeg", error);
 }
 
 /* --- what was found in it --------------------------------------------------------------------- */

@@ -36,8 +36,10 @@ static enum status write_ink(struct visit *visit, struct overview *overview, con
     if (!overview_find(overview, name, &place))
         return error_set(error, STATUS_INVENTORY, "there is no ink '%.120s' with a colour", name);
     status = overview_find_standins(overview, place, error);
-    if (!status)
+    if (!status) {
         view_ink(visit->out, &visit->frame, overview, place);
+        view_mending(visit->out, &visit->frame, overview, name);
+    }
     return status;
 }
 

@@ -376,6 +376,68 @@ static void photos_are_found_by_their_ids_alone(void **state)
     expect_text(get("/photo?id=../../../../../../etc/passwd"), "that photo is no longer here");
 }
 
+/* --- setting right ---------------------------------------------------------------------------- */
+
+static void expect_told(const char *target, const char *fields, int status)
+{
+    char body[256];
+
+    snprintf(body, sizeof body, "token=%s&%s", token, fields);
+    expect_status(post(target, body), status);
+}
+
+static void an_ink_is_renamed_made_one_with_another_and_left_out(void **state)
+{
+    (void)state;
+    expect_told("/ink?name=Leek%203", "do=rename&to=Kale+%26+%22Leek%22", 303);
+    expect_text(get("/"), "Kale &amp; &quot;Leek&quot;");
+    expect_told("/ink?name=Kale%20%26%20%22Leek%22", "do=rename&to=", 400);
+    expect_told("/ink?name=Ghost", "do=rename&to=Beet", 409);
+    expect_told("/ink?name=Kale%20%26%20%22Leek%22", "do=merge&to=Ink+2", 303);
+    expect_status(get("/ink?name=Kale%20%26%20%22Leek%22"), 409);
+    expect_told("/ink?name=Ink%202", "do=forget", 303);
+    expect_text(get("/"), "No ink has a colour yet");
+    expect_told("/undo", "", 303);
+    expect_told("/undo", "", 303);
+    expect_text(get("/"), "Kale &amp; &quot;Leek&quot;");
+}
+
+static void a_photo_is_amended_and_left_out(void **state)
+{
+    (void)state;
+    expect_told("/history", "do=amend&photo=a+photo&batch=7&paper=laid&inked_at=2026-05-03+10:20",
+                303);
+    expect_text(get("/history"), "value=\"7\"");
+    expect_text(get("/history"), "value=\"laid\"");
+    expect_told("/history", "do=amend&photo=a+photo&inked_at=soon", 400);
+    expect_told("/history", "do=forget&photo=a+photo", 303);
+    expect_text(get("/"), "No ink has a colour yet");
+}
+
+static void a_form_shown_before_the_inventory_changed_changes_nothing(void **state)
+{
+    struct page_response before = ask(get("/revision"));
+    char fields[128];
+
+    (void)state;
+    snprintf(fields, sizeof fields, "do=forget&revision=%.*s", (int)before.length, before.body);
+    expect_told("/ink?name=Ink%202", "do=rename&to=Beet", 303); /* as another tab does */
+    expect_told("/ink?name=Leek%203", fields, 409);
+    expect_text(get("/"), "Leek 3");
+    page_response_release(&before);
+}
+
+static void the_whole_inventory_is_given_out_as_a_file(void **state)
+{
+    struct page_response response = ask(get("/backup"));
+
+    (void)state;
+    assert_int_equal(response.status, 200);
+    assert_memory_equal(response.body, "SQLite format 3", 16);
+    assert_non_null(strstr(response.download, ".db"));
+    page_response_release(&response);
+}
+
 /* --- what is shown ---------------------------------------------------------------------------- */
 
 static void views_hold_neither_style_nor_script_of_their_own(void **state)
@@ -448,6 +510,10 @@ int main(void)
         TEST_OF_PAGE(what_is_no_photo_comes_in_and_is_said_to_be_none_until_it_is_cleared),
         TEST_OF_PAGE(a_photo_without_a_plain_name_does_not_come_in),
         TEST_OF_PAGE(photos_are_found_by_their_ids_alone),
+        TEST_OF_PAGE(an_ink_is_renamed_made_one_with_another_and_left_out),
+        TEST_OF_PAGE(a_photo_is_amended_and_left_out),
+        TEST_OF_PAGE(a_form_shown_before_the_inventory_changed_changes_nothing),
+        TEST_OF_PAGE(the_whole_inventory_is_given_out_as_a_file),
         TEST_OF_PAGE(views_hold_neither_style_nor_script_of_their_own),
         TEST_OF_PAGE(the_wall_shows_the_inks_whose_name_holds_what_is_looked_for),
         TEST_OF_PAGE(a_change_elsewhere_is_seen_by_another_revision),
