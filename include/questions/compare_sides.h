@@ -1,6 +1,7 @@
 #ifndef WOAD_QUESTIONS_COMPARE_SIDES_H
 #define WOAD_QUESTIONS_COMPARE_SIDES_H
 
+#include "analysis/batches.h"
 #include "analysis/observation.h"
 #include "base/error.h"
 #include "inventory/inventory.h"
@@ -68,5 +69,14 @@ void compare_sides_list(const struct inventory_readings *all, bool batches,
 MUST_USE enum status compare_sides_load(const struct inventory_readings *all,
                                         const struct compare_question *question,
                                         struct compare_sides *sides, struct error *error);
+
+/**
+ * Judge each ink of the sides.
+ *
+ * Owns, Returns: as batches_compare.
+ */
+MUST_USE enum status compare_sides_judge(const struct compare_sides *sides,
+                                         const struct batches_question *question,
+                                         struct batches *batches, struct error *error);
 
 #endif

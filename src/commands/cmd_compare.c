@@ -67,22 +67,12 @@ static enum status judge(const struct compare_sides *sides, const struct compare
                          struct error *error)
 {
     const struct batches_question question = {settings->tolerance, settings->spread};
-    struct batch_pair *pairs = memory_array(sides->count, sizeof *pairs, "the inks", error);
     struct batches batches = {0};
-    enum status status = pairs ? STATUS_OK : error->status;
+    enum status status = compare_sides_judge(sides, &question, &batches, error);
 
-    for (size_t i = 0; !status && i < sides->count; i++) {
-        const struct compare_ink *ink = &sides->inks[i];
-
-        pairs[i] = (struct batch_pair){ink->swatches[0], ink->swatches[1], ink->count[0],
-                                       ink->count[1], ink->asked};
-    }
-    if (!status)
-        status = batches_compare(pairs, sides->count, &question, &batches, error);
     if (!status)
         status = print_verdicts(sides, &batches, settings, error);
     batches_release(&batches);
-    free(pairs);
     return status;
 }
 

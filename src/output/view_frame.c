@@ -6,7 +6,8 @@
 /* The views, by the names they go by. */
 static const struct {
     const char *address, *name;
-} ways[] = {{"/", "Range"}, {"/photos", "Photos"}, {"/history", "Setting right"}};
+} ways[] = {{"/", "Range"},          {"/photos", "Photos"}, {"/batches", "Batches"},
+            {"/buy", "What to buy"}, {"/maps", "Maps"},     {"/history", "Setting right"}};
 
 static void write_ways(FILE *out, const struct view_frame *frame)
 {

@@ -300,3 +300,22 @@ enum status compare_sides_load(const struct inventory_readings *all,
     ask_for(sides, question->ink);
     return status;
 }
+
+enum status compare_sides_judge(const struct compare_sides *sides,
+                                const struct batches_question *question, struct batches *batches,
+                                struct error *error)
+{
+    struct batch_pair *pairs = memory_array(sides->count, sizeof *pairs, "the inks", error);
+    enum status status = pairs ? STATUS_OK : error->status;
+
+    for (size_t i = 0; !status && i < sides->count; i++) {
+        const struct compare_ink *ink = &sides->inks[i];
+
+        pairs[i] = (struct batch_pair){ink->swatches[0], ink->swatches[1], ink->count[0],
+                                       ink->count[1], ink->asked};
+    }
+    if (!status)
+        status = batches_compare(pairs, sides->count, question, batches, error);
+    free(pairs);
+    return status;
+}

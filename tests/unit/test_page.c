@@ -442,7 +442,8 @@ static void the_whole_inventory_is_given_out_as_a_file(void **state)
 
 static void views_hold_neither_style_nor_script_of_their_own(void **state)
 {
-    static const char *const targets[] = {"/", "/ink?name=Leek%203", "/history"};
+    static const char *const targets[] = {"/",    "/ink?name=Leek%203", "/history", "/photos",
+                                          "/buy", "/batches",           "/maps"};
 
     (void)state;
     for (size_t i = 0; i < sizeof targets / sizeof *targets; i++) {
