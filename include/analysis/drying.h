@@ -4,6 +4,7 @@
 #include "analysis/difference.h"
 #include "analysis/observation.h"
 #include "base/error.h"
+#include "values/statistics.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -15,7 +16,7 @@
  */
 enum drying_state {
     DRYING_TOO_FEW, /* fewer than DRYING_READINGS_MIN readings at different times */
-    DRYING_UNMOVED, /* no change beyond the uncertainty: dry before the first reading */
+    DRYING_UNMOVED, /* it did not change, by a test made before any curve is fitted */
     DRYING_SETTLED, /* the last reading is later than `settled_s`, all of its interval */
     DRYING_UNSURE,  /* the last reading is later than its value, but within its interval */
     DRYING_WET,     /* it will settle at `settled_s`, or that can't be told yet */
@@ -52,14 +53,33 @@ struct drying {
 /**
  * Fit the drying of one swatch.
  *
+ * Whether it changed at all is asked first: whether its readings go one way in
+ * the order of time, or the first stands apart from the others, each a
+ * weighted difference in its own covariance. Where neither is beyond chance
+ * (5 % for both together) it did not change, and no curve is fitted.
+ *
  * Shape:   `readings` of one swatch by time, all with a known time; the
  *          photos' shared errors taken off before, as far as that goes
  *          (steady_take_off).
+ * Units:   `noise` how much larger the variances of readings like these are
+ *          than stated; what this swatch's own leave about a curve joins it. NULL:
+ *          as stated.
  * Returns: STATUS_OK, also for too few; STATUS_MEMORY.
- * Source:  weighted least squares; intervals by profile likelihood.
+ * Source:  F of a contrast, Bonferroni over the two; Smyth 2004 for the noise;
+ *          weighted least squares; intervals by profile likelihood.
  */
 MUST_USE enum status drying_fit(const struct observation *readings, size_t count,
-                                struct drying *drying, struct error *error);
+                                const struct variance_prior *noise, struct drying *drying,
+                                struct error *error);
+
+/* What a swatch's readings leave about a curve, against what they state. */
+struct drying_noise {
+    double ratio;   /* of variances, 1 where they state their errors well; 0: too few tell */
+    double freedom; /* that it was estimated with */
+};
+
+MUST_USE enum status drying_noise_of(const struct observation *readings, size_t count,
+                                     struct drying_noise *noise, struct error *error);
 
 /** The fitted colour at `t_s` after the origin. */
 struct lab drying_colour(const struct drying *drying, double t_s);

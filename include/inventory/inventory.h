@@ -102,7 +102,8 @@ struct inventory_outcome {
  *
  * A swatch is what one cell of a chart holds. A batch, paper or inking time
  * that is told and differs from the swatch last kept for the cell begins a new
- * swatch there; one that is not told is taken to be unchanged. Names are taken
+ * swatch there; one that is not told is taken to be unchanged. A time of inking that
+ * is told late, of a swatch read after it, is that swatch's. Names are taken
  * as inventory/known_names.h says; without names a cell holds the ink it held
  * before, and where none is known its swatch waits for its name.
  *

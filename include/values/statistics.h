@@ -36,6 +36,26 @@ double statistics_chi_square_limit(double probability, double dimensions);
  * none. */
 double statistics_chi_square_beyond(double value, double dimensions, double offset);
 
+/** The chance that an F passes `value`; the second freedom may be INFINITY. */
+double statistics_f_beyond(double value, double first, double second);
+
+/* Variances that scatter about one: those of a group, by what many samples tell. */
+struct variance_prior {
+    double variance; /* the one they scatter about */
+    double freedom;  /* it is worth so many degrees of freedom; INFINITY: they do not scatter */
+};
+
+/**
+ * Learn from the variances of many samples what a sample's is before it is looked at.
+ *
+ * Shape:   `count` variances, all above 0, with the degrees of freedom each was estimated with;
+ *          at least two.
+ * Source:  Smyth 2004, "Linear models and empirical Bayes methods for assessing differential
+ *          expression in microarray experiments", section 6.2.
+ */
+struct variance_prior statistics_variance_prior(const double *variances, const double *freedoms,
+                                                size_t count);
+
 /**
  * The chance that Hotelling's T squared passes `value`.
  *

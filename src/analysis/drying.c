@@ -16,25 +16,25 @@
  * alarms than for a curve. No source. */
 #define LEVEL_FADING 0.01
 #define DEVIATIONS_95 1.959963984540054
-#define CURVE_FIGURES 5
+#define CURVE_FIGURES 7 /* two ends of three axes each, and the time */
 
 /* --- the readings --------------------------------------------------------------------------- */
 
 /* What turns a step from a reading into its deviations. */
-static void whitener_of(const struct observation *reading, double whitener[9])
+static void whitener_of(const struct observation *reading, double noise_ratio, double whitener[9])
 {
     double covariance[9], root[9];
 
     for (int i = 0; i < 9; i++)
-        covariance[i] =
-            reading->covariance_own[i] + reading->covariance_shared[i] + (i % 4 == 0 ? 1e-6 : 0);
+        covariance[i] = noise_ratio * (reading->covariance_own[i] + reading->covariance_shared[i]) +
+                        (i % 4 == 0 ? 1e-6 : 0);
     linear_root_3x3(covariance, root);
     linear_invert_3x3(root, whitener);
 }
 
 static enum status points_create(const struct observation *readings, size_t count,
-                                 struct drying *drying, struct drying_point **points,
-                                 struct error *error)
+                                 double noise_ratio, struct drying *drying,
+                                 struct drying_point **points, struct error *error)
 {
     *points = memory_array(count, sizeof **points, "the readings", error);
     if (!*points)
@@ -44,7 +44,7 @@ static enum status points_create(const struct observation *readings, size_t coun
     for (size_t i = 0; i < count; i++) {
         (*points)[i].t_s = (double)(readings[i].taken_s - drying->origin_s);
         (*points)[i].lab = readings[i].lab;
-        whitener_of(&readings[i], (*points)[i].whitener);
+        whitener_of(&readings[i], noise_ratio, (*points)[i].whitener);
         drying->last_s = (*points)[i].t_s;
     }
     return STATUS_OK;
@@ -60,12 +60,12 @@ static int different_times(const struct drying_point *points, size_t count)
 }
 
 /* The 95 % radius of a reading among the others of its swatch. */
-static double noise_of(const struct observation *reading)
+static double noise_of(const struct observation *reading, double noise_ratio)
 {
     double frame[9], covariance[9], carried[9], variances[3];
 
     for (int i = 0; i < 9; i++)
-        covariance[i] = reading->covariance_own[i] + reading->covariance_shared[i];
+        covariance[i] = noise_ratio * (reading->covariance_own[i] + reading->covariance_shared[i]);
     perceptual_frame(reading->lab, frame);
     linear_carry_3x3(frame, covariance, carried);
     linear_eigenvalues_3x3(carried, variances);
@@ -137,44 +137,127 @@ static enum status look_for_fading(const struct drying_point *points, size_t cou
     return STATUS_OK;
 }
 
-/* --- all of it ------------------------------------------------------------------------------ */
+/* --- whether it changed at all ---------------------------------------------------------------- */
 
-/* A curve has four figures more than one colour, three of the way and one of the time, and the
- * time's counts for two, since it is looked for over so wide a range (by simulation). */
-static enum status fit_curve(const struct drying_point *points, size_t count, struct drying *drying,
-                             struct error *error)
+/* The chance of a weighted difference of the readings like this one where all are of one colour. */
+static double chance_of(const struct drying_point *points, size_t count, double freedom,
+                        double (*weight_at)(size_t place, size_t count))
+{
+    double difference[3] = {0}, covariance[9] = {0}, inverse[9], carried[3], square = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        const double lab[3] = {points[i].lab.L, points[i].lab.a, points[i].lab.b};
+        double weight = weight_at(i, count), own[9];
+
+        covariance_of(&points[i], own);
+        for (int k = 0; k < 3; k++)
+            difference[k] += weight * lab[k];
+        for (int k = 0; k < 9; k++)
+            covariance[k] += weight * weight * own[k];
+    }
+    linear_invert_3x3(covariance, inverse);
+    linear_apply_3x3(inverse, difference, carried);
+    for (int k = 0; k < 3; k++)
+        square += difference[k] * carried[k];
+    return statistics_f_beyond(square / 3, 3, freedom);
+}
+
+/* On and on, in the order of time: what dries goes one way. */
+static double weight_of_order(size_t place, size_t count)
+{
+    return (double)place - ((double)count - 1) / 2;
+}
+
+/* The first reading against the others: what dries fast is dry at the second. */
+static double weight_of_first(size_t place, size_t count)
+{
+    return place ? -1 / ((double)count - 1) : 1;
+}
+
+static bool has_changed(const struct drying_point *points, size_t count, double freedom)
+{
+    double chance = fmin(chance_of(points, count, freedom, weight_of_order),
+                         chance_of(points, count, freedom, weight_of_first));
+
+    return 2 * chance <= LEVEL;
+}
+
+/* --- the curve ------------------------------------------------------------------------------ */
+
+static enum status fit_curve(const struct drying_point *points, size_t count, double freedom,
+                             struct drying *drying, struct error *error)
 {
     struct drying_line line;
-    double left_square = 0;
+    double left_square = INFINITY;
     enum status status = drying_line_fit(points, count, false, &line, error);
 
-    if (!status)
+    if (!status && has_changed(points, count, freedom))
         status = drying_curve_fit(points, count, drying, &left_square, error);
-    if (status ||
-        statistics_chi_square_beyond(line.left_square - left_square, CURVE_FIGURES, 0) <= LEVEL)
+    if (!status && !isfinite(left_square))
+        take_constant(points, count, &line, drying);
+    return status;
+}
+
+/* --- all of it ------------------------------------------------------------------------------ */
+
+enum status drying_noise_of(const struct observation *readings, size_t count,
+                            struct drying_noise *noise, struct error *error)
+{
+    struct drying_point *points = NULL;
+    struct drying drying;
+    double left_square = 0;
+    enum status status = points_create(readings, count, 1, &drying, &points, error);
+
+    *noise = (struct drying_noise){0, 3 * (double)count - CURVE_FIGURES};
+    if (!status && different_times(points, count) >= DRYING_READINGS_MIN)
+        status = drying_curve_left(points, count, &left_square, error);
+    if (left_square > 0)
+        noise->ratio = left_square / noise->freedom;
+    free(points);
+    return status;
+}
+
+/* What is known of the noise with this swatch's own. */
+static enum status join_noise(const struct observation *readings, size_t count,
+                              const struct variance_prior *known, struct variance_prior *noise,
+                              struct error *error)
+{
+    struct drying_noise own = {0, 0};
+    enum status status = STATUS_OK;
+
+    *noise = known ? *known : (struct variance_prior){1, INFINITY};
+    if (isinf(noise->freedom))
+        return STATUS_OK;
+    status = drying_noise_of(readings, count, &own, error);
+    if (status || !(own.ratio > 0))
         return status;
-    take_constant(points, count, &line, drying);
+    noise->variance = (noise->freedom * noise->variance + own.freedom * own.ratio) /
+                      (noise->freedom + own.freedom);
+    noise->freedom += own.freedom;
     return STATUS_OK;
 }
 
-enum status drying_fit(const struct observation *readings, size_t count, struct drying *drying,
+enum status drying_fit(const struct observation *readings, size_t count,
+                       const struct variance_prior *noise, struct drying *drying,
                        struct error *error)
 {
     struct drying_point *points = NULL;
+    struct variance_prior joined;
     size_t early = 0;
-    enum status status;
+    enum status status = join_noise(readings, count, noise, &joined, error);
 
     memset(drying, 0, sizeof *drying);
     drying->readings = (int)count;
-    status = points_create(readings, count, drying, &points, error);
+    if (!status)
+        status = points_create(readings, count, joined.variance, drying, &points, error);
     if (!status && different_times(points, count) >= DRYING_READINGS_MIN) {
-        drying->noise = noise_of(&readings[count - 1]);
+        drying->noise = noise_of(&readings[count - 1], joined.variance);
         status = look_for_fading(points, count, drying, error);
         early = count;
         while (drying->state == DRYING_FADING && early > 0 && points[early - 1].t_s >= DRYING_DAY_S)
             early--;
         if (!status && different_times(points, early) >= DRYING_READINGS_MIN)
-            status = fit_curve(points, early, drying, error);
+            status = fit_curve(points, early, joined.freedom, drying, error);
     }
     free(points);
     return status;

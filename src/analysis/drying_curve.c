@@ -12,6 +12,7 @@
 #define TAUS 100           /* tried, each by so much longer than the one before */
 #define SHORTEST_PART 0.3  /* of the time to the first change that can be seen */
 #define LONGEST_SPANS 20.0 /* of the time the readings span: a straight line by then */
+#define TAUS_FEW 8         /* from twice the readings' span down, each half of the one before */
 #define UNLIKELY 10.83     /* squares above the best: a chance of 0.001 */
 
 /* The fits at all the tau tried. */
@@ -118,6 +119,24 @@ static enum status profile_fill(const struct drying_point *points, size_t count,
         status = solve_at(points, count, refined_tau(profile->best), &profile->at[TAUS], error);
     profile->best = lowest(profile, TAUS + 1);
     profile->allowed = statistics_chi_square_limit(0.95, 1);
+    return status;
+}
+
+enum status drying_curve_left(const struct drying_point *points, size_t count, double *left_square,
+                              struct error *error)
+{
+    double span_s = points[count - 1].t_s - points[0].t_s;
+    enum status status = STATUS_OK;
+
+    *left_square = 0;
+    for (int i = 0; !status && i < TAUS_FEW; i++) {
+        struct drying_solution solution;
+
+        status = solve_at(points, count, span_s / pow(2, i - 1), &solution, error);
+        if (!status && solution.solved &&
+            (!(*left_square > 0) || solution.left_square < *left_square))
+            *left_square = solution.left_square;
+    }
     return status;
 }
 

@@ -94,9 +94,11 @@ enum status swatches_last_ink(struct inventory *inventory, long long cell_id, lo
 
 /* That swatch, unless something told speaks against it: see inventory.h. */
 static const char same_swatch[] =
-    "SELECT id FROM " LAST_SWATCH " WHERE (ink_id IS ?2 OR ink_id IS NULL)"
+    "SELECT id FROM " LAST_SWATCH " AS last WHERE (ink_id IS ?2 OR ink_id IS NULL)"
     " AND (?3 IS NULL OR fold(label) IS fold(?3)) AND (?4 IS NULL OR paper IS ?4)"
-    " AND (?5 IS NULL OR inked_utc_s IS ?5)";
+    " AND (?5 IS NULL OR inked_utc_s IS ?5 OR (inked_utc_s IS NULL AND ?5 <="
+    "  (SELECT min(photo.taken_utc_s) FROM reading JOIN photo ON photo.id = reading.photo_id"
+    "   WHERE reading.swatch_id = last.id)))";
 
 static enum status add_swatch(struct inventory *inventory, const struct swatch_told *told,
                               long long *id, struct error *error)
@@ -140,6 +142,19 @@ static enum status name_swatch(struct inventory *inventory, long long id, long l
     return status ? status : database_execute(inventory, &name, error);
 }
 
+/* The time of inking, told for the first time of a swatch that was read before. */
+static enum status tell_late(struct inventory *inventory, long long id,
+                             const struct swatch_told *told, struct error *error)
+{
+    const struct bound bound[] = {bound_integer(id), bound_time_seconds(&told->inked_at),
+                                  bound_time_offset(&told->inked_at)};
+    const struct query late = {"UPDATE swatch SET inked_utc_s = ?2, inked_offset_min = ?3"
+                               " WHERE id = ?1 AND inked_utc_s IS NULL",
+                               bound, COUNT(bound)};
+
+    return database_execute(inventory, &late, error);
+}
+
 enum status swatches_swatch(struct inventory *inventory, const struct swatch_told *told,
                             long long *id, struct error *error)
 {
@@ -153,6 +168,9 @@ enum status swatches_swatch(struct inventory *inventory, const struct swatch_tol
         return status;
     if (!*id)
         return add_swatch(inventory, told, id, error);
+    status = tell_late(inventory, *id, told, error);
+    if (status)
+        return status;
     return told->ink_id ? name_swatch(inventory, *id, told->ink_id, error) : STATUS_OK;
 }
 

@@ -135,8 +135,8 @@ void drying_sentence(const struct drying_swatch *swatch, char text[DRYING_SENTEN
         break;
     case DRYING_UNMOVED:
         snprintf(text, DRYING_SENTENCE_SIZE,
-                 "no change beyond the uncertainty: it was dry before the first reading, or "
-                 "moves less than can be seen");
+                 "did not change: it was dry before the first reading, or moves less than can be "
+                 "seen");
         break;
     case DRYING_FADING:
         say_fading(swatch, text, DRYING_SENTENCE_SIZE);
@@ -149,7 +149,7 @@ void drying_sentence(const struct drying_swatch *swatch, char text[DRYING_SENTEN
 const char *drying_state_words(enum drying_state state)
 {
     static const char *const words[] = {
-        [DRYING_TOO_FEW] = "too few", [DRYING_UNMOVED] = "unmoved",
+        [DRYING_TOO_FEW] = "too few", [DRYING_UNMOVED] = "did not change",
         [DRYING_SETTLED] = "settled", [DRYING_UNSURE] = "perhaps settled",
         [DRYING_WET] = "wet",         [DRYING_FADING] = "fading"};
 
@@ -167,29 +167,74 @@ static size_t count_state(const struct drying_set *set, enum drying_state state)
     return count;
 }
 
-/* The swatch that is the last to be surely dry; NULL where none moved. `unbounded`: of how many
- * that can't be told. */
-static const struct drying_swatch *last_dry(const struct drying_set *set, size_t *unbounded)
+/* One odd swatch has no say in when to measure the others: the last is set apart where it takes
+ * more than half as long again as the one before it. No source. */
+#define ODD_TIMES 1.5
+#define ODD_AMONG_MIN 4 /* among fewer none is odd */
+
+/* Which swatches are the last to be surely dry. */
+struct last_dry {
+    const struct drying_swatch *last; /* NULL where none moved */
+    const struct drying_swatch *odd;  /* set apart; NULL: none */
+    size_t bounded;
+    size_t unbounded; /* of so many it can't be told */
+};
+
+static double sure_after_s(const struct drying_swatch *swatch)
 {
-    const struct drying_swatch *last = NULL;
+    return swatch->drying.settled_s.high;
+}
 
-    *unbounded = 0;
+static struct last_dry find_last_dry(const struct drying_set *set)
+{
+    const struct drying_swatch *before = NULL;
+    struct last_dry found = {.last = NULL};
+
     for (size_t i = 0; i < set->count; i++) {
-        const struct drying *drying = &set->swatches[i].drying;
+        const struct drying_swatch *swatch = &set->swatches[i];
 
-        if (drying->state == DRYING_WET || drying->state == DRYING_UNSURE)
-            *unbounded += !is_bounded(drying);
-        if (is_bounded(drying) && (!last || sure_s(drying) > sure_s(&last->drying)))
-            last = &set->swatches[i];
+        if (!is_bounded(&swatch->drying)) {
+            found.unbounded +=
+                swatch->drying.state == DRYING_WET || swatch->drying.state == DRYING_UNSURE;
+            continue;
+        }
+        found.bounded++;
+        if (!found.last || sure_s(&swatch->drying) > sure_s(&found.last->drying)) {
+            before = found.last;
+            found.last = swatch;
+        } else if (!before || sure_s(&swatch->drying) > sure_s(&before->drying)) {
+            before = swatch;
+        }
     }
-    return last;
+    if (found.bounded >= ODD_AMONG_MIN &&
+        sure_after_s(found.last) > ODD_TIMES * sure_after_s(before)) {
+        found.odd = found.last;
+        found.last = before;
+    }
+    return found;
+}
+
+static void note_when(const struct last_dry *found, FILE *out)
+{
+    char when[DRYING_INSTANT_SIZE];
+
+    if (!found->last)
+        return;
+    drying_sure_from(found->last, when);
+    fprintf(out, "measure from %.*s: %s\n", DRYING_INSTANT_SHOWN, when,
+            found->unbounded || found->odd ? "the others are dry by then"
+                                           : "all that moved are surely dry by then");
+    if (!found->odd)
+        return;
+    drying_sure_from(found->odd, when);
+    fprintf(out, "but '%s' stands apart, and may take until %.*s\n", found->odd->kept->ink,
+            DRYING_INSTANT_SHOWN, when);
 }
 
 void drying_note_all(const struct drying_set *set, FILE *out)
 {
-    size_t unbounded, too_few = count_state(set, DRYING_TOO_FEW);
-    const struct drying_swatch *last = last_dry(set, &unbounded);
-    char when[DRYING_INSTANT_SIZE];
+    size_t too_few = count_state(set, DRYING_TOO_FEW);
+    const struct last_dry found = find_last_dry(set);
 
     fprintf(out, "%zu swatch%s:", set->count, set->count == 1 ? "" : "es");
     for (enum drying_state state = DRYING_TOO_FEW, any = 0; state <= DRYING_FADING; state++) {
@@ -203,12 +248,8 @@ void drying_note_all(const struct drying_set *set, FILE *out)
     if (too_few)
         fprintf(out, "a fit needs %d readings at different times: photograph the chart again\n",
                 DRYING_READINGS_MIN);
-    if (unbounded)
+    if (found.unbounded)
         fprintf(out, "of %zu it can't be told yet when they are dry: photograph them later\n",
-                unbounded);
-    if (!last)
-        return;
-    drying_sure_from(last, when);
-    fprintf(out, "measure from %.*s: %s\n", DRYING_INSTANT_SHOWN, when,
-            unbounded ? "the others are dry by then" : "all that moved are surely dry by then");
+                found.unbounded);
+    note_when(&found, out);
 }

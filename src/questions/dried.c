@@ -2,6 +2,7 @@
 
 #include "analysis/settled.h"
 #include "base/memory.h"
+#include "chart_noise.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -16,6 +17,7 @@ struct drying_loading {
     size_t *places; /* by swatch, and by time within each */
     struct observation *controls;
     size_t control_count;
+    struct chart_noises noises; /* of the charts asked for */
 };
 
 /* --- what did not move ---------------------------------------------------------------------- */
@@ -106,8 +108,9 @@ static void gather(struct drying_loading *loading, struct drying_set *set,
     observation_sort(loading->controls, loading->control_count);
 }
 
-static enum status fit_swatch(struct drying_loading *loading, struct drying_set *set,
-                              struct drying_swatch *swatch, struct error *error)
+/* Its readings, the photos' shared errors taken off as far as that goes. */
+static void steady_swatch(struct drying_loading *loading, struct drying_set *set,
+                          struct drying_swatch *swatch)
 {
     struct observation *steadied;
 
@@ -117,7 +120,28 @@ static enum status fit_swatch(struct drying_loading *loading, struct drying_set 
     if (swatch->count)
         swatch->steady =
             steady_take_off(steadied, swatch->count, loading->controls, loading->control_count);
-    return drying_fit(steadied, swatch->count, &swatch->drying, error);
+}
+
+/* Without swatches that did not move nothing tells the photos' errors from drying, and no less than
+ * what is stated is believed. */
+static struct variance_prior noise_known(const struct drying_loading *loading,
+                                         const struct drying_swatch *swatch)
+{
+    struct variance_prior noise = chart_noise_of(&loading->noises, swatch->kept->chart);
+
+    if (swatch->steady.controls < 2 && noise.variance < 1)
+        noise = (struct variance_prior){1, INFINITY};
+    return noise;
+}
+
+static enum status fit_swatch(struct drying_loading *loading, struct drying_set *set,
+                              struct drying_swatch *swatch, struct error *error)
+{
+    struct variance_prior noise;
+
+    steady_swatch(loading, set, swatch);
+    noise = noise_known(loading, swatch);
+    return drying_fit(set->steadied + swatch->first, swatch->count, &noise, &swatch->drying, error);
 }
 
 /* --- all of them ---------------------------------------------------------------------------- */
@@ -218,6 +242,57 @@ static void find_swatches(const struct drying_loading *loading,
         qsort(set->swatches, set->count, sizeof *set->swatches, by_place);
 }
 
+/* Whether a swatch of the chart is asked for; without an ink named, every chart may be. */
+static bool is_chart_asked(const struct dried_question *question, const struct drying_set *set,
+                           const char *chart)
+{
+    bool asked = !question->filter || !question->filter->ink;
+
+    for (size_t i = 0; !asked && i < set->count; i++)
+        asked = strcmp(set->swatches[i].kept->chart, chart) == 0;
+    return asked;
+}
+
+/* Let one swatch tell how well its readings state their errors. */
+static enum status hear_swatch(struct drying_loading *loading, struct drying_set *set, size_t from,
+                               size_t to, struct error *error)
+{
+    struct drying_swatch swatch = {
+        .kept = &loading->all->items[loading->places[from]], .places_from = from, .places_to = to};
+    size_t read = set->reading_count;
+    struct drying_noise noise;
+    enum status status;
+
+    steady_swatch(loading, set, &swatch);
+    status = drying_noise_of(set->steadied + swatch.first, swatch.count, &noise, error);
+    set->reading_count = read; /* its readings are not the set's */
+    return status || !(noise.ratio > 0)
+               ? status
+               : chart_noise_add(&loading->noises, swatch.kept->chart, &noise, error);
+}
+
+/* Let all swatches of the charts asked for tell it. */
+static enum status hear_charts(struct drying_loading *loading,
+                               const struct dried_question *question, struct drying_set *set,
+                               struct error *error)
+{
+    const struct inventory_readings *all = loading->all;
+    enum status status = STATUS_OK;
+
+    for (size_t from = 0, to; !status && from < all->count; from = to) {
+        const struct inventory_reading *kept = &all->items[loading->places[from]];
+
+        for (to = from + 1; to < all->count; to++)
+            if (all->items[loading->places[to]].swatch_id != kept->swatch_id)
+                break;
+        if (kept->swatch_id && to - from >= DRYING_READINGS_MIN &&
+            is_chart_asked(question, set, kept->chart))
+            status = hear_swatch(loading, set, from, to, error);
+    }
+    chart_noise_settle(&loading->noises);
+    return status;
+}
+
 static enum status index_swatches(struct drying_set *set, struct error *error)
 {
     set->by_id = memory_array(set->count, sizeof *set->by_id, "the swatches", error);
@@ -255,10 +330,13 @@ enum status dried_load(const struct inventory_readings *all, const struct dried_
         status = sort_places(&loading, error);
     if (!status)
         find_swatches(&loading, question, set);
+    if (!status)
+        status = hear_charts(&loading, question, set, error);
     for (size_t i = 0; !status && i < set->count; i++)
         status = fit_swatch(&loading, set, &set->swatches[i], error);
     if (!status)
         status = index_swatches(set, error);
+    chart_noise_release(&loading.noises);
     free(loading.controls);
     free(loading.places);
     if (status)

@@ -1,6 +1,7 @@
 #include "values/statistics.h"
 
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_sf_psi.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
@@ -135,6 +136,50 @@ double statistics_chi_square_beyond(double value, double dimensions, double offs
     for (unsigned i = terms.first; i <= terms.last; i++)
         sum += gsl_ran_poisson_pdf(i, offset / 2) * gsl_cdf_chisq_Q(value, dimensions + 2.0 * i);
     return sum;
+}
+
+double statistics_f_beyond(double value, double first, double second)
+{
+    if (isinf(second))
+        return gsl_cdf_chisq_Q(value * first, first);
+    return gsl_cdf_fdist_Q(value, first, second);
+}
+
+/* The argument at which the trigamma function, which falls, has a value. Source: Smyth 2004, the
+ * appendix: Newton's steps on its reciprocal. */
+static double trigamma_inverse(double value)
+{
+    double at = 0.5 + 1 / value;
+
+    for (int i = 0; i < 50; i++) {
+        double here = gsl_sf_psi_1(at);
+        double step = here * (1 - here / value) / gsl_sf_psi_n(2, at);
+
+        at += step;
+        if (-step / at < 1e-8)
+            break;
+    }
+    return at;
+}
+
+struct variance_prior statistics_variance_prior(const double *variances, const double *freedoms,
+                                                size_t count)
+{
+    double n = (double)count, mean = 0, squares = 0, expected = 0, excess, half;
+
+    for (size_t i = 0; i < count; i++)
+        mean += (log(variances[i]) - gsl_sf_psi(freedoms[i] / 2) + log(freedoms[i] / 2)) / n;
+    for (size_t i = 0; i < count; i++) {
+        double off = log(variances[i]) - gsl_sf_psi(freedoms[i] / 2) + log(freedoms[i] / 2) - mean;
+
+        squares += off * off / (n - 1);
+        expected += gsl_sf_psi_1(freedoms[i] / 2) / n;
+    }
+    excess = squares - expected;
+    if (!(excess > 1e-3))
+        return (struct variance_prior){exp(mean), INFINITY};
+    half = trigamma_inverse(excess);
+    return (struct variance_prior){exp(mean + gsl_sf_psi(half) - log(half)), 2 * half};
 }
 
 double statistics_hotelling_beyond(double value, double dimensions, double freedom, double offset)

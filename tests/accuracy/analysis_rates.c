@@ -305,7 +305,7 @@ struct drying_rates rates_of_drying(const struct drying_case *drying, int runs)
         truth.wet = in_random_direction(truth.dry, drying->moved, rng);
         truth.faded = in_random_direction(truth.dry, drying->drift, rng);
         make_readings(drying, &truth, rng, readings);
-        stop_on(drying_fit(readings, (size_t)drying->readings, &fit, &error), &error);
+        stop_on(drying_fit(readings, (size_t)drying->readings, NULL, &fit, &error), &error);
         add_fit(drying, &truth, &fit, &sums);
     }
     gsl_rng_free(rng);

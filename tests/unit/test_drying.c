@@ -56,7 +56,7 @@ static void a_clean_curve_gives_its_figures_back(void **state)
     (void)state;
     for (int i = 0; i < 6; i++)
         readings[i] = reading(drying_lab(minutes[i], 20), (int64_t)(MINUTE * minutes[i]), i + 1);
-    assert_int_equal(drying_fit(readings, 6, &drying, &error), STATUS_OK);
+    assert_int_equal(drying_fit(readings, 6, NULL, &drying, &error), STATUS_OK);
     assert_int_equal(drying.state, DRYING_SETTLED);
     check_near(drying.tau_s.value, 20 * MINUTE, 20);
     check_near(drying.dry.L, 50, 0.02);
@@ -77,7 +77,7 @@ static void a_swatch_still_drying_says_when_it_will_be_dry(void **state)
     (void)state;
     for (int i = 0; i < 5; i++)
         readings[i] = reading(drying_lab(minutes[i], 15), (int64_t)(MINUTE * minutes[i]), i + 1);
-    assert_int_equal(drying_fit(readings, 5, &drying, &error), STATUS_OK);
+    assert_int_equal(drying_fit(readings, 5, NULL, &drying, &error), STATUS_OK);
     assert_int_equal(drying.state, DRYING_WET);
     assert_true(drying.settled_s.value > drying.last_s);
 }
@@ -94,7 +94,7 @@ static void a_swatch_that_may_have_settled_is_not_said_to_have(void **state)
     (void)state;
     for (int i = 0; i < 4; i++)
         readings[i] = reading((struct lab){L[i], 20, 10}, (int64_t)(MINUTE * minutes[i]), i + 1);
-    assert_int_equal(drying_fit(readings, 4, &drying, &error), STATUS_OK);
+    assert_int_equal(drying_fit(readings, 4, NULL, &drying, &error), STATUS_OK);
     assert_int_equal(drying.state, DRYING_UNSURE);
     assert_true(drying.settled_s.value <= drying.last_s && drying.last_s < drying.settled_s.high);
 }
@@ -109,7 +109,7 @@ static void too_few_readings_are_told(void **state)
 
     (void)state;
     for (size_t count = 0; count <= 3; count++) { /* the third is of the same time */
-        assert_int_equal(drying_fit(readings, count, &drying, &error), STATUS_OK);
+        assert_int_equal(drying_fit(readings, count, NULL, &drying, &error), STATUS_OK);
         assert_int_equal(drying.state, DRYING_TOO_FEW);
         assert_false(drying.fitted);
     }
@@ -126,7 +126,7 @@ static void a_slow_drift_over_weeks_is_fading(void **state)
     for (int i = 0; i < 5; i++)
         readings[i] = reading((struct lab){50 + 0.05 * days[i], 30 - 0.1 * days[i], 10},
                               days[i] * DAY, i + 1);
-    assert_int_equal(drying_fit(readings, 5, &drying, &error), STATUS_OK);
+    assert_int_equal(drying_fit(readings, 5, NULL, &drying, &error), STATUS_OK);
     assert_int_equal(drying.state, DRYING_FADING);
     assert_true(drying.fading.low > 0.5 && drying.fading.high < 6);
 }
@@ -169,6 +169,17 @@ static void few_swatches_that_keep_still_are_said_to_fade(void **state)
     (void)state;
     assert_true(rates_of_drying(&still, RUNS).fading < 0.01 + 3 * sqrt(0.01 / RUNS));
     check_near(rates_of_drying(&fades, RUNS).drift, 0.95, 0.02 + 3 * sqrt(0.95 * 0.05 / RUNS));
+}
+
+static void of_swatches_that_do_not_change_one_in_twenty_seems_to(void **state)
+{
+    static const double minutes[] = {2, 8, 15, 30, 60, 120};
+    const struct drying_case still = {minutes, 6, 15, 0, 0.3, 0};
+    const int runs = 8 * RUNS;
+    struct drying_rates rates = rates_of_drying(&still, runs);
+
+    (void)state;
+    check_near(rates.unmoved, 0.95, 0.01 + 2 * sqrt(0.95 * 0.05 / runs));
 }
 
 /* --- what did not move ---------------------------------------------------------------------- */
@@ -223,6 +234,7 @@ int main(void)
         cmocka_unit_test(a_slow_drift_over_weeks_is_fading),
         cmocka_unit_test(fits_hold_at_their_stated_rate),
         cmocka_unit_test(what_moves_too_little_to_be_seen_still_tells_what_it_dries_to),
+        cmocka_unit_test(of_swatches_that_do_not_change_one_in_twenty_seems_to),
         cmocka_unit_test(few_swatches_that_keep_still_are_said_to_fade),
         cmocka_unit_test(unmoved_cells_take_the_photos_error_off),
         cmocka_unit_test(without_controls_nothing_is_taken_off),

@@ -203,6 +203,10 @@ static void another_batch_paper_inking_or_ink_is_another_swatch(void **state)
     assert_int_equal(count_swatches(inventory, "Ink 1"), 3);
     make(&made, "four", 1, 1);
     made.entry.inked_at = (struct photo_time){PHOTO_TIME_GIVEN, 1777790000, 60, true};
+    store(inventory, &made.entry); /* told late, of the same swatch */
+    assert_int_equal(count_swatches(inventory, "Ink 1"), 3);
+    make(&made, "four and a half", 1, 1);
+    made.entry.inked_at = (struct photo_time){PHOTO_TIME_GIVEN, 1777793600, 60, true};
     store(inventory, &made.entry);
     assert_int_equal(count_swatches(inventory, "Ink 1"), 4);
     make(&made, "five", 1, 1);

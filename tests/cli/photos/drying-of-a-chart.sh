@@ -14,7 +14,7 @@ dry 25 0.287 10:45
 dry 60 0.050 11:20
 dry 240 0 14:20
 woad drying --chart spring --format csv >fits.csv 2>notes
-sed 's/[0-9][0-9]* unmoved, [0-9][0-9]* settled/N unmoved, N settled/; s/1[0-4]:[0-9][0-9]/HH:MM/' notes
+sed 's/[0-9][0-9]* did not change, [0-9][0-9]* settled/N did not change, N settled/; s/1[0-4]:[0-9][0-9]/HH:MM/' notes
 python3 - <<'END'
 import csv, math
 def truth(path):
@@ -26,11 +26,11 @@ for fit in fits:
     name, column = fit["ink"], fit["cell"][1]
     lighter = dry[name][0] - wet[name][0]
     moved = math.dist(wet[name], dry[name])
-    if column == "4" and fit["state"] != "unmoved":
+    if column == "4" and fit["state"] != "did not change":
         print(name, "was dry, and is said to be", fit["state"])
     if column != "4" and moved > 5 and fit["state"] != "settled":
         print(name, "moved by", moved, "and is said to be", fit["state"])
-    if fit["state"] == "unmoved" and fit["difference"] != "within the error":
+    if fit["state"] == "did not change" and fit["difference"] != "within the error":
         print(name, "did not move, and is said to be", fit["difference"])
     if fit["state"] == "settled" and abs(float(fit["dL"]) - lighter / 0.905) > 1:
         print(name, "grew lighter by", lighter / 0.905, "and is said to by", fit["dL"])
