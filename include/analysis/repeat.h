@@ -35,8 +35,31 @@ struct repeat {
     double stays; /* of a photo's shared variance, the part that all photos have in common */
 };
 
+/* Two of the photos that are not of one sheet. */
+struct repeat_apart {
+    bool found;
+    size_t first, second; /* of the photos */
+    size_t cells, unlike; /* read in both; and those of them that are of two colours */
+    double median_difference;
+};
+
 /**
- * Pool the photos.
+ * Look for two photos that show different sheets, or one sheet turned.
+ *
+ * Of cells that are of one colour one in a hundred differs by more than its 99 %
+ * limit, as the readings state their errors. Photos of which more than
+ * a fifth of the cells do, and two at least, are not of one sheet; the pair with most of them is
+ * told.
+ *
+ * Shape:   as repeat_pool.
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
+MUST_USE enum status repeat_find_apart(const struct repeat_reading *readings, size_t photos,
+                                       size_t cells, struct repeat_apart *apart,
+                                       struct error *error);
+
+/**
+ * Pool the photos, which are of one sheet.
  *
  * What several photos do not agree on shrinks with their number. What they
  * share (one card's printing, one camera's colours) does not: that part is

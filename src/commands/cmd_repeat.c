@@ -158,6 +158,22 @@ static void say_repeat(const struct sheet *sheet, const struct repeat *repeat)
             100 * repeat->stays);
 }
 
+static enum status check_sheet(const struct sheet *sheet, char **paths, struct error *error)
+{
+    struct repeat_apart apart;
+    enum status status =
+        repeat_find_apart(sheet->readings, sheet->photos, cells_of(sheet), &apart, error);
+
+    if (status || !apart.found)
+        return status;
+    return error_set(error, STATUS_QUALITY,
+                     "%.200s and %.200s are not of one sheet, or one lies turned: %zu of %zu cells "
+                     "differ by more than readings of one colour do, by %.1f in the middle; only "
+                     "photos of one sheet are pooled",
+                     paths[apart.first], paths[apart.second], apart.unlike, apart.cells,
+                     apart.median_difference);
+}
+
 static enum status pool(const struct sheet *sheet, enum table_format format, struct error *error)
 {
     struct repeat_cell *pooled =
@@ -190,6 +206,8 @@ static int run_repeat(const struct command *command, int count, char **words)
         status = read_names(&settings, &sheet, &error);
     for (int i = 0; !status && i < count; i++)
         status = measure_one(words[i], (size_t)i, &sheet, &error);
+    if (!status)
+        status = check_sheet(&sheet, words, &error);
     if (!status)
         status = pool(&sheet, settings.format, &error);
     free(sheet.readings);

@@ -136,6 +136,29 @@ static void a_cell_read_in_one_photo_alone_keeps_that_photos_radius(void **state
     assert_true(pooled.repeatability == 0);
 }
 
+/* Photos of one sheet whose errors are as stated are never taken for two; another sheet is. */
+static void another_sheet_is_found_and_one_sheet_never_is_two(void **state)
+{
+    static struct repeat_reading readings[PHOTOS * CELLS];
+    static struct lab truth[CELLS];
+    struct repeat_apart apart;
+    struct error error;
+
+    (void)state;
+    srand(8);
+    for (int i = 0; i < 200; i++) {
+        take(0.5, 0.7, 0.3, readings, truth);
+        assert_int_equal(repeat_find_apart(readings, PHOTOS, CELLS, &apart, &error), STATUS_OK);
+        assert_false(apart.found);
+    }
+    for (int i = 0; i < CELLS; i++)
+        readings[3 * CELLS + i].lab.b += i % 2 ? 7 : -7;
+    assert_int_equal(repeat_find_apart(readings, PHOTOS, CELLS, &apart, &error), STATUS_OK);
+    assert_true(apart.found);
+    assert_true(apart.first == 3 || apart.second == 3);
+    assert_true(apart.unlike > CELLS * 9 / 10);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -144,6 +167,7 @@ int main(void)
         cmocka_unit_test(the_pooled_radius_holds_the_truth),
         cmocka_unit_test(photos_that_agree_are_told_from_photos_that_do_not),
         cmocka_unit_test(a_cell_read_in_one_photo_alone_keeps_that_photos_radius),
+        cmocka_unit_test(another_sheet_is_found_and_one_sheet_never_is_two),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
