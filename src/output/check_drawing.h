@@ -42,8 +42,8 @@ void check_grid_draw(const struct check_drawing *drawing);
 /** Heading, facts and legend; the y below the longest column. */
 double check_panel_draw(const struct check_drawing *drawing);
 
-/** The marks this picture bears, in words. */
-void check_legend_draw(const struct check_drawing *drawing, struct flow *flow);
+/** The marks this picture bears, in words; `beside` NULL, or a column for the later half. */
+void check_legend_draw(const struct check_drawing *drawing, struct flow *flow, struct flow *beside);
 
 /** What stands in place of facts where a photo is refused; the y below. */
 double check_refusal_draw(const struct check_drawing *drawing, const char *message);
@@ -57,11 +57,6 @@ bool check_patch_left_out(const struct check_drawing *drawing, int patch);
 
 /** A flag, or a cell whose name and ink do not agree, wants a look. */
 bool check_wants_look(const struct check_drawing *drawing, const struct reading *reading);
-
-/** What is remarkable of a cell, in words; empty for nothing. */
-#define CHECK_REMARK_SIZE 96
-void check_remark(const struct check_drawing *drawing, const struct reading *reading,
-                  char remark[CHECK_REMARK_SIZE]);
 
 /** A colour in figures, with its uncertainty if wanted. */
 #define CHECK_NUMBERS_SIZE 64

@@ -51,23 +51,6 @@ static void draw_tile(const struct check_drawing *drawing, const struct reading 
         check_mark_cross(drawing->canvas, &quad);
 }
 
-/* The remark on the tile's lower side, behind the warning where it wants a look. */
-static void draw_remark(const struct check_drawing *drawing, const struct reading *reading,
-                        struct box tile)
-{
-    double size_px = drawing->layout.name_px;
-    double line_px = 1.3 * size_px;
-    struct box plate = {tile.x, tile.y + tile.height - line_px, tile.width, line_px};
-    char remark[CHECK_REMARK_SIZE];
-
-    check_remark(drawing, reading, remark);
-    if (check_wants_look(drawing, reading))
-        check_mark_warning(drawing->canvas, (struct box){tile.x + tile.width - 1.4 * line_px,
-                                                         tile.y + 3, line_px, 0.8 * line_px});
-    if (remark[0] && size_px > 0)
-        check_mark_plate(drawing->canvas, plate, size_px * 0.92, remark);
-}
-
 /* The colour in figures, in smaller letters where it is wider than its lines. */
 static void draw_numbers(const struct check_drawing *drawing, const struct reading *reading,
                          struct box box)
@@ -110,7 +93,10 @@ void check_grid_draw(const struct check_drawing *drawing)
         struct box tile = check_layout_tile(&drawing->layout, reading->row, reading->column);
 
         draw_tile(drawing, reading, &drawing->cells[i], tile);
-        draw_remark(drawing, reading, tile);
+        if (check_wants_look(drawing, reading)) /* the list says why */
+            check_mark_look(drawing->canvas,
+                            (struct point){tile.x + tile.width - 2.2 * CHECK_LOOK_PX,
+                                           tile.y + 2.2 * CHECK_LOOK_PX});
         if (drawing->layout.name_px > 0)
             draw_words(drawing, reading, tile);
     }

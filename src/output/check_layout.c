@@ -9,8 +9,8 @@
 #define HEADING_PX 84
 #define SIDE_COLUMN_PX 380 /* facts, notes */
 #define SIDE_COLUMN_MAX_PX 520
-#define SIDE_HEIGHT_PX 720 /* facts and notes side by side take about this */
-#define RIM_PX 30          /* for the grid's letters and numbers */
+#define WIDE_FROM_COLUMNS 9
+#define RIM_PX 30 /* for the grid's letters and numbers */
 #define CELL_WIDTH_MAX_PX 200
 #define GRID_HEIGHT_PX 900 /* wanted at most */
 #define TILE_HEIGHT_MIN_PX 30
@@ -38,6 +38,12 @@ static void place_photo(const struct image *photo, struct check_layout *layout)
                                  fmax(floor(fmax(width, 1) / aspect), 1)};
 }
 
+/* Whether the grid takes the whole width of the picture. */
+static bool is_wide(const struct check_layout *layout)
+{
+    return layout->columns >= WIDE_FROM_COLUMNS;
+}
+
 static void place_panel(struct check_layout *layout)
 {
     double x = layout->panel_below ? MARGIN_PX : PHOTO_BESIDE_PX + MARGIN_PX;
@@ -47,7 +53,11 @@ static void place_panel(struct check_layout *layout)
     layout->panel = (struct box){x, y, width, layout->photo.height - 2 * MARGIN_PX};
     layout->heading = (struct box){x, y, width, HEADING_PX};
     layout->grid = (struct box){x, y + HEADING_PX, width, 0};
-    if (layout->panel_below && layout->columns)
+    if (is_wide(layout))
+        layout->grid =
+            (struct box){MARGIN_PX, fmax(layout->grid.y, layout->photo.height + MARGIN_PX),
+                         CHECK_WIDTH_PX - 2 * MARGIN_PX, 0};
+    else if (layout->panel_below && layout->columns)
         layout->grid.width -= 2 * (SIDE_COLUMN_PX + MARGIN_PX);
 }
 
@@ -92,8 +102,19 @@ static void place_right_of_grid(struct check_layout *layout)
     layout->notes = (struct box){x + width + MARGIN_PX, layout->grid.y, width, 0};
 }
 
-/* Below the grid side by side, or, where that would pass the photo's lower side, the facts below
- * the grid and the notes below the photo. */
+/* Facts below the grid, or beside the photo where the grid is below it; notes below all. */
+static void place_beside_photo(struct check_layout *layout)
+{
+    double grid_end = layout->grid.y + layout->grid.height;
+    double y = is_wide(layout) ? layout->heading.y + HEADING_PX : grid_end;
+
+    layout->facts = (struct box){layout->panel.x, y, layout->panel.width, 0};
+    layout->notes = (struct box){MARGIN_PX, fmax(layout->photo.height, grid_end),
+                                 CHECK_WIDTH_PX - 2 * MARGIN_PX, 0};
+    layout->notes_are_footer = true;
+}
+
+/* Side by side below a grid that takes the whole width. */
 static void place_below_grid(struct check_layout *layout)
 {
     double y = layout->grid.y + layout->grid.height;
@@ -101,11 +122,6 @@ static void place_below_grid(struct check_layout *layout)
 
     layout->facts = (struct box){layout->panel.x, y, width, 0};
     layout->notes = (struct box){layout->panel.x + width + MARGIN_PX, y, width, 0};
-    if (y + SIDE_HEIGHT_PX <= layout->photo.height)
-        return;
-    layout->facts.width = layout->panel.width;
-    layout->notes =
-        (struct box){MARGIN_PX, layout->photo.height, PHOTO_BESIDE_PX - 2 * MARGIN_PX, 0};
 }
 
 struct check_layout check_layout_make(const struct image *photo, int rows, int columns, bool named)
@@ -117,11 +133,22 @@ struct check_layout check_layout_make(const struct image *photo, int rows, int c
     place_panel(&layout);
     if (rows > 0 && columns > 0)
         place_cells(&layout);
-    if (layout.panel_below)
-        place_right_of_grid(&layout);
-    else
+    if (!layout.panel_below)
+        place_beside_photo(&layout);
+    else if (is_wide(&layout))
         place_below_grid(&layout);
+    else
+        place_right_of_grid(&layout);
     return layout;
+}
+
+void check_layout_push(struct check_layout *layout, double y)
+{
+    double down = fmax(y - layout->grid.y, 0);
+
+    layout->grid.y += down;
+    layout->first_tile.y += down;
+    layout->notes.y += down;
 }
 
 struct box check_layout_tile(const struct check_layout *layout, int row, int column)

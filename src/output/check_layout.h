@@ -10,7 +10,8 @@
 /*
  * Where things stand on the check picture: the photo, beside or below it the
  * panel: its heading, the chart's grid, a column of facts and one of notes.
- * Facts and notes are as high as what is in them.
+ * A chart of many columns gets the whole width, so that no name is cut. Facts
+ * and notes are as high as what is in them.
  */
 struct check_layout {
     bool panel_below; /* for photos that are wider than high */
@@ -23,6 +24,7 @@ struct check_layout {
     struct box grid; /* with its letters and numbers at the rims */
     struct box facts;
     struct box notes;
+    bool notes_are_footer; /* in columns over the whole width, below all else */
     struct box first_tile; /* the colour chip of cell A1 */
     double column_px;      /* from cell to cell */
     double row_px;
@@ -38,6 +40,9 @@ struct check_layout {
  *          cells go by names, which take more room than labels.
  */
 struct check_layout check_layout_make(const struct image *photo, int rows, int columns, bool named);
+
+/** Move the grid, and what stands below it, down to `y` at least. */
+void check_layout_push(struct check_layout *layout, double y);
 
 /** The colour chip of a cell in the panel's grid; `row` and `column` from 1. */
 struct box check_layout_tile(const struct check_layout *layout, int row, int column);

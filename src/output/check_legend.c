@@ -13,7 +13,7 @@ enum mark {
     MARK_NUMBERS,
     MARK_EMPTY,
     MARK_UNREADABLE,
-    MARK_WARNING,
+    MARK_LOOK,
     MARK_PATCH,
     MARK_LEFT_OUT,
     MARK_NOTCH,
@@ -28,7 +28,7 @@ static const char *const mark_words[MARKS] = {
                       "95 times in 100"),
     [MARK_EMPTY] = "empty: no other colour than the paper's",
     [MARK_UNREADABLE] = "unreadable: its colour could not be told",
-    [MARK_WARNING] = "take a look: the words beside it say why",
+    [MARK_LOOK] = "take a look: the list says why",
     [MARK_PATCH] = "a patch of the card: left as measured, right as it should be",
     [MARK_LEFT_OUT] = "a patch left out",
     [MARK_NOTCH] = "the card's first patch, brown: shows which way the card lies",
@@ -55,8 +55,8 @@ static void draw_mark(struct canvas *canvas, enum mark mark, struct box box)
         check_mark_split(canvas, box, &light, &dark);
     if (mark == MARK_UNREADABLE || mark == MARK_LEFT_OUT)
         check_mark_cross(canvas, &quad);
-    if (mark == MARK_WARNING)
-        check_mark_warning(canvas, (struct box){box.x + 4, box.y, box.width - 8, box.height});
+    if (mark == MARK_LOOK)
+        check_mark_look(canvas, (struct point){box.x + box.width / 2, box.y + box.height / 2});
     if (mark == MARK_NOTCH)
         check_mark_notch(canvas, &quad);
 }
@@ -86,19 +86,24 @@ static void find_marks(const struct check_drawing *drawing, bool borne[MARKS])
         borne[MARK_RING] |= reading->found == CELL_INK && drawing->cells[i].clipped;
         borne[MARK_EMPTY] |= reading->found == CELL_EMPTY;
         borne[MARK_UNREADABLE] |= reading->found == CELL_UNREADABLE;
-        borne[MARK_WARNING] |= check_wants_look(drawing, reading);
+        borne[MARK_LOOK] |= check_wants_look(drawing, reading);
     }
     for (int i = 0; i < CARD_PATCHES; i++)
         borne[MARK_LEFT_OUT] |= check_has_card(drawing) && check_patch_left_out(drawing, i);
 }
 
-void check_legend_draw(const struct check_drawing *drawing, struct flow *flow)
+void check_legend_draw(const struct check_drawing *drawing, struct flow *flow, struct flow *beside)
 {
     bool borne[MARKS] = {false};
+    int count = 0, drawn = 0;
 
     find_marks(drawing, borne);
+    for (enum mark mark = 0; mark < MARKS; mark++)
+        count += borne[mark];
     check_flow_heading(flow, "How to read this picture");
+    if (beside)
+        check_flow_down(beside, flow->box.y);
     for (enum mark mark = 0; mark < MARKS; mark++)
         if (borne[mark])
-            flow_mark(flow, mark);
+            flow_mark(beside && 2 * drawn++ >= count ? beside : flow, mark);
 }

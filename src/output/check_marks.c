@@ -54,19 +54,10 @@ void check_mark_cross(struct canvas *canvas, const struct quad *quad)
     canvas_outline_line(canvas, quad->corner[1], quad->corner[3], outline);
 }
 
-void check_mark_warning(struct canvas *canvas, struct box box)
+void check_mark_look(struct canvas *canvas, struct point at)
 {
-    struct point top = {box.x + box.width / 2, box.y};
-    struct quad triangle = {
-        {top, {box.x + box.width, box.y + box.height}, {box.x, box.y + box.height}, top}};
-    struct point stem = {top.x, box.y + 0.36 * box.height};
-    double width_px = fmax(box.width * 0.11, 1.5);
-
-    canvas_outline_quad(canvas, &triangle, (struct outline){3, false, 1});
-    canvas_fill_quad(canvas, &triangle, check_ink());
-    canvas_line(canvas, stem, (struct point){stem.x, box.y + 0.7 * box.height}, width_px, grey(1));
-    canvas_line(canvas, (struct point){stem.x, box.y + 0.78 * box.height},
-                (struct point){stem.x, box.y + 0.9 * box.height}, width_px, grey(1));
+    canvas_dot(canvas, at, CHECK_LOOK_PX + 1.5, grey(1));
+    canvas_dot(canvas, at, CHECK_LOOK_PX, check_ink());
 }
 
 void check_mark_notch(struct canvas *canvas, const struct quad *patch)

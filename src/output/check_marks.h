@@ -20,8 +20,9 @@ void check_mark_split(struct canvas *canvas, struct box box, const struct shown 
 /** Two lines from corner to corner: left out, not read. */
 void check_mark_cross(struct canvas *canvas, const struct quad *quad);
 
-/** A triangle with an exclamation mark: look at this. */
-void check_mark_warning(struct canvas *canvas, struct box box);
+/** A dot: something is said of this one in the list. */
+#define CHECK_LOOK_PX 5 /* its radius */
+void check_mark_look(struct canvas *canvas, struct point at);
 
 /** A cut corner: the card's first patch. */
 void check_mark_notch(struct canvas *canvas, const struct quad *patch);

@@ -16,6 +16,7 @@
 #define TITLE_PX 30
 #define SUBTITLE_PX 19
 #define CARD_WIDTH_MAX_PX 420
+#define FOOTER_GAP_PX 40
 
 /* --- heading -------------------------------------------------------------------------------- */
 
@@ -26,14 +27,18 @@ static void draw_heading(const struct check_drawing *drawing)
     const struct lettering subtitle = {SUBTITLE_PX, false, LETTERING_LEFT, check_faint()};
     const struct chart_pose *chart = &drawing->chart->pose;
     char taken[CALENDAR_TEXT_SIZE], of_several[32] = "", line[FLOW_LINE_SIZE];
+    char verdict[FAULT_WORDS_SIZE];
 
     calendar_format(&drawing->photo->taken, taken);
     if (chart->charts > 1)
         snprintf(of_several, sizeof of_several, "chart %d of %d: ", chart->number, chart->charts);
-    snprintf(line, sizeof line, "%s%d rows of %d cells%s%s", of_several, chart->rows,
-             chart->columns, taken[0] ? ", taken " : "", taken);
+    snprintf(line, sizeof line, "%s: %s%d rows of %d cells%s%s",
+             check_file_name(drawing->photo->path), of_several, chart->rows, chart->columns,
+             taken[0] ? ", taken " : "", taken);
+    fault_words_verdict_line(&drawing->chart->faults, verdict);
+    verdict[0] = (char)toupper((unsigned char)verdict[0]);
     canvas_text(drawing->canvas, &title, (struct point){box->x, box->y + TITLE_PX}, box->width,
-                check_file_name(drawing->photo->path));
+                verdict);
     canvas_text(drawing->canvas, &subtitle,
                 (struct point){box->x, box->y + TITLE_PX + 1.5 * SUBTITLE_PX}, box->width, line);
 }
@@ -99,7 +104,6 @@ static bool list_cells(const struct check_drawing *drawing, struct flow *flow, c
 
 static void draw_counts(const struct check_drawing *drawing, struct flow *flow)
 {
-    char verdict[FAULT_WORDS_SIZE];
     int found[] = {[CELL_INK] = 0, [CELL_EMPTY] = 0, [CELL_UNREADABLE] = 0};
     double sum = 0;
 
@@ -109,9 +113,6 @@ static void draw_counts(const struct check_drawing *drawing, struct flow *flow)
         found[reading->found]++;
         sum += reading->found == CELL_INK ? reading->u95 : 0;
     }
-    fault_words_verdict_line(&drawing->chart->faults, verdict);
-    check_flow_heading(flow, "Verdict");
-    check_flow_words(flow, "%s", verdict);
     check_flow_heading(flow, "Cells");
     check_flow_words(flow, "%d with ink, %d empty, %d unreadable", found[CELL_INK],
                      found[CELL_EMPTY], found[CELL_UNREADABLE]);
@@ -212,20 +213,42 @@ static void draw_light(const struct check_drawing *drawing, struct flow *flow)
 
 /* --- all of it ------------------------------------------------------------------------------ */
 
+/* Light and legend in three columns over the whole width. */
+static double draw_footer(const struct check_drawing *drawing, struct box box)
+{
+    double third = (box.width - 2 * FOOTER_GAP_PX) / 3;
+    struct flow columns[3];
+
+    for (int i = 0; i < 3; i++)
+        columns[i] = check_flow_in(
+            drawing->canvas, (struct box){box.x + i * (third + FOOTER_GAP_PX), box.y, third, 0});
+    draw_light(drawing, &columns[0]);
+    check_legend_draw(drawing, &columns[1], &columns[2]);
+    return fmax(columns[0].box.y, fmax(columns[1].box.y, columns[2].box.y));
+}
+
 double check_panel_draw(const struct check_drawing *drawing)
 {
-    struct flow facts = check_flow_in(drawing->canvas, drawing->layout.facts);
-    struct flow notes = check_flow_in(drawing->canvas, drawing->layout.notes);
+    struct check_drawing placed = *drawing;
+    struct check_layout *layout = &placed.layout;
+    struct flow facts = check_flow_in(drawing->canvas, layout->facts);
+    struct flow notes;
 
     draw_heading(drawing);
-    check_grid_draw(drawing);
     draw_counts(drawing, &facts);
     draw_remarks(drawing, &facts);
     draw_card_facts(drawing, &facts);
+    if (layout->grid.y > layout->facts.y) /* long lists push down a grid that stands below them */
+        check_layout_push(layout, facts.box.y);
+    check_grid_draw(&placed);
+    notes = check_flow_in(drawing->canvas, layout->notes);
+    if (layout->notes_are_footer) {
+        notes.box.y = fmax(notes.box.y, facts.box.y);
+        return draw_footer(drawing, notes.box);
+    }
     draw_light(drawing, &notes);
-    check_legend_draw(drawing, &notes);
-    return fmax(drawing->layout.grid.y + drawing->layout.grid.height,
-                fmax(facts.box.y, notes.box.y));
+    check_legend_draw(drawing, &notes, NULL);
+    return fmax(layout->grid.y + layout->grid.height, fmax(facts.box.y, notes.box.y));
 }
 
 /* The message without the photo's path, which the title has, and with a capital. */
@@ -266,6 +289,6 @@ double check_refusal_draw(const struct check_drawing *drawing, const char *messa
                                     ? "no chart"
                                     : "a chart was not looked for without a card");
     if (check_has_card(drawing))
-        check_legend_draw(drawing, &flow);
+        check_legend_draw(drawing, &flow, NULL);
     return flow.box.y;
 }

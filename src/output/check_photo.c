@@ -11,14 +11,8 @@
 #define VEIL_COVER 0.42     /* of the desk around card and chart */
 #define WINDOW_MARGIN_PX 48 /* left bare around them: room for the letters and numbers */
 #define CHIP_FRACTION 0.36  /* of a cell's smaller side */
-#define LETTERS_MIN_PX 11
-#define LETTERS_MAX_PX 18
-#define LABEL_FROM_PX 46
-#define NAME_FROM_PX 72      /* narrower cells go by their labels */
-#define TWO_LINES_FROM_PX 62 /* of a cell's height */
-#define THREE_LINES_FROM_PX 96
-#define PLATE_WIDER 0.05 /* than the cell, each side */
-#define TAG_PX 26        /* the letters and numbers at the chart's rims */
+#define WIDE_FROM_PX 72     /* narrower cells get thin outlines */
+#define TAG_PX 26           /* the letters and numbers at the chart's rims */
 
 /* --- places --------------------------------------------------------------------------------- */
 
@@ -56,72 +50,9 @@ static struct box upright_box(const struct quad *quad)
 
 /* How the cells are drawn, in pixels of the canvas. */
 struct cell_style {
-    double width_px; /* of the narrowest cell */
-    double letters_px;
     double chip_px;
     double line_px;
-    int lines; /* of letters */
-    bool only_label;
 };
-
-/* The lines of letters on a cell, the first the most wanted. */
-struct cell_text {
-    int count;
-    char lines[3][NAMES_INK_BYTES_MAX + 1];
-};
-
-static void add_line(struct cell_text *text, const char *line)
-{
-    if (line[0])
-        snprintf(text->lines[text->count++], sizeof text->lines[0], "%s", line);
-}
-
-/* As much of the colour's figures as the width takes. */
-static void numbers_that_fit(const struct check_drawing *drawing, const struct reading *reading,
-                             const struct cell_style *style, char numbers[CHECK_NUMBERS_SIZE])
-{
-    const struct lettering lettering = {style->letters_px, false, LETTERING_LEFT, check_ink()};
-    double room_px = (1 + 2 * PLATE_WIDER) * style->width_px - 4;
-
-    check_numbers(reading, true, numbers);
-    if (canvas_text_width(drawing->canvas, &lettering, numbers) > room_px)
-        check_numbers(reading, false, numbers);
-    if (canvas_text_width(drawing->canvas, &lettering, numbers) > room_px)
-        numbers[0] = '\0';
-}
-
-static void text_of_cell(const struct check_drawing *drawing, const struct reading *reading,
-                         const struct cell_style *style, struct cell_text *text)
-{
-    char label[NAMES_LABEL_SIZE], remark[CHECK_REMARK_SIZE], numbers[CHECK_NUMBERS_SIZE];
-    const char *name = names_of_cell(drawing->names, reading->row, reading->column, label);
-
-    text->count = 0;
-    names_label(reading->row, reading->column, label);
-    add_line(text, style->only_label ? label : name);
-    check_remark(drawing, reading, remark);
-    add_line(text, remark);
-    numbers_that_fit(drawing, reading, style, numbers);
-    add_line(text, reading->found == CELL_INK ? numbers : "");
-}
-
-/* Plates from the cell's lower side upwards, so that the chip above stays free. */
-static void letter_cell(const struct check_drawing *drawing, const struct reading *reading,
-                        const struct cell_style *style, struct box box)
-{
-    double line_px = style->letters_px * 1.25;
-    double wider = PLATE_WIDER * box.width;
-    struct cell_text text;
-
-    text_of_cell(drawing, reading, style, &text);
-    text.count = text.count < style->lines ? text.count : style->lines;
-    for (int i = 0; i < text.count; i++)
-        check_mark_plate(drawing->canvas,
-                         (struct box){box.x - wider,
-                                      box.y + box.height - (text.count - i) * line_px - 1,
-                                      box.width + 2 * wider, line_px},
-                         style->letters_px, text.lines[i]);
-}
 
 static void draw_cell(const struct check_drawing *drawing, const struct cell_style *style, int i)
 {
@@ -138,17 +69,17 @@ static void draw_cell(const struct check_drawing *drawing, const struct cell_sty
         canvas_outline_quad(drawing->canvas, &sampled, (struct outline){1, false, 0.7});
     if (reading->found == CELL_UNREADABLE)
         check_mark_cross(drawing->canvas, &outline);
-    letter_cell(drawing, reading, style, box);
     if (reading->found == CELL_INK)
         check_mark_chip(drawing->canvas,
                         (struct box){box.x + box.width - chip_px - 4, box.y + 4, chip_px, chip_px},
                         &drawing->cells[i]);
     if (check_wants_look(drawing, reading))
-        check_mark_warning(drawing->canvas,
-                           (struct box){box.x + 5, box.y + 5, 0.7 * chip_px, 0.62 * chip_px});
+        check_mark_look(drawing->canvas,
+                        (struct point){box.x + 2.5 * CHECK_LOOK_PX, box.y + 2.5 * CHECK_LOOK_PX});
 }
 
-/* One style for all cells, so that they look alike: what the smallest has room for. */
+/* One style for all cells, so that they look alike: what the smallest has room for. Letters stand
+ * at the chart's rims and in the panel, not on the swatches. */
 static struct cell_style style_of_cells(const struct check_drawing *drawing)
 {
     double width = HUGE_VAL, height = HUGE_VAL;
@@ -161,15 +92,8 @@ static struct cell_style style_of_cells(const struct check_drawing *drawing)
         width = fmin(width, box.width);
         height = fmin(height, box.height);
     }
-    style.width_px = width;
-    style.letters_px = fmin(fmax(fmin(width, height) * 0.12, LETTERS_MIN_PX), LETTERS_MAX_PX);
-    style.only_label = width < NAME_FROM_PX;
-    style.lines = width < LABEL_FROM_PX           ? 0
-                  : height >= THREE_LINES_FROM_PX ? 3
-                  : height >= TWO_LINES_FROM_PX   ? 2
-                                                  : 1;
     style.chip_px = CHIP_FRACTION * fmin(width, height);
-    style.line_px = width < NAME_FROM_PX ? 1.2 : 2;
+    style.line_px = width < WIDE_FROM_PX ? 1.2 : 2;
     return style;
 }
 

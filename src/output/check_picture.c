@@ -3,7 +3,6 @@
 #include "base/memory.h"
 #include "check_drawing.h"
 #include "check_marks.h"
-#include "measurement/words.h"
 #include "output/table.h"
 
 #include <math.h>
@@ -46,25 +45,6 @@ bool check_patch_left_out(const struct check_drawing *drawing, int patch)
 static bool is_named(const struct check_drawing *drawing, const struct reading *reading)
 {
     return !drawing->names || names_at(drawing->names, reading->row, reading->column)->ink[0];
-}
-
-void check_remark(const struct check_drawing *drawing, const struct reading *reading,
-                  char remark[CHECK_REMARK_SIZE])
-{
-    char flags[WORDS_FLAGS_SIZE];
-
-    if (reading->found == CELL_EMPTY && drawing->names && is_named(drawing, reading))
-        snprintf(remark, CHECK_REMARK_SIZE, "empty, yet named");
-    else if (reading->found != CELL_INK)
-        snprintf(remark, CHECK_REMARK_SIZE, "%s", words_of_found(reading->found));
-    else {
-        words_of_flags(reading->flags, flags);
-        snprintf(remark, CHECK_REMARK_SIZE, "%s%s%s", flags,
-                 flags[0] && !is_named(drawing, reading) ? ";" : "",
-                 is_named(drawing, reading) ? "" : "no name");
-    }
-    for (char *separator = remark; (separator = strchr(separator, ';'));)
-        *separator = ' ';
 }
 
 bool check_wants_look(const struct check_drawing *drawing, const struct reading *reading)
