@@ -11,7 +11,8 @@
 
 /*
  * New combinations around an ink. A set of inks is looked at only if no two of
- * them are nearly the same, every pair is above the floor of harmony, the mood
+ * them are nearly the same, with a contrast every pair is above the floor of
+ * harmony (inks of one hue are harmonious by that), the mood
  * is kept, and neighbours blend clean. One grey is enough, and none but the
  * ink asked for lies between two colours; only around a grey, tonal, are all
  * greys welcome. Those left are ranked by how similar their hues are (and how
@@ -25,10 +26,15 @@
 #define COMBINE_UNLIKE 8.0     /* combination_distance: two nearer are much the same */
 #define COMBINE_CLEAN 0.55     /* of the neighbours' mean chroma, that the blend keeps */
 #define COMBINE_FLOOR 0.15     /* of the range's pairs are below the floor of harmony_of_pair */
-#define COMBINE_SAME_HUE 0.8   /* harmony_hue_similarity of what counts as one hue */
-#define COMBINE_OTHER_HUE 0.6  /* a contrast's hue is no more similar than that */
-#define COMBINE_HUES_MOST 3    /* O'Donovan and others 2011: two or three hues rate best */
-#define COMBINE_SPAN 40.0      /* L*: a wider span does not raise the rank */
+#define COMBINE_SAME_HUE 0.8   /* harmony_hue_similarity of what counts as one hue of several */
+/* What is tonal: 33 degrees of hue apart at most, if colourful. Where that gives too few, inks
+ * nearer one another are let in, and then hues up to 44 degrees apart. */
+#define COMBINE_TONE_HUE 0.92
+#define COMBINE_TONE_HUE_EASED 0.86
+#define COMBINE_IDENTICAL_EASED 6.0
+#define COMBINE_OTHER_HUE 0.6 /* a contrast's hue is no more similar than that */
+#define COMBINE_HUES_MOST 3   /* O'Donovan and others 2011: two or three hues rate best */
+#define COMBINE_SPAN 40.0     /* L*: a wider span does not raise the rank */
 
 #define COMBINE_GREY_CHROMA 8.0 /* C*: less is a grey, which dulls colours on both sides of it */
 #define COMBINE_USES_LEAST 2    /* proposals that one ink, or its like, may come in */
@@ -69,8 +75,13 @@ struct combine_join {
     enum blend_basis basis;
 };
 
+/* How much of the pad a colour takes: the darkest an edge, since it covers most; the ink asked for,
+ * or the lightest where that is the darkest, a half. Common practice, no source. */
+enum combine_share { COMBINE_EDGE, COMBINE_QUARTER, COMBINE_HALF };
+
 struct combine_proposal {
     size_t inks[COMBINE_COLOURS_MOST]; /* in the order to blend them, the darkest at an edge */
+    enum combine_share shares[COMBINE_COLOURS_MOST];
     size_t count;
     double score;
     double hue_similarity; /* of those that share a hue, mean */
@@ -91,7 +102,10 @@ struct combine_answer {
     struct combine_proposal *proposals; /* the best first */
     size_t count;
     struct combine_refusals refusals; /* in the last round */
-    size_t left_out;                  /* inks of a large range not looked at */
+    size_t like_logged;  /* sets left out there, better than what was found, for the log */
+    size_t first_logged; /* one that they are like */
+    size_t strict;       /* proposals that needed no easing, the first ones */
+    size_t left_out;     /* inks of a large range not looked at */
 };
 
 /**

@@ -10,13 +10,15 @@
 
 /*
  * Combinations as they may look when blended: each a strip of its inks with
- * the forecast blends between them. Where it is not settled which law of
- * mixing holds, the upper half of a blend shows one and the lower the other.
+ * the one forecast of the blends between them. Where it is not settled which
+ * law of mixing holds, the forecast fades into one at the strip's upper rim and
+ * into the other at its lower: a soft band, as wide as the doubt is.
  */
 #define FORECAST_SAMPLES 80
 
 struct forecast_join {
-    struct lab samples[BLEND_LAWS][FORECAST_SAMPLES]; /* settled: both the same */
+    struct lab samples[FORECAST_SAMPLES];
+    struct lab by_law[BLEND_LAWS][FORECAST_SAMPLES]; /* settled: both the same as the forecast */
     bool settled;
     double u95; /* half way */
 };

@@ -72,11 +72,24 @@ static size_t count_uses(const struct round *round, size_t ink)
     return uses;
 }
 
+static bool is_logged(const struct round *round, const struct combination *colours)
+{
+    const struct combine_task *task = round->task;
+    double apart = task->unlike_log ? COMBINE_UNLIKE : SAME_INKS;
+
+    for (size_t i = 0; i < task->logged_count; i++)
+        if (combination_distance(colours, &task->logged[i]) < apart) {
+            if (!round->answer->like_logged++)
+                round->answer->first_logged = i;
+            return true;
+        }
+    return false;
+}
+
 static bool is_new(const struct round *round, const struct combine_set *set)
 {
     const struct combine_task *task = round->task;
     struct combination colours = colours_of(round->pairs, set);
-    double apart = task->unlike_log ? COMBINE_UNLIKE : SAME_INKS;
 
     for (size_t i = 0; i < round->answer->count; i++) {
         struct combination other = colours_of_proposal(task, &round->answer->proposals[i]);
@@ -84,10 +97,7 @@ static bool is_new(const struct round *round, const struct combine_set *set)
         if (combination_distance(&colours, &other) < COMBINE_UNLIKE)
             return false;
     }
-    for (size_t i = 0; i < task->logged_count; i++)
-        if (combination_distance(&colours, &task->logged[i]) < apart)
-            return false;
-    return true;
+    return !is_logged(round, &colours);
 }
 
 /* Whether an ink besides the one asked for comes in enough proposals already. */
@@ -113,7 +123,7 @@ static void look_at(struct round *round, struct combine_set *set)
     struct combine_refusals *refusals = &round->answer->refusals;
     double clean;
 
-    if (combine_set_is_harsh(round->pairs, set)) {
+    if (combine_set_is_harsh(round->pairs, set) && round->task->mood != COMBINE_TONAL) {
         refusals->harsh++;
         return;
     }
@@ -143,7 +153,16 @@ static bool is_identical(const struct combine_pairs *pairs, const struct combine
                          size_t ink)
 {
     for (size_t i = 0; i < set->count; i++)
-        if (combine_pair_at(pairs, set->inks[i], ink)->delta_e < COMBINE_IDENTICAL)
+        if (combine_pair_at(pairs, set->inks[i], ink)->delta_e < pairs->identical)
+            return true;
+    return false;
+}
+
+/* Whether an ink's hue leaves a tonal set's: what is begun so need not be finished. */
+static bool breaks_tone(const struct round *round, const struct combine_set *set, size_t ink)
+{
+    for (size_t i = 0; round->task->mood == COMBINE_TONAL && i < set->count; i++)
+        if (combine_pair_at(round->pairs, set->inks[i], ink)->similarity < round->pairs->tone_hue)
             return true;
     return false;
 }
@@ -156,6 +175,10 @@ static void extend(struct round *round, const struct combine_set *begun, size_t 
 
         if (is_identical(round->pairs, begun, ink)) {
             round->answer->refusals.identical++;
+            continue;
+        }
+        if (breaks_tone(round, begun, ink)) {
+            round->answer->refusals.mood++;
             continue;
         }
         set.inks[set.count++] = ink;
@@ -192,6 +215,17 @@ static void note_nearest(const struct combine_task *task, const struct combine_a
     }
 }
 
+static void share_out(const struct combine_task *task, struct combine_proposal *proposal)
+{
+    size_t half = proposal->count - 1;
+
+    for (size_t i = 0; i < proposal->count; i++) {
+        proposal->shares[i] = i ? COMBINE_QUARTER : COMBINE_EDGE;
+        half = i && proposal->inks[i] == task->focus ? i : half;
+    }
+    proposal->shares[half] = COMBINE_HALF;
+}
+
 static void add_proposal(const struct round *round, struct combine_answer *answer)
 {
     const struct combine_set *set = &round->best;
@@ -206,6 +240,7 @@ static void add_proposal(const struct round *round, struct combine_answer *answe
         proposal->inks[i] = round->pairs->inks[set->inks[i]];
     for (size_t i = 0; i + 1 < set->count; i++)
         proposal->joins[i] = combine_pairs_join(round->pairs, set->inks[i], set->inks[i + 1]);
+    share_out(round->task, proposal);
     note_nearest(round->task, answer, proposal);
     answer->count++;
 }
@@ -217,6 +252,7 @@ static bool find_next(const struct combine_pairs *pairs, bool *worn, struct comb
     double uses = fmax(COMBINE_USES_LEAST, COMBINE_USES * (double)pairs->task->wanted);
 
     memset(&answer->refusals, 0, sizeof answer->refusals);
+    answer->like_logged = 0;
     for (size_t ink = 0; ink < pairs->count; ink++)
         worn[ink] = (double)count_uses(&round, ink) >= uses;
     extend(&round, &begun, 1);
@@ -224,6 +260,14 @@ static bool find_next(const struct combine_pairs *pairs, bool *worn, struct comb
         add_proposal(&round, answer);
     return round.found;
 }
+
+/* Strictly first; then, where that gives too few, eased step by step. */
+enum { EASES = 3 };
+static const struct {
+    double identical, tone_hue;
+} eases[EASES] = {{COMBINE_IDENTICAL, COMBINE_TONE_HUE},
+                  {COMBINE_IDENTICAL_EASED, COMBINE_TONE_HUE},
+                  {COMBINE_IDENTICAL_EASED, COMBINE_TONE_HUE_EASED}};
 
 enum status combine_propose(const struct combine_task *task, struct combine_answer *answer,
                             struct error *error)
@@ -240,8 +284,12 @@ enum status combine_propose(const struct combine_task *task, struct combine_answ
         status = answer->proposals && worn ? STATUS_OK : error->status;
         answer->left_out = task->count - pairs.count;
     }
-    while (!status && answer->count < task->wanted && find_next(&pairs, worn, answer))
-        ;
+    for (size_t ease = 0; !status && ease < EASES; ease++) {
+        pairs.identical = eases[ease].identical;
+        pairs.tone_hue = eases[ease].tone_hue;
+        while (answer->count < task->wanted && find_next(&pairs, worn, answer))
+            answer->strict += ease == 0;
+    }
     free(worn);
     combine_pairs_release(&pairs);
     return status;

@@ -24,6 +24,8 @@ struct combine_pairs {
     struct combine_pair *pairs; /* count x count */
     double floor_focus;         /* of the harmony of pairs with the focus */
     double floor_others;        /* and of pairs without */
+    double identical;           /* delta E 2000 of two inks that are nearly the same */
+    double tone_hue;            /* similarity of what is tonal */
 };
 
 MUST_USE enum status combine_pairs_create(const struct combine_task *task,

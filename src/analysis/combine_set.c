@@ -100,7 +100,7 @@ bool combine_set_keeps_mood(const struct combine_pairs *pairs, enum combine_mood
     if (too_grey(pairs, mood, set))
         return false;
     if (mood == COMBINE_TONAL)
-        return set->least_similar >= COMBINE_SAME_HUE;
+        return set->least_similar >= pairs->tone_hue;
     return set->least_similar <= COMBINE_OTHER_HUE && count_hues(pairs, set) <= COMBINE_HUES_MOST;
 }
 

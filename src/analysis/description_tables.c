@@ -55,8 +55,10 @@ const struct hue_block hue_blocks[] = {
     {345, 11, 53, 66, 23, ANY, PURPLISH_PINK},
     {11, 29, 66, ANY, 0, ANY, PINK},
     {11, 29, 53, 66, 22, ANY, PINK},
-    {29, 55, 58, ANY, 26, ANY, YELLOWISH_PINK},
-    {29, 55, 66, ANY, 0, ANY, YELLOWISH_PINK},
+    {29, 42, 58, ANY, 26, ANY, YELLOWISH_PINK},
+    {42, 55, 58, ANY, 26, 58, YELLOWISH_PINK},
+    {29, 42, 66, ANY, 0, ANY, YELLOWISH_PINK},
+    {42, 55, 66, ANY, 0, 58, YELLOWISH_PINK},
     {55, 68, 80, ANY, 0, 30, YELLOWISH_PINK},
     {55, 76, 66, 80, 0, 25, BROWNISH_PINK},
 
@@ -76,6 +78,8 @@ const struct hue_block hue_blocks[] = {
     /* oranges and browns, parted by lightness and chroma */
     {33, 53, 46, 58, 28, ANY, REDDISH_ORANGE},
     {33, 53, 37, 46, 38, ANY, REDDISH_ORANGE},
+    {42, 47, 58, ANY, 58, ANY, REDDISH_ORANGE}, /* more colourful than any pink */
+    {47, 53, 58, ANY, 58, ANY, ORANGE},
     {53, 66, 59, ANY, 38, ANY, ORANGE},
     {53, 66, 46, 59, 57, ANY, ORANGE},
     {53, 66, 46, 59, 38, 57, BROWNISH_ORANGE},

@@ -1,3 +1,4 @@
+#include "analysis/description.h"
 #include "analysis/settled.h"
 #include "base/memory.h"
 #include "questions/blend_log.h"
@@ -19,7 +20,8 @@ struct combine_settings {
     int colours;
     const char *mood;
     int count;
-    bool unlike_log;
+    bool like_log;
+    bool more;
     const char *picture;
     const char *inventory;
     enum table_format format;
@@ -32,10 +34,11 @@ static const struct option combine_options[] = {
            "one hue, or one ink that stands against it; tonal if not told"),
     OPTION_BETWEEN(struct combine_settings, count, 1, COUNT_MAX, "count", "N",
                    "how many to propose; 5 if not told"),
-    OPTION_SWITCH(struct combine_settings, unlike_log, "unlike-log",
-                  "none that is much like one of 'woad combinations'"),
+    OPTION_SWITCH(struct combine_settings, like_log, "like-log",
+                  "also those that are much like one of 'woad combinations'"),
     OPTION(struct combine_settings, picture, "picture", "FILE.png",
            "draw the proposals as they may look when blended"),
+    COMMANDS_MORE_OPTION(struct combine_settings),
     COMMANDS_INVENTORY_OPTION(struct combine_settings),
     COMMANDS_FORMAT_OPTION(struct combine_settings),
     {0}};
@@ -71,6 +74,15 @@ static void tell_focus(const struct combine_job *job, FILE *out)
     else
         fprintf(out, "%zu proposal%s%s.\n", job->answer.count, job->answer.count == 1 ? "" : "s",
                 job->answer.count < job->task.wanted ? "; no more stand the test" : "");
+    if (job->answer.strict < job->answer.count)
+        fprintf(out, "Of them %zu %s inks nearer one another, or hues a little farther apart.\n",
+                job->answer.count - job->answer.strict,
+                job->answer.count - job->answer.strict == 1 ? "has" : "have");
+    if (job->task.unlike_log && job->answer.like_logged)
+        fprintf(out,
+                "Left out as much like one you made (number %zu of 'woad combinations', for one): "
+                "%zu; --like-log lets them in.\n",
+                job->answer.first_logged + 1, job->answer.like_logged);
     if (job->answer.left_out)
         fprintf(out, "Of so large a range %zu inks were left out that lie near others.\n",
                 job->answer.left_out);
@@ -81,7 +93,7 @@ static void tell_refusals(const struct combine_job *job, FILE *out)
 {
     const struct combine_refusals *refusals = &job->answer.refusals;
 
-    if (job->answer.count == job->task.wanted)
+    if (job->answer.count == job->task.wanted || (job->answer.count && !job->settings->more))
         return;
     if (!refusals->looked_at) {
         fprintf(out,
@@ -92,18 +104,24 @@ static void tell_refusals(const struct combine_job *job, FILE *out)
                                                   : "more inks give more");
         return;
     }
-    fprintf(out,
-            "Of %zu sets of %zu inks that are not nearly the same (delta E %.0f or more), %zu "
-            "are less harmonious than most pairs, %zu do not keep the mood, %zu would blend "
-            "muddy, and %zu are much like those proposed or logged, or of inks proposed already.\n",
-            refusals->looked_at, job->task.colours, COMBINE_IDENTICAL, refusals->harsh,
-            refusals->mood, refusals->muddy, refusals->like_others);
+    fprintf(
+        out,
+        "Of %zu sets of %zu inks that are not nearly the same, %zu are less harmonious than "
+        "most pairs, %zu, or their beginnings, do not keep the mood, %zu would blend muddy, and "
+        "%zu are much like those proposed or logged, or of inks proposed already.\n",
+        refusals->looked_at, job->task.colours, refusals->harsh, refusals->mood, refusals->muddy,
+        refusals->like_others);
 }
 
 /* --- printing ------------------------------------------------------------------------------- */
 
-static void explain_proposals(void)
+static void explain_proposals(bool more)
 {
+    puts("\nLay them in this order, the darkest at one edge and last of all: it covers what it "
+         "meets.\n"
+         "Edge, quarter and half say how much of the pad each takes (common practice, no source).");
+    if (!more)
+        return;
     puts(
         "\nScore, 0 to 1: four tenths for hues alike, three for a wide and even span from dark to\n"
         "light, three for clean blends. Hues alike: 1 the same, 0 opposite. Clean: how much of "
@@ -119,7 +137,7 @@ static enum status print_joins(const struct combine_job *job, struct error *erro
     enum status status = combine_rows_joins(&job->task, &job->answer, &table, error);
 
     if (!status) {
-        explain_proposals();
+        explain_proposals(job->settings->more);
         puts("\nForecast half way between neighbours (\xC2\xB1: delta E 2000, holds 95 times in "
              "100):");
         status = commands_print(&table, TABLE_TEXT, error);
@@ -135,6 +153,7 @@ static enum status print_answer(const struct combine_job *job, struct error *err
     struct table table;
     enum status status = combine_rows_proposals(&job->task, &job->answer, &table, error);
 
+    table.more = job->settings->more;
     if (!status) {
         tell_focus(job, out);
         tell_refusals(job, out);
@@ -151,6 +170,18 @@ static enum status print_answer(const struct combine_job *job, struct error *err
 
 /* --- the picture ---------------------------------------------------------------------------- */
 
+/* "2. Tonal, from dark red to light orange" */
+static void write_title(const struct combine_job *job, const struct combine_proposal *proposal,
+                        size_t number, char title[TITLE_SIZE])
+{
+    char from[DESCRIPTION_SIZE], to[DESCRIPTION_SIZE];
+
+    description_words(job->task.inks[proposal->inks[0]].lab, from);
+    description_words(job->task.inks[proposal->inks[proposal->count - 1]].lab, to);
+    snprintf(title, TITLE_SIZE, "%zu. %s, from %s to %s", number,
+             job->task.mood == COMBINE_TONAL ? "Tonal" : "With a contrast", from, to);
+}
+
 static enum status draw(const struct combine_job *job, struct error *error)
 {
     size_t count = job->answer.count;
@@ -163,9 +194,7 @@ static enum status draw(const struct combine_job *job, struct error *error)
 
         status =
             blend_strips_forecast(&job->task, proposal->inks, proposal->count, &strips[i], error);
-        snprintf(titles[i], sizeof titles[i], "%zu. %s around %s", i + 1,
-                 job->task.mood == COMBINE_TONAL ? "Tonal" : "With a contrast",
-                 job->task.inks[job->task.focus].name);
+        write_title(job, proposal, i + 1, titles[i]);
         strips[i].title = titles[i];
     }
     if (!status)
@@ -216,7 +245,7 @@ static enum status prepare(struct combine_job *job, const char *ink, struct erro
     job->task.untested = job->log.untested;
     job->task.logged = job->log.logged;
     job->task.logged_count = job->log.logged_count;
-    job->task.unlike_log = settings->unlike_log;
+    job->task.unlike_log = !settings->like_log;
     return status;
 }
 

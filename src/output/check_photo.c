@@ -1,9 +1,7 @@
 #include "check_drawing.h"
 #include "check_marks.h"
 
-#include "measurement/words.h"
 
-#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>

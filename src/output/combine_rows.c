@@ -72,6 +72,20 @@ static void put_joins(struct table *table, const struct combine_proposal *propos
         put_forecast(table, names[i], i + 1 < proposal->count ? &proposal->joins[i] : NULL);
 }
 
+/* "edge - half - quarter" */
+static void put_shares(struct table *table, const struct combine_proposal *proposal)
+{
+    static const char *const words[] = {
+        [COMBINE_EDGE] = "edge", [COMBINE_QUARTER] = "quarter", [COMBINE_HALF] = "half"};
+    char text[64] = "";
+    int length = 0;
+
+    for (size_t i = 0; i < proposal->count; i++)
+        length += snprintf(text + length, sizeof text - (size_t)length, "%s%s", i ? " - " : "",
+                           words[proposal->shares[i]]);
+    table_text(table, COLUMN("shares"), text);
+}
+
 static void put_proposal(struct table *table, const struct combine_task *task,
                          const struct combine_proposal *proposal, size_t number)
 {
@@ -82,11 +96,16 @@ static void put_proposal(struct table *table, const struct combine_task *task,
     table_row(table);
     table_number(table, COLUMN("proposal"), (double)number);
     put_inks(table, names, proposal->count, COMBINE_COLOURS_MOST);
-    table_number(table, COLUMN("score", .decimals = 2), proposal->score);
-    table_number(table, COLUMN("hue_similarity", .title = "hues alike", .decimals = 2),
-                 proposal->hue_similarity);
-    table_number(table, COLUMN("span", .title = "L* span"), proposal->span);
-    table_number(table, COLUMN("clean", .decimals = 2), least_clean(proposal));
+    put_shares(table, proposal);
+    table_number(table, COLUMN("score", .decimals = 2, .place = COLUMN_WITH_MORE), proposal->score);
+    table_number(
+        table,
+        COLUMN("hue_similarity", .title = "hues alike", .decimals = 2, .place = COLUMN_WITH_MORE),
+        proposal->hue_similarity);
+    table_number(table, COLUMN("span", .title = "L* span", .place = COLUMN_WITH_MORE),
+                 proposal->span);
+    table_number(table, COLUMN("clean", .decimals = 2, .place = COLUMN_WITH_MORE),
+                 least_clean(proposal));
     table_number(table, COLUMN("harmony", .decimals = 2, .place = COLUMN_IN_DATA),
                  proposal->harmony);
     table_number(table, COLUMN("nearest_logged", .title = "from the log", .decimals = 1),
@@ -109,12 +128,19 @@ enum status combine_rows_proposals(const struct combine_task *task,
 
 /* --- joins ---------------------------------------------------------------------------------- */
 
+/* A forecast of so large a doubt says nothing of how clean a blend is: a colour of middling chroma
+ * may lie in it as well as a grey. No source. */
+#define DOUBT_TOO_LARGE 10.0
+
 /* Whether a blend keeps its colour, as far as it is settled how the inks mix. */
-static const char *verdict_of(const double clean_by_law[BLEND_LAWS], double clean, bool settled)
+static const char *verdict_of(const double clean_by_law[BLEND_LAWS], double clean, bool settled,
+                              double u95)
 {
     double low = fmin(clean_by_law[0], clean_by_law[1]);
     double high = fmax(clean_by_law[0], clean_by_law[1]);
 
+    if (u95 > DOUBT_TOO_LARGE)
+        return "not known: test it";
     if (settled)
         return clean >= COMBINE_CLEAN ? "clean" : "muddy";
     if (low >= COMBINE_CLEAN)
@@ -137,7 +163,8 @@ static void put_join(struct table *table, size_t number, const char *first, cons
     quantity_lab(table, &join->forecast.lab, 1, COLUMN_EVERYWHERE);
     quantity_u95(table, join->forecast.u95, 1);
     table_text(table, COLUMN("verdict"),
-               verdict_of(join->clean_by_law, join->clean, join->basis != BLEND_BY_LAWS));
+               verdict_of(join->clean_by_law, join->clean, join->basis != BLEND_BY_LAWS,
+                          join->forecast.u95));
     table_text(table, COLUMN("rests_on", .title = "rests on"), blend_basis_words(join->basis));
 }
 
@@ -178,7 +205,7 @@ static const char *blend_verdict(const struct combine_blend_row *row)
     return verdict_of(
         clean,
         combine_cleanness(row->first_lab, row->second_lab, row->second_share, row->forecast->lab),
-        row->basis != BLEND_BY_LAWS);
+        row->basis != BLEND_BY_LAWS, row->forecast->u95);
 }
 
 static void put_blend(struct table *table, const struct combine_blend_row *row)

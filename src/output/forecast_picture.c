@@ -16,6 +16,9 @@
 #define NAME_HEIGHT 52
 #define STRIP_GAP 26
 #define FOOT_HEIGHT 60
+#define RIM_PART 0.4 /* of the strip's height, at each rim */
+#define RIM_STEPS 26
+#define HALVINGS 12
 #define LETTERS 15.0
 #define SMALL_LETTERS 13.0
 
@@ -33,34 +36,74 @@ void forecast_join_fill(const struct reflectance_observer *observer, const struc
         struct blend_forecast forecast = blend_forecast_at(observer, first, second, share, habit);
 
         for (int law = 0; law < BLEND_LAWS; law++)
-            join->samples[law][i] = join->settled ? forecast.lab : forecast.by_law[law];
+            join->by_law[law][i] = join->settled ? forecast.lab : forecast.by_law[law];
+        join->samples[i] = forecast.lab;
     }
+}
+
+/* A colour the screen shows: one beyond it loses chroma and keeps lightness and hue, so that no
+ * step shows where a blend leaves what the screen can do. */
+static struct lab within_screen(struct lab lab)
+{
+    double low = 0, high = 1;
+
+    if (colour_srgb_shows(lab))
+        return lab;
+    for (int i = 0; i < HALVINGS; i++) {
+        double part = (low + high) / 2;
+
+        if (colour_srgb_shows((struct lab){lab.L, part * lab.a, part * lab.b}))
+            low = part;
+        else
+            high = part;
+    }
+    return (struct lab){lab.L, low * lab.a, low * lab.b};
 }
 
 static struct paint paint_of(struct lab lab)
 {
+    struct lab shown = within_screen(lab);
     struct rgb srgb;
 
-    colour_srgb_from_lab(&lab, 1, &srgb);
+    colour_srgb_from_lab(&shown, 1, &srgb);
     return (struct paint){srgb.channel[0], srgb.channel[1], srgb.channel[2], 1};
 }
 
 /* --- one strip ------------------------------------------------------------------------------ */
 
+static struct paint mixed(struct paint a, struct paint b, double part)
+{
+    return (struct paint){a.red + part * (b.red - a.red), a.green + part * (b.green - a.green),
+                          a.blue + part * (b.blue - a.blue), 1};
+}
+
+/* One sample of a join from rim to rim: the forecast, softly one law at the upper and the other at
+ * the lower rim. */
+static void draw_sample(struct canvas *canvas, const struct forecast_join *join, int sample,
+                        struct box box)
+{
+    const struct paint forecast = paint_of(join->samples[sample]);
+    const struct paint rims[BLEND_LAWS] = {paint_of(join->by_law[0][sample]),
+                                           paint_of(join->by_law[1][sample])};
+
+    canvas_fill_box(canvas, box, forecast);
+    for (int i = 0; !join->settled && i < RIM_STEPS; i++) {
+        double from_rim = (i + 0.5) / RIM_STEPS, part = (1 - from_rim) * (1 - from_rim);
+        double step = RIM_PART * box.height / RIM_STEPS;
+
+        canvas_fill_box(canvas, (struct box){box.x, box.y + i * step, box.width, step},
+                        mixed(forecast, rims[0], part));
+        canvas_fill_box(canvas,
+                        (struct box){box.x, box.y + box.height - (i + 1) * step, box.width, step},
+                        mixed(forecast, rims[1], part));
+    }
+}
+
 static void draw_join(struct canvas *canvas, const struct forecast_join *join, double x, double y)
 {
-    for (int law = 0; law < BLEND_LAWS; law++) {
-        struct rgb srgb[FORECAST_SAMPLES];
-
-        colour_srgb_from_lab(join->samples[law], FORECAST_SAMPLES, srgb);
-        for (int i = 0; i < FORECAST_SAMPLES; i++) {
-            const double *channel = srgb[i].channel;
-            struct box box = {x + SAMPLE_WIDTH * i, y + law * STRIP_HEIGHT / 2.0, SAMPLE_WIDTH,
-                              STRIP_HEIGHT / 2.0};
-
-            canvas_fill_box(canvas, box, (struct paint){channel[0], channel[1], channel[2], 1});
-        }
-    }
+    for (int i = 0; i < FORECAST_SAMPLES; i++)
+        draw_sample(canvas, join, i,
+                    (struct box){x + SAMPLE_WIDTH * i, y, SAMPLE_WIDTH, STRIP_HEIGHT});
 }
 
 static void letter_join(struct canvas *canvas, const struct forecast_join *join, double x, double y)
@@ -113,9 +156,8 @@ static void draw_foot(struct canvas *canvas, bool unsettled, double y, double wi
     canvas_paragraph(canvas, &lettering, (struct box){MARGIN, y, width - 2 * MARGIN, FOOT_HEIGHT},
                      unsettled
                          ? "A forecast, from the inks' colours. \xC2\xB1: delta E 2000 half way "
-                           "between two inks, 95 times in 100. Where a blend is split, the upper "
-                           "half is by Kubelka and Munk's law, the lower by the geometric mean; a "
-                           "measured test blend settles which holds."
+                           "between two inks, 95 times in 100. Where a blend changes towards its "
+                           "rims, it may turn out as at either: a measured test blend settles it."
                          : "A forecast, from the inks' colours and measured test blends. \xC2\xB1: "
                            "delta E 2000 half way between two inks, 95 times in 100.");
 }
