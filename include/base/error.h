@@ -19,7 +19,8 @@ enum status {
     STATUS_NOT_FOUND = 4, /* card or chart not found */
     STATUS_QUALITY = 5,   /* found but not fit to measure */
     STATUS_INVENTORY = 6,
-    STATUS_MEMORY = 7
+    STATUS_MEMORY = 7,
+    STATUS_NO_ANSWER = 8 /* all went well, and there is nothing to propose or to buy */
 };
 
 struct error {

@@ -254,6 +254,7 @@ static int run_combine(const struct command *command, int count, char **words)
     struct combine_settings settings = {.colours = COLOURS_USUAL, .count = COUNT_USUAL};
     struct combine_job job = {.settings = &settings};
     struct error error;
+    bool proposed;
     enum status status = options_parse(command, &count, words, &settings, &error);
 
     if (!status)
@@ -267,9 +268,12 @@ static int run_combine(const struct command *command, int count, char **words)
         status = draw(&job, &error);
     if (!status)
         status = print_answer(&job, &error);
+    proposed = job.answer.count > 0;
     combine_release(&job.answer);
     blend_log_release(&job.log);
     measured_range_release(&job.measured);
+    if (!status && !proposed)
+        return STATUS_NO_ANSWER;
     return commands_report(status, &error);
 }
 

@@ -310,7 +310,7 @@ static enum status answer(const struct cover_settings *settings, const struct co
 }
 
 static enum status choose(const struct cover_settings *settings, const struct cover_task *task,
-                          struct error *error)
+                          bool *bought, struct error *error)
 {
     struct cover cover = {0};
     enum status status = answer(settings, task, &cover, error);
@@ -323,11 +323,14 @@ static enum status choose(const struct cover_settings *settings, const struct co
         status = print_for_programs(task, &cover, settings->format, error);
     if (!status && settings->picture)
         status = draw(settings->picture, task, &cover, error);
+    *bought = cover.bought > 0;
     cover_release(&cover);
     return status;
 }
 
-static enum status cover_range(const struct cover_settings *settings, struct error *error)
+/* `bought` tells whether there was anything to buy. */
+static enum status cover_range(const struct cover_settings *settings, bool *bought,
+                               struct error *error)
 {
     const struct cover_wishes wishes = {settings->own,
                                         settings->cost,
@@ -352,7 +355,7 @@ static enum status cover_range(const struct cover_settings *settings, struct err
     job.task.family = families.of_ink;
     job.task.families = families.count;
     if (!status)
-        status = choose(settings, &job.task, error);
+        status = choose(settings, &job.task, bought, error);
     cover_job_release(&job);
     families_release(&families);
     measured_range_release(&measured);
@@ -362,6 +365,7 @@ static enum status cover_range(const struct cover_settings *settings, struct err
 static int run_cover(const struct command *command, int count, char **words)
 {
     struct cover_settings settings = {.within = NAN, .seconds = SECONDS_USUAL};
+    bool bought = false;
     struct error error;
     enum status status = options_parse(command, &count, words, &settings, &error);
 
@@ -374,7 +378,9 @@ static int run_cover(const struct command *command, int count, char **words)
     if (isnan(settings.within))
         settings.within = settings.count ? COVER_ACCEPTABLE : NEAR_CLOSE;
     if (!status)
-        status = cover_range(&settings, &error);
+        status = cover_range(&settings, &bought, &error);
+    if (!status && !bought)
+        return STATUS_NO_ANSWER;
     return commands_report(status, &error);
 }
 

@@ -1,7 +1,6 @@
 #include "check_drawing.h"
 #include "check_marks.h"
 
-
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
