@@ -32,6 +32,7 @@ struct printed_wish {
     int rows;
     int columns;
     double cell_mm; /* a frame's side, where rows or columns are not told */
+    double flap_mm; /* kept free below each row's names */
     struct point card_mm;
 };
 
@@ -87,5 +88,8 @@ struct printed_pose {
  */
 bool printed_chart_find(const struct printed_chart *chart, const struct tags *tags, int sheet,
                         struct printed_pose *pose);
+
+/** A quad of the page as it lies in the photo. */
+struct quad printed_chart_seen(const struct homography *from_page, const struct quad *on_page);
 
 #endif

@@ -103,4 +103,39 @@ MUST_USE enum status sheet_write_range(const char *path, struct point page_mm,
                                        const struct sheet_about *about,
                                        const struct sheet_list *list, struct error *error);
 
+/* One cell of a strip: an ink alone, or a blend of its neighbours. */
+struct sheet_strip_cell {
+    const char *ink;     /* NULL: a blend; borrowed */
+    double second_share; /* of the second ink of a blend, 0 to 1 */
+    bool foreseen;       /* else its colour is not known */
+    struct lab lab;
+};
+
+/* A combination to be blended, from its first ink to its last. */
+#define SHEET_STRIP_CELLS 9
+struct sheet_strip {
+    struct sheet_strip_cell cells[SHEET_STRIP_CELLS];
+    int count;
+};
+
+struct sheet_strips {
+    struct sheet_strip *items;
+    size_t count;
+};
+
+/* Below each strip: the flap that folds behind it. */
+#define SHEET_FLAP_MM 17.0
+
+/**
+ * Write strips, one a row of the chart laid out with that flap: cells to blend on, the shares below
+ * them, and on a flap that folds behind them the forecast, the names and the date.
+ *
+ * Shape:   `numbers` the sheets' numbers, one a page.
+ * Returns: as sheet_write_chart.
+ */
+MUST_USE enum status sheet_write_strips(const char *path, const struct printed_chart *chart,
+                                        const struct sheet_about *about,
+                                        const struct sheet_strips *strips, const int *numbers,
+                                        struct error *error);
+
 #endif

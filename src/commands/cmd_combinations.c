@@ -253,10 +253,12 @@ static enum status run_action(const struct combinations_settings *settings, int 
         return forecast(settings, words + 1, count - 1, error);
     if (strcmp(action, "measure") == 0 && count == 4)
         return combinations_measure(settings, words[1], words + 2, error);
+    if (strcmp(action, "measure") == 0 && count == 2)
+        return combinations_measure(settings, words[1], NULL, error);
     if (strcmp(action, "measure") == 0)
         return error_set(error, STATUS_USAGE,
-                         "combinations measure needs a photo and two inks: woad combinations "
-                         "measure PHOTO INK INK");
+                         "combinations measure needs a photo, and two inks if its strip was not "
+                         "printed by woad: woad combinations measure PHOTO INK INK");
     if (strcmp(action, "list") == 0 && count <= 1)
         return list(settings, error);
     return error_set(error, STATUS_USAGE,
@@ -278,7 +280,7 @@ static int run_combinations(const struct command *command, int count, char **wor
 
 const struct command command_combinations = {
     .name = "combinations",
-    .operands = "[list | add INK... | forecast INK... | measure PHOTO INK INK]",
+    .operands = "[list | add INK... | forecast INK... | measure PHOTO [INK INK]]",
     .summary = "the log of combinations made, blend forecasts and test blends",
     .options = combinations_options,
     .operands_maximum = -1,

@@ -4,6 +4,7 @@
 #include "values/calendar.h"
 #include "inventory/printed_sheets.h"
 #include "sheet_inks.h"
+#include "sheet_strips.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -42,7 +43,7 @@ static const struct option sheet_options[] = {
            "a4, a5, letter, or WIDTHxHEIGHT in mm; a4 if not told"),
     OPTION_SWITCH(struct sheet_settings, landscape, "landscape", "the page lies on its long side"),
     OPTION_BETWEEN(struct sheet_settings, rows, 1, NAMES_SIDE_MAX, "rows", "N",
-                   "chart, window: rows of cells; as many as fit if not told"),
+                   "chart, window, strip: rows of cells; as many as fit if not told"),
     OPTION_BETWEEN(struct sheet_settings, columns, 1, NAMES_SIDE_MAX, "columns", "N",
                    "chart, window: cells in a row; as many as fit if not told"),
     OPTION_BETWEEN(struct sheet_settings, cell_mm, 10, 200, "cell", "MM",
@@ -369,9 +370,90 @@ static enum status range(const struct sheet_settings *settings, const char *path
     return status;
 }
 
+/* --- strips ----------------------------------------------------------------------------------- */
+
+/* As many cells in a row as the longest strip has. */
+static enum status lay_out_strips(const struct sheet_settings *settings,
+                                  const struct sheet_strips *strips, struct printed_chart *chart,
+                                  struct error *error)
+{
+    struct printed_wish wish = {.rows = settings->rows, .flap_mm = SHEET_FLAP_MM};
+    enum status status = read_page(settings, &wish.page_mm, error);
+
+    for (size_t i = 0; i < strips->count; i++)
+        if (strips->items[i].count > wish.columns)
+            wish.columns = strips->items[i].count;
+    return status ? status : printed_chart_lay_out(&wish, chart, error);
+}
+
+/* In the inventory a strip is a row whose inks have names and whose blends have none. */
+static enum status name_strips(const struct sheet_strips *strips, const struct printed_chart *chart,
+                               int page, struct inventory_sheet *sheet, struct error *error)
+{
+    const struct sheet_inks none = {0};
+    size_t first = (size_t)(page * chart->rows);
+    enum status status = fill_sheet(&none, chart, page, sheet, error);
+
+    for (size_t i = first; !status && i < strips->count && i < first + (size_t)chart->rows; i++)
+        for (int k = 0; k < strips->items[i].count; k++) {
+            const char *ink = strips->items[i].cells[k].ink;
+            struct name *name =
+                &sheet->names.cells[(i - first) * (size_t)chart->columns + (size_t)k];
+
+            snprintf(name->ink, sizeof name->ink, "%.*s", NAMES_INK_BYTES_MAX, ink ? ink : "");
+        }
+    return status;
+}
+
+static enum status print_strips(const struct sheet_settings *settings, const char *path,
+                                const struct sheet_strips *strips, struct error *error)
+{
+    struct printed_chart chart;
+    struct dated dated;
+    struct inventory_sheet *sheets = NULL;
+    int *numbers = NULL, pages = 0;
+    enum status status = lay_out_strips(settings, strips, &chart, error);
+
+    date_it(settings, "Combinations", &dated);
+    if (!status) {
+        pages = ((int)strips->count + chart.rows - 1) / chart.rows;
+        sheets = memory_array((size_t)pages, sizeof *sheets, "the sheets", error);
+        numbers = memory_array((size_t)pages, sizeof *numbers, "the sheets' numbers", error);
+        status = sheets && numbers ? STATUS_OK : error->status;
+    }
+    for (int i = 0; !status && i < pages; i++)
+        status = name_strips(strips, &chart, i, &sheets[i], error);
+    if (!status)
+        status = keep_sheets(settings, &dated, sheets, pages, error);
+    for (int i = 0; !status && i < pages; i++)
+        numbers[i] = sheets[i].number;
+    if (!status)
+        status = sheet_write_strips(path, &chart, &dated.about, strips, numbers, error);
+    if (!status)
+        note_printed(path, &chart, sheets, pages);
+    for (int i = 0; sheets && i < pages; i++)
+        inventory_sheet_release(&sheets[i]);
+    free(sheets);
+    free(numbers);
+    return status;
+}
+
+static enum status strip(const struct sheet_settings *settings, char **words, int count,
+                         struct error *error)
+{
+    struct strip_choice choice = {.log = {.tested_count = 0}};
+    enum status status =
+        strip_choice_load(settings->inventory, words + 1, count - 1, &choice, error);
+
+    if (!status)
+        status = print_strips(settings, words[0], &choice.strips, error);
+    strip_choice_release(&choice);
+    return status;
+}
+
 /* --- the command ------------------------------------------------------------------------------ */
 
-static enum status run_action(const struct sheet_settings *settings, char **words,
+static enum status run_action(const struct sheet_settings *settings, int count, char **words,
                               struct error *error)
 {
     static const struct {
@@ -382,11 +464,17 @@ static enum status run_action(const struct sheet_settings *settings, char **word
 
     if (status)
         return status;
+    if (strcmp(words[0], "strip") == 0)
+        return strip(settings, words + 1, count - 1, error);
+    if (count > 2)
+        return error_set(error, STATUS_USAGE, "'%.60s' is one word too many after the file",
+                         words[2]);
     for (size_t i = 0; i < sizeof actions / sizeof *actions; i++)
         if (strcmp(words[0], actions[i].name) == 0)
             return actions[i].run(settings, words[1], error);
     return error_set(error, STATUS_USAGE,
-                     "sheet prints a chart, a window, labels or the range, not '%.60s'", words[0]);
+                     "sheet prints a chart, a window, labels, strips or the range, not '%.60s'",
+                     words[0]);
 }
 
 static int run_sheet(const struct command *command, int count, char **words)
@@ -396,16 +484,17 @@ static int run_sheet(const struct command *command, int count, char **words)
     enum status status = options_parse(command, &count, words, &settings, &error);
 
     if (!status)
-        status = run_action(&settings, words, &error);
+        status = run_action(&settings, count, words, &error);
     return commands_report(status, &error);
 }
 
 const struct command command_sheet = {
     .name = "sheet",
-    .operands = "chart|window|labels|range FILE.pdf",
-    .summary = "pages to print: charts that photos are read by, stencils, labels, the range",
+    .operands = "chart|window|labels|range|strip FILE.pdf [INK...]",
+    .summary =
+        "pages to print: charts that photos are read by, stencils, labels, strips, the range",
     .options = sheet_options,
     .operands_minimum = 2,
-    .operands_maximum = 2,
+    .operands_maximum = -1,
     .run = run_sheet,
 };

@@ -21,7 +21,8 @@ struct combinations_settings {
     enum table_format format;
 };
 
-/** Measure the photo of a test blend of two inks, and say and keep what it teaches. */
+/** Measure the photo of a test blend of two inks, or, `inks` NULL, of strips that woad printed, and
+ *  say and keep what they teach. */
 MUST_USE enum status combinations_measure(const struct combinations_settings *settings,
                                           const char *photo, char **inks, struct error *error);
 

@@ -2,6 +2,7 @@
 
 #include "base/utf8.h"
 #include "output/combine_rows.h"
+#include "questions/photo_sheet.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -11,12 +12,21 @@
 #define UNLIKE_END 8.0
 #define OTHER_END 20.0
 
-/* A test blend on its way from the photo to the inventory. */
+/* The cells of a test blend on a chart of the photo; row and column from 0. */
+struct blend_place {
+    int chart;
+    int row, rows; /* as often as it was made */
+    int column, cells;
+};
+
+/* Test blends on their way from the photo to the inventory. */
 struct blending {
     const struct combinations_settings *settings;
     const struct measured_range *measured;
     struct photo photo;
+    struct photo_sheets sheets; /* printed strips, if it shows any */
     struct measurement measurement;
+    struct blend_place place;     /* of the one looked at */
     struct inventory_strip strip; /* its names are borrowed */
     double between_rows;          /* mean delta E 2000 of the rows' cells from their mean */
 };
@@ -32,39 +42,54 @@ static struct quad working_quad(const struct quad *stored, double scale)
     return working;
 }
 
-static enum status measure(struct blending *blending, const char *path, const struct card *card,
-                           struct error *error)
+static enum status read(struct blending *blending, const char *path, struct error *error)
+{
+    const struct photo_time *at = &blending->settings->at;
+    enum status status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &blending->photo, error);
+
+    if (!status && at->source != PHOTO_TIME_NONE)
+        blending->photo.taken = *at;
+    return status;
+}
+
+static enum status measure(struct blending *blending, struct error *error)
 {
     const struct combinations_settings *settings = blending->settings;
-    enum status status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &blending->photo, error);
-    struct measurement_hints hints = {.card = card,
+    double scale = blending->photo.scale;
+    struct card card;
+    struct measurement_hints hints = {.card = &card,
                                       .card_given = settings->card_at.given,
-                                      .told_count = settings->chart_at.given,
+                                      .card_at = working_quad(&settings->card_at.quad, scale),
+                                      .told_count = blending->sheets.count,
                                       .rows = settings->rows,
                                       .columns = settings->cells};
+    enum status status = commands_read_card(settings->card, &card, error);
 
-    if (status)
-        return status;
-    if (settings->at.source != PHOTO_TIME_NONE)
-        blending->photo.taken = settings->at;
-    hints.card_at = working_quad(&settings->card_at.quad, blending->photo.scale);
-    hints.told[0] =
-        (struct chart_told){.at = working_quad(&settings->chart_at.quad, blending->photo.scale),
-                            .rows = settings->rows,
-                            .columns = settings->cells};
-    return measurement_from_photo(&blending->photo, &hints, &blending->measurement, error);
+    for (int i = 0; i < hints.told_count; i++)
+        hints.told[i] = photo_sheet_told(&blending->sheets, i);
+    if (!hints.told_count && settings->chart_at.given)
+        hints.told[hints.told_count++] =
+            (struct chart_told){.at = working_quad(&settings->chart_at.quad, scale),
+                                .rows = settings->rows,
+                                .columns = settings->cells};
+    if (!status)
+        status = measurement_from_photo(&blending->photo, &hints, &blending->measurement, error);
+    return status;
 }
 
 static const struct reading *reading_at(const struct blending *blending, int row, int column)
 {
-    return &blending->measurement.charts[0].readings[row * blending->settings->cells + column];
+    const struct blend_place *place = &blending->place;
+    const struct measured_chart *chart = &blending->measurement.charts[place->chart];
+
+    return &chart->readings[(place->row + row) * chart->pose.columns + place->column + column];
 }
 
 /* One cell of the strip: the mean of the rows', which are the same blend made again. */
 static struct inventory_blend_cell mean_cell(struct blending *blending, int column)
 {
-    int rows = blending->settings->rows;
-    struct inventory_blend_cell cell = {column / (blending->settings->cells - 1.0), {0, 0, 0}, 0};
+    int rows = blending->place.rows, cells = blending->place.cells;
+    struct inventory_blend_cell cell = {column / (cells - 1.0), {0, 0, 0}, 0};
 
     for (int row = 0; row < rows; row++) {
         const struct reading *reading = reading_at(blending, row, column);
@@ -76,23 +101,23 @@ static struct inventory_blend_cell mean_cell(struct blending *blending, int colu
     }
     for (int row = 0; row < rows; row++)
         blending->between_rows +=
-            colour_delta_e_2000(reading_at(blending, row, column)->lab, cell.lab) /
-            (rows * blending->settings->cells);
+            colour_delta_e_2000(reading_at(blending, row, column)->lab, cell.lab) / (rows * cells);
     return cell;
 }
 
 static enum status take_cells(struct blending *blending, struct error *error)
 {
-    const struct combinations_settings *settings = blending->settings;
+    const struct blend_place *place = &blending->place;
 
-    for (int row = 0; row < settings->rows; row++)
-        for (int column = 0; column < settings->cells; column++)
+    for (int row = 0; row < place->rows; row++)
+        for (int column = 0; column < place->cells; column++)
             if (reading_at(blending, row, column)->found != CELL_INK)
                 return error_set(error, STATUS_QUALITY,
                                  "%s: cell %d of row %d holds no ink that can be read; a test "
                                  "blend fills every cell",
-                                 blending->photo.path, column + 1, row + 1);
-    for (int column = 0; column < settings->cells; column++)
+                                 blending->photo.path, place->column + column + 1,
+                                 place->row + row + 1);
+    for (int column = 0; column < place->cells; column++)
         blending->strip.cells[blending->strip.count++] = mean_cell(blending, column);
     return STATUS_OK;
 }
@@ -200,7 +225,7 @@ static void tell(const struct blending *blending, const struct blend_habit *habi
             "Learnt: %.2f of the way from Kubelka-Munk to the geometric mean; the second ink "
             "counts %.2f times its share.\n",
             habit->lean, habit->strength);
-    if (blending->settings->rows > 1)
+    if (blending->place.rows > 1)
         fprintf(out,
                 "The rows differ by %.2f delta E from their mean: so far one blend is like "
                 "another.\n",
@@ -272,45 +297,115 @@ static enum status check_inks(const struct measured_range *measured, char **inks
     return status;
 }
 
-static enum status read_strip(struct blending *blending, const char *path, char **inks,
+/* Take the blend at its place, tell what it teaches, and keep it. */
+static enum status take_strip(struct blending *blending, char *first, char *second,
                               struct error *error)
 {
-    struct card card;
+    struct blend_habit habit;
+    enum status status;
+
+    blending->between_rows = 0;
+    blending->strip = (struct inventory_strip){.first = first,
+                                               .second = second,
+                                               .photo = blending->photo.path,
+                                               .hash = blending->photo.hash,
+                                               .taken = blending->photo.taken};
+    status = take_cells(blending, error);
+    if (!status)
+        status = find_direction(blending, error);
+    if (!status)
+        status = blend_log_learn(&blending->strip, &habit, error);
+    if (!status && !blending->settings->dry_run)
+        status = store(blending, error);
+    return status ? status : print_lesson(blending, &habit, error);
+}
+
+static enum status measure_named(struct blending *blending, char **inks, struct error *error)
+{
     enum status status = check_inks(blending->measured, inks, error);
 
     if (!status)
-        status = commands_read_card(blending->settings->card, &card, error);
-    if (!status)
-        status = measure(blending, path, &card, error);
-    if (!status)
-        status = take_cells(blending, error);
-    blending->strip.first = inks[0];
-    blending->strip.second = inks[1];
-    blending->strip.photo = blending->photo.path;
-    blending->strip.hash = blending->photo.hash;
-    blending->strip.taken = blending->photo.taken;
-    if (!status)
-        status = find_direction(blending, error);
+        status = measure(blending, error);
+    blending->place =
+        (struct blend_place){.rows = blending->settings->rows, .cells = blending->settings->cells};
+    return status ? status : take_strip(blending, inks[0], inks[1], error);
+}
+
+/* --- printed strips ------------------------------------------------------------------------- */
+
+/* How many cells of a strip hold ink. */
+static int cells_inked(const struct blending *blending)
+{
+    int inked = 0;
+
+    for (int column = 0; column < blending->place.cells; column++)
+        inked += reading_at(blending, 0, column)->found == CELL_INK;
+    return inked;
+}
+
+/* From each named cell of a row to the next one lies a test blend; those without ink wait. */
+static enum status take_row(struct blending *blending, int sheet, int row, int *taken,
+                            struct error *error)
+{
+    struct names *names = &blending->sheets.items[sheet].names;
+    struct name *cells = &names->cells[row * names->columns];
+    enum status status = STATUS_OK;
+    int from = -1;
+
+    for (int column = 0; !status && column < names->columns; column++) {
+        if (!cells[column].ink[0])
+            continue;
+        blending->place = (struct blend_place){sheet, row, 1, from, column - from + 1};
+        if (from >= 0 && column - from > 1 && cells_inked(blending)) {
+            if ((*taken)++ && blending->settings->format == TABLE_TEXT)
+                putchar('\n');
+            status = take_strip(blending, cells[from].ink, cells[column].ink, error);
+        }
+        from = column;
+    }
     return status;
+}
+
+static enum status measure_printed(struct blending *blending, const char *inventory_path,
+                                   struct error *error)
+{
+    int taken = 0;
+    enum status status =
+        photo_sheet_find(&blending->photo, inventory_path, &blending->sheets, error);
+
+    if (!status && !blending->sheets.count)
+        status = error_set(error, STATUS_USAGE,
+                           "%s: shows no strip that this inventory printed; name the two inks that "
+                           "were blended: woad combinations measure PHOTO INK INK",
+                           blending->photo.path);
+    if (!status)
+        status = measure(blending, error);
+    for (int i = 0; !status && i < blending->sheets.count; i++)
+        for (int row = 0; !status && row < blending->sheets.items[i].names.rows; row++)
+            status = take_row(blending, i, row, &taken, error);
+    if (status || taken)
+        return status;
+    return error_set(error, STATUS_QUALITY, "%s: no strip on it is blended yet",
+                     blending->photo.path);
 }
 
 enum status combinations_measure(const struct combinations_settings *settings, const char *photo,
                                  char **inks, struct error *error)
 {
+    char inventory_path[INVENTORY_PATH_SIZE];
     struct measured_range measured = {0};
     struct blending blending = {.settings = settings, .measured = &measured};
-    struct blend_habit habit;
-    enum status status = measured_range_load(settings->inventory, &measured, error);
+    enum status status = inventory_location(settings->inventory, inventory_path, error);
 
     if (!status)
-        status = read_strip(&blending, photo, inks, error);
+        status = measured_range_load(settings->inventory, &measured, error);
     if (!status)
-        status = blend_log_learn(&blending.strip, &habit, error);
-    if (!status && !settings->dry_run)
-        status = store(&blending, error);
+        status = read(&blending, photo, error);
     if (!status)
-        status = print_lesson(&blending, &habit, error);
+        status = inks ? measure_named(&blending, inks, error)
+                      : measure_printed(&blending, inventory_path, error);
     measurement_release(&blending.measurement);
+    photo_sheet_release(&blending.sheets);
     photo_release(&blending.photo);
     measured_range_release(&measured);
     return status;

@@ -36,10 +36,16 @@ static double filling(double length_mm, int count, double between_mm)
     return (length_mm + PRINTED_GAP_MM) / count - between_mm;
 }
 
+/* From a frame to the one below it. */
+static double below_of(const struct printed_wish *wish)
+{
+    return PRINTED_NAME_MM + wish->flap_mm + PRINTED_GAP_MM;
+}
+
 static enum status check_fit(const struct printed_wish *wish, struct point area,
                              const struct printed_chart *chart, struct error *error)
 {
-    double below = PRINTED_NAME_MM + PRINTED_GAP_MM;
+    double below = below_of(wish);
 
     if (chart->rows >= 1 && chart->columns >= 1 && chart->cell_mm.x >= PRINTED_CELL_MM_MIN &&
         chart->cell_mm.y >= PRINTED_CELL_MM_MIN && chart->rows * chart->columns <= CHART_CELLS_MAX)
@@ -58,7 +64,7 @@ enum status printed_chart_lay_out(const struct printed_wish *wish, struct printe
 {
     struct point area = area_of(wish);
     double size = wish->cell_mm > 0 ? wish->cell_mm : PRINTED_CELL_MM;
-    double below = PRINTED_NAME_MM + PRINTED_GAP_MM;
+    double below = below_of(wish);
     double widest, highest;
     enum status status;
 
@@ -150,6 +156,15 @@ struct quad printed_chart_grey(const struct printed_chart *chart, bool within_da
 }
 
 /* --- finding it again ------------------------------------------------------------------------- */
+
+struct quad printed_chart_seen(const struct homography *from_page, const struct quad *on_page)
+{
+    struct quad seen;
+
+    for (int i = 0; i < 4; i++)
+        seen.corner[i] = homography_apply(from_page, on_page->corner[i]);
+    return seen;
+}
 
 /* The corners of the rings seen, on the page and in the photo. */
 static size_t pair_corners(const struct printed_chart *chart, const struct tags *tags, int sheet,

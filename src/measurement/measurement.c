@@ -49,6 +49,17 @@ static void release_charts(struct measurement *measurement)
     measurement->chart_count = 0;
 }
 
+/* A printed chart's cells lie where they were printed, whatever is left between them. */
+static void place_printed(const struct chart_told *told, struct chart_pose *pose)
+{
+    for (int i = 0; i < pose->rows * pose->columns; i++) {
+        struct quad cell =
+            printed_chart_cell(told->printed, i / pose->columns + 1, i % pose->columns + 1);
+
+        pose->outline[i] = printed_chart_seen(&told->from_page, &cell);
+    }
+}
+
 /* Lay out the charts whose places were told. */
 static enum status place_told(const struct view *view, const struct measurement_hints *hints,
                               struct chart_poses *charts, struct error *error)
@@ -63,6 +74,8 @@ static enum status place_told(const struct view *view, const struct measurement_
         status = chart_pose_from_corners(view, &told->at, &wanted, pose, error);
         pose->number = i + 1;
         pose->charts = hints->told_count;
+        if (!status && told->printed)
+            place_printed(told, pose);
     }
     return status;
 }

@@ -343,13 +343,11 @@ void sensors_of_chart(const struct scene *scene, const struct measured_chart *ch
 static bool grey_level(const struct scene *scene, const struct chart_told *told,
                        const struct quad *on_page, double *level)
 {
-    struct quad seen, inner;
+    struct quad seen = printed_chart_seen(&told->from_page, on_page);
+    struct quad inner = quad_inset(&seen, GREY_INSET);
     struct area_sample sample;
     struct error error;
 
-    for (int i = 0; i < 4; i++)
-        seen.corner[i] = homography_apply(&told->from_page, on_page->corner[i]);
-    inner = quad_inset(&seen, GREY_INSET);
     if (sampling_area(&scene->photo, &inner, &sample, &error))
         return false;
     *level = scene_divided(sample.rgb_linear, correction_paper_at(scene->correction, sample.at))

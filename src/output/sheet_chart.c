@@ -6,7 +6,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#define TITLE_MM 5.5
 #define NAME_MM 3.0
 #define NAME_GAP_MM 0.6
 #define FRAME_MM 0.2
@@ -15,69 +14,6 @@
 #define SPARE_WINDOWS 3
 #define SPARE_RIM_MM 3.0
 #define TEXT_GAP_MM 2.0
-
-/* Encoded values: far apart, and neither near the camera's ends. */
-static const double grey_value[PRINTED_GREYS] = {0.45, 0.70};
-static const double dark_value = 0.15;
-
-/* --- what stands between the tags ------------------------------------------------------------- */
-
-/* The strip between the upper or the lower tags. */
-static struct box strip_between_tags(const struct printed_chart *chart, bool lower)
-{
-    struct point left = printed_chart_tag(chart, lower ? 3 : 0);
-    struct point right = printed_chart_tag(chart, lower ? 2 : 1);
-    double from = left.x + PRINTED_TAG_MM + TEXT_GAP_MM;
-
-    return (struct box){from, left.y, right.x - TEXT_GAP_MM - from, PRINTED_TAG_MM};
-}
-
-static void draw_title(struct print *print, const struct printed_chart *chart,
-                       const struct sheet_about *about, const char *line)
-{
-    struct box strip = strip_between_tags(chart, false);
-    const struct print_text title = {TITLE_MM, true, LETTERING_LEFT, 1, SHEET_BLACK};
-
-    print_words(print, &title, (struct box){strip.x, strip.y, strip.width, TITLE_MM + 2},
-                about->title);
-    sheet_remark(print, LETTERING_LEFT,
-                 (struct box){strip.x, strip.y + TITLE_MM + 2.5, strip.width, 6}, line);
-}
-
-static struct paint grey(double value)
-{
-    return (struct paint){value, value, value, 1};
-}
-
-static void draw_greys(struct print *print, const struct printed_chart *chart)
-{
-    for (int dark = 0; dark < 2; dark++) {
-        struct quad field = printed_chart_grey_field(chart, dark);
-
-        if (dark)
-            print_fill(print, sheet_box(&field), grey(dark_value));
-        for (int i = 0; i < PRINTED_GREYS; i++) {
-            struct quad quad = printed_chart_grey(chart, dark, i);
-
-            print_fill(print, sheet_box(&quad), grey(grey_value[i]));
-        }
-    }
-}
-
-static void draw_foot(struct print *print, const struct printed_chart *chart)
-{
-    struct box strip = strip_between_tags(chart, true);
-    struct quad field = printed_chart_grey_field(chart, false);
-    double from = field.corner[1].x + TEXT_GAP_MM;
-
-    draw_greys(print, chart);
-    sheet_measure(print, (struct point){strip.x, strip.y + strip.height - 2.5}, false);
-    sheet_measure(print, (struct point){PRINTED_MARGIN_MM + 1, chart->first_mm.y}, true);
-    sheet_remark(print, LETTERING_LEFT,
-                 (struct box){from, strip.y, strip.x + strip.width - from, strip.height - 4},
-                 "Both measures are 100 mm long if it was printed at 100 %. Keep the corner marks "
-                 "and the greys free of ink.");
-}
 
 static void draw_card_place(struct print *print, const struct printed_chart *chart)
 {
@@ -116,16 +52,15 @@ static void draw_chart(struct print *print, const struct printed_chart *chart,
 {
     char line[200];
 
-    for (int corner = 0; corner < 4; corner++)
-        sheet_tag(print, printed_chart_tag(chart, corner), page->number, corner);
+    sheet_page_marks(print, chart, page->number);
     snprintf(line, sizeof line, "sheet %d, %s%s%.0d", page->number, about->date,
              page->revision > 1 ? ", printing " : "", page->revision > 1 ? page->revision : 0);
-    draw_title(print, chart, about, line);
+    sheet_page_title(print, chart, about->title, line);
     for (int row = 1; row <= chart->rows; row++)
         for (int column = 1; column <= chart->columns; column++)
             draw_cell(print, chart, page->names, row, column);
     draw_card_place(print, chart);
-    draw_foot(print, chart);
+    sheet_page_foot(print, chart);
 }
 
 enum status sheet_write_chart(const char *path, const struct printed_chart *chart,
@@ -175,7 +110,7 @@ static void draw_crosses(struct print *print, const struct printed_chart *chart)
 /* Single windows with a rim, to mask one square alone, in the strip between the lower tags. */
 static void draw_spares(struct print *print, const struct printed_chart *chart)
 {
-    struct box strip = strip_between_tags(chart, true);
+    struct box strip = sheet_between_tags(chart, true);
     double side = fmin(strip.height - 2 * SPARE_RIM_MM, chart->cell_mm.x - 2 * WINDOW_MARGIN_MM);
 
     for (int i = 0; i < SPARE_WINDOWS; i++) {
@@ -197,10 +132,11 @@ static void draw_spares(struct print *print, const struct printed_chart *chart)
 static void draw_window(struct print *print, const struct printed_chart *chart,
                         const struct sheet_about *about)
 {
-    draw_title(print, chart, about,
-               "Stencil: cover both sides with clear tape against soaking, cut the squares out, "
-               "lay the crosses on the outer corners of the chart's marks, ink through it, wipe "
-               "it after each ink.");
+    sheet_page_title(
+        print, chart, about->title,
+        "Stencil: cover both sides with clear tape against soaking, cut the squares out, "
+        "lay the crosses on the outer corners of the chart's marks, ink through it, wipe "
+        "it after each ink.");
     draw_crosses(print, chart);
     for (int row = 1; row <= chart->rows; row++)
         for (int column = 1; column <= chart->columns; column++) {

@@ -8,6 +8,12 @@
 #define MEASURE_TICK_MM 1.5
 #define MEASURE_LINE_MM 0.15
 #define REMARK_MM 2.6
+#define TITLE_MM 5.5
+#define TEXT_GAP_MM 2.0
+
+/* Encoded values: far apart, and neither near the camera's ends. */
+static const double grey_value[PRINTED_GREYS] = {0.45, 0.70};
+static const double dark_value = 0.15;
 
 struct box sheet_box(const struct quad *quad)
 {
@@ -15,7 +21,8 @@ struct box sheet_box(const struct quad *quad)
                         quad->corner[2].y - quad->corner[0].y};
 }
 
-void sheet_measure(struct print *print, struct point from, bool down)
+/* A measure of 100 mm with its ends marked: downwards or to the right. */
+static void draw_measure(struct print *print, struct point from, bool down)
 {
     struct point along = {!down, down}, across = {down, !down};
 
@@ -30,7 +37,8 @@ void sheet_measure(struct print *print, struct point from, bool down)
     }
 }
 
-void sheet_tag(struct print *print, struct point corner, int sheet, int number)
+/* A tag, all its modules. */
+static void draw_tag(struct print *print, struct point corner, int sheet, int number)
 {
     const double module = PRINTED_TAG_MM / TAG_MODULES;
     bool black[TAG_MODULES][TAG_MODULES];
@@ -48,6 +56,73 @@ void sheet_tag(struct print *print, struct point corner, int sheet, int number)
                            SHEET_BLACK);
         }
 }
+
+/* --- the pages that photos are read by ---------------------------------------------------------
+ */
+
+struct box sheet_between_tags(const struct printed_chart *chart, bool lower)
+{
+    struct point left = printed_chart_tag(chart, lower ? 3 : 0);
+    struct point right = printed_chart_tag(chart, lower ? 2 : 1);
+    double from = left.x + PRINTED_TAG_MM + TEXT_GAP_MM;
+
+    return (struct box){from, left.y, right.x - TEXT_GAP_MM - from, PRINTED_TAG_MM};
+}
+
+void sheet_page_marks(struct print *print, const struct printed_chart *chart, int number)
+{
+    for (int corner = 0; corner < 4; corner++)
+        draw_tag(print, printed_chart_tag(chart, corner), number, corner);
+}
+
+void sheet_page_title(struct print *print, const struct printed_chart *chart, const char *title,
+                      const char *line)
+{
+    struct box strip = sheet_between_tags(chart, false);
+    const struct print_text letters = {TITLE_MM, true, LETTERING_LEFT, 1, SHEET_BLACK};
+
+    print_words(print, &letters, (struct box){strip.x, strip.y, strip.width, TITLE_MM + 2}, title);
+    sheet_remark(print, LETTERING_LEFT,
+                 (struct box){strip.x, strip.y + TITLE_MM + 2.5, strip.width, 6}, line);
+}
+
+static struct paint grey(double value)
+{
+    return (struct paint){value, value, value, 1};
+}
+
+static void draw_greys(struct print *print, const struct printed_chart *chart)
+{
+    for (int dark = 0; dark < 2; dark++) {
+        struct quad field = printed_chart_grey_field(chart, dark);
+
+        if (dark)
+            print_fill(print, sheet_box(&field), grey(dark_value));
+        for (int i = 0; i < PRINTED_GREYS; i++) {
+            struct quad quad = printed_chart_grey(chart, dark, i);
+
+            print_fill(print, sheet_box(&quad), grey(grey_value[i]));
+        }
+    }
+}
+
+void sheet_page_foot(struct print *print, const struct printed_chart *chart)
+{
+    struct box strip = sheet_between_tags(chart, true);
+    struct quad field = printed_chart_grey_field(chart, false);
+    double from = field.corner[1].x + TEXT_GAP_MM;
+
+    draw_greys(print, chart);
+    draw_measure(print, (struct point){strip.x, strip.y + strip.height - 2.5}, false);
+    draw_measure(print, (struct point){PRINTED_MARGIN_MM + 1, chart->first_mm.y}, true);
+    sheet_remark(print, LETTERING_LEFT,
+                 (struct box){from, strip.y, strip.x + strip.width - from, strip.height - 4},
+                 "Both measures are 100 mm long if it was printed at 100 %. Keep the corner marks "
+                 "and the greys free of ink.");
+}
+
+/* --- paints and words --------------------------------------------------------------------------
+ */
 
 struct paint sheet_paint(struct lab lab)
 {

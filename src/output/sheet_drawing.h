@@ -3,6 +3,7 @@
 
 /* What the sheets share: paints, letters, a measure. Millimetres of the page. */
 
+#include "location/printed_chart.h"
 #include "print.h"
 #include "values/colour.h"
 
@@ -13,14 +14,17 @@
 /** A box from a quad of the page whose sides are upright. */
 struct box sheet_box(const struct quad *quad);
 
-/** A measure of 100 mm with its ends marked: downwards or to the right. */
-void sheet_measure(struct print *print, struct point from, bool down);
-
-/** A tag, all its modules. */
-void sheet_tag(struct print *print, struct point corner, int sheet, int number);
-
 /** How an ink's colour is painted on the page. */
 struct paint sheet_paint(struct lab lab);
+
+/** The tags of a page, its title with a line below it, and the greys and measures at its foot. */
+void sheet_page_marks(struct print *print, const struct printed_chart *chart, int number);
+void sheet_page_title(struct print *print, const struct printed_chart *chart, const char *title,
+                      const char *line);
+void sheet_page_foot(struct print *print, const struct printed_chart *chart);
+
+/** The strip between the upper or the lower tags. */
+struct box sheet_between_tags(const struct printed_chart *chart, bool lower);
 
 /** Words at the top of a box, in black, shrunk to fit. */
 void sheet_words(struct print *print, double size_mm, int lines, struct box box, const char *words);

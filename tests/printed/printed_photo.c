@@ -3,7 +3,9 @@
  *
  * usage: printed_photo CARD.txt PHOTO.png [WORD=VALUE...]
  *
- *   page=PAGE.png     an A5 chart of 5 rows of 4 cells
+ *   page=PAGE.png     an A5 chart, of 5 rows of 4 cells if nothing else is told
+ *   rows=N columns=N  flap=MM of it otherwise
+ *   inks=FILE.csv     "row,column,L,a,b", a line for each cell that is inked; else all are, somehow
  *   second=PAGE.png   another one to the right of the card
  *   turns=N           quarter turns clockwise that the first lies on
  *   printed=0.97      what the printer made of 1
@@ -33,6 +35,8 @@
 struct wanted {
     const char *page;
     const char *second;
+    const char *inks;
+    double rows, columns, flap;
     double turns, printed, tone, reach, edge, seed;
 };
 
@@ -108,34 +112,61 @@ static void draw_page(struct photo *photo, const struct photo *page, const struc
         }
 }
 
-static void ink_cells(struct photo *photo, const struct homography *map, unsigned number)
+static void ink_cell(struct photo *photo, const struct homography *map,
+                     const struct printed_chart *chart, int row, int column, struct lab ink)
 {
-    const struct printed_wish wish = {.page_mm = page_mm, .rows = 5, .columns = 4};
+    struct quad cell = printed_chart_cell(chart, row, column);
+
+    cell = quad_inset(&cell, INK_MARGIN_MM / chart->cell_mm.x);
+    for (int k = 0; k < 4; k++)
+        cell.corner[k] = homography_apply(map, cell.corner[k]);
+    drawing_quad(photo, &cell, drawing_colour(ink));
+    printf("%d,%d,%.2f,%.2f,%.2f\n", row, column, ink.L, ink.a, ink.b);
+}
+
+static void ink_as_told(struct photo *photo, const struct homography *map,
+                        const struct printed_chart *chart, const char *path)
+{
+    FILE *file = fopen(path, "r");
+    struct lab ink;
+    int row, column;
+
+    while (file && fscanf(file, "%d,%d,%lf,%lf,%lf", &row, &column, &ink.L, &ink.a, &ink.b) == 5)
+        ink_cell(photo, map, chart, row, column, ink);
+    if (file)
+        fclose(file);
+}
+
+static void ink_cells(struct photo *photo, const struct homography *map,
+                      const struct wanted *wanted, unsigned number)
+{
+    const struct printed_wish wish = {.page_mm = page_mm,
+                                      .rows = (int)wanted->rows,
+                                      .columns = (int)wanted->columns,
+                                      .flap_mm = wanted->flap};
     uint32_t seed = drawing_seed(number);
     struct printed_chart chart;
     struct error error;
 
     require(printed_chart_lay_out(&wish, &chart, &error), &error);
+    if (wanted->inks) {
+        ink_as_told(photo, map, &chart, wanted->inks);
+        return;
+    }
     for (int i = 0; i < chart.rows * chart.columns; i++) {
-        int row = i / chart.columns + 1, column = i % chart.columns + 1;
-        struct quad cell = printed_chart_cell(&chart, row, column);
         struct lab ink;
 
         do
             ink = drawing_ink(&seed);
         while (!colour_srgb_shows(ink));
-        cell = quad_inset(&cell, INK_MARGIN_MM / chart.cell_mm.x);
-        for (int k = 0; k < 4; k++)
-            cell.corner[k] = homography_apply(map, cell.corner[k]);
-        drawing_quad(photo, &cell, drawing_colour(ink));
-        printf("%d,%d,%.2f,%.2f,%.2f\n", row, column, ink.L, ink.a, ink.b);
+        ink_cell(photo, map, &chart, i / chart.columns + 1, i % chart.columns + 1, ink);
     }
 }
 
 static void add_page(struct photo *photo, const char *path, const struct homography *paper,
-                     double printed, unsigned seed)
+                     const struct wanted *wanted, unsigned seed)
 {
-    struct homography map = print_on(paper, printed);
+    struct homography map = print_on(paper, wanted->printed);
     struct photo page = {0}, smaller = {0};
     struct error error;
 
@@ -143,7 +174,7 @@ static void add_page(struct photo *photo, const char *path, const struct homogra
     require(image_shrink(&page.image, PAGE_SHRINK, &smaller.image, &error), &error);
     draw_paper(photo, paper);
     draw_page(photo, &smaller, &map);
-    ink_cells(photo, &map, seed);
+    ink_cells(photo, &map, wanted, seed);
     photo_release(&page);
     photo_release(&smaller);
 }
@@ -206,7 +237,9 @@ static void read_words(int count, char **words, struct wanted *wanted)
         double *number;
         const char **text;
     } known[] = {{"page=", NULL, &wanted->page},   {"second=", NULL, &wanted->second},
-                 {"turns=", &wanted->turns, NULL}, {"printed=", &wanted->printed, NULL},
+                 {"turns=", &wanted->turns, NULL}, {"inks=", NULL, &wanted->inks},
+                 {"rows=", &wanted->rows, NULL},   {"columns=", &wanted->columns, NULL},
+                 {"flap=", &wanted->flap, NULL},   {"printed=", &wanted->printed, NULL},
                  {"tone=", &wanted->tone, NULL},   {"reach=", &wanted->reach, NULL},
                  {"edge=", &wanted->edge, NULL},   {"seed=", &wanted->seed, NULL}};
 
@@ -225,7 +258,8 @@ static void read_words(int count, char **words, struct wanted *wanted)
 
 int main(int count, char **words)
 {
-    struct wanted wanted = {.printed = 1, .reach = 0.1, .edge = 0.5, .seed = 7};
+    struct wanted wanted = {
+        .rows = 5, .columns = 4, .printed = 1, .reach = 0.1, .edge = 0.5, .seed = 7};
     struct photo photo = {0};
     struct homography paper, second = view(0, SECOND_PX);
     struct error error;
@@ -238,9 +272,9 @@ int main(int count, char **words)
     paper = view((int)wanted.turns % 4, 0);
     drawing_create(wanted.second ? WIDTH_OF_TWO_PX : WIDTH_PX, HEIGHT_PX, drawing_desk, &photo);
     puts("row,column,L,a,b");
-    add_page(&photo, wanted.page, &paper, wanted.printed, seed);
+    add_page(&photo, wanted.page, &paper, &wanted, seed);
     if (wanted.second)
-        add_page(&photo, wanted.second, &second, wanted.printed, seed + 1);
+        add_page(&photo, wanted.second, &second, &wanted, seed + 1);
     draw_card(&photo, words[1], &paper, (int)wanted.turns % 4);
     if (wanted.tone > 0)
         map_local_tone(&photo, &wanted);
