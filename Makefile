@@ -36,12 +36,13 @@ CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
 # Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw.
 OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev
 valgrind_PACKAGES := valgrind
+browser_PACKAGES := chromium nodejs npm
 format_PACKAGES := clang-format
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/%.o)
 LIBRARY_OBJECTS := $(filter-out $(BUILD)/commands/main.o,$(OBJECTS)) $(BUILD)/assets/table.o
-ASSETS := $(sort $(wildcard src/output/assets/*.css src/output/assets/*.js))
+ASSETS := $(sort $(filter-out %.sh,$(wildcard src/output/assets/*)))
 
 T := $(BUILD)/tests
 UNIT_TESTS := $(patsubst tests/unit/%.c,$(T)/%,$(sort $(wildcard tests/unit/test_*.c)))
@@ -64,7 +65,7 @@ TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
 .PHONY: all demo page check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt \
-        readings location prior bench coverage lint format mutants slack testimages tests \
+        readings location prior bench coverage lint format browser mutants slack testimages tests \
         check-packages check-accuracy check-faults
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -283,6 +284,9 @@ $(BUILD)/blend_table: $(T)/accuracy/blend_table.o $(BLEND_PAIRS) $(BUILD)/libwoa
 # A changed source is compiled and linked as the Makefile would.
 VARIED = CC="$(CC)" FLAGS='$(CPPFLAGS) $(LIBRARY_FLAGS) -Itests -Isrc $(CFLAGS)' \
          LINKS='$(LDFLAGS) $(LDLIBS)' $(PYTHON) -B tests/variants
+
+browser: check-packages browser-packages $(BUILD)/woad ## A person's way through the page in a headless Chromium (SHOTS= a folder for pictures)
+	@sh tests/browser/run.sh $(BUILD) $(SHOTS)
 
 mutants: check-packages $(UNIT_TESTS) $(BUILD)/woad $(BUILD)/scene ## Change one sign or constant of FILE= at a time; list what no test notices
 	@$(VARIED)/mutants.py $(BUILD) $(FILE)

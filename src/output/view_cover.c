@@ -67,10 +67,13 @@ void view_cover(FILE *out, const struct view_frame *frame, const struct view_cov
         fputs("<p>No ink has a colour yet.</p>\n", out);
         return;
     }
-    fprintf(out,
-            "<p class=\"verdict\">With these %zu, %zu of the %zu inks are there or have a stand-in."
-            "</p>\n",
-            cover->bought, cover->count - cover->unserved, cover->count);
+    fprintf(out, "<p class=\"verdict\">With ");
+    if (cover->bought == 1)
+        fputs("this one", out);
+    else
+        fprintf(out, "these %zu", cover->bought);
+    fprintf(out, ", %zu of the %zu inks are there or have a stand-in.</p>\n",
+            cover->count - cover->unserved, cover->count);
     for (size_t step = 1; step <= cover->bought; step++)
         write_purchase(out, frame, asked, step);
     if (cover->unserved) {

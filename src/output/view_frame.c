@@ -6,8 +6,9 @@
 /* The views, by the names they go by. */
 static const struct {
     const char *address, *name;
-} ways[] = {{"/", "Range"},          {"/photos", "Photos"}, {"/batches", "Batches"},
-            {"/buy", "What to buy"}, {"/maps", "Maps"},     {"/history", "Setting right"}};
+} ways[] = {
+    {"/", "Range"},    {"/photos", "Photos"}, {"/batches", "Batches"},      {"/buy", "What to buy"},
+    {"/maps", "Maps"}, {"/sheets", "Sheets"}, {"/history", "Setting right"}};
 
 static void write_ways(FILE *out, const struct view_frame *frame)
 {
@@ -26,6 +27,7 @@ static void write_style(FILE *out, const struct view_frame *frame)
 
     if (frame->served) {
         fputs("<link rel=\"stylesheet\" href=\"/style.css\">\n"
+              "<link rel=\"icon\" href=\"/icon.svg\">\n"
               "<script src=\"/page.js\" defer></script>\n",
               out);
         return;

@@ -111,6 +111,8 @@ static const struct route {
               {"GET", "/buy", PAGE_BODY_NONE, visit_buy},
               {"GET", "/batches", PAGE_BODY_NONE, visit_batches},
               {"GET", "/maps", PAGE_BODY_NONE, visit_maps},
+              {"GET", "/sheets", PAGE_BODY_NONE, visit_sheets},
+              {"GET", "/sheet", PAGE_BODY_NONE, visit_sheet},
               {"GET", "/revision", PAGE_BODY_NONE, visit_revision},
               {"GET", "/history", PAGE_BODY_NONE, visit_history},
               {"POST", "/undo", PAGE_BODY_MEMORY, visit_undo},

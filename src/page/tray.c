@@ -14,7 +14,8 @@
 
 #define TOLD_BYTES_MAX (1024 * 1024)
 
-static const char *const endings[] = {"part", "photo", "told", "jpg", "csv", "db"};
+/* What a tray may hold of an id; the last ones are only on their way out. */
+static const char *const endings[] = {"part", "photo", "told", "jpg", "csv", "db", "pdf"};
 
 /* --- paths ------------------------------------------------------------------------------------ */
 
@@ -283,6 +284,11 @@ void tray_drop(const char *inventory_path, const char *id)
     }
 }
 
+static bool is_passing_file(const char *ending)
+{
+    return strcmp(ending, "part") == 0 || strcmp(ending, "db") == 0 || strcmp(ending, "pdf") == 0;
+}
+
 void tray_tidy(const char *inventory_path)
 {
     char path[TRAY_PATH_SIZE];
@@ -295,8 +301,7 @@ void tray_tidy(const char *inventory_path)
         char id[TRAY_ID_SIZE];
 
         snprintf(id, sizeof id, "%.16s", entry->d_name);
-        if (tray_is_id(id) && (strcmp(entry->d_name + TRAY_ID_SIZE - 1, ".part") == 0 ||
-                               strcmp(entry->d_name + TRAY_ID_SIZE - 1, ".db") == 0))
+        if (tray_is_id(id) && is_passing_file(entry->d_name + TRAY_ID_SIZE))
             tray_drop(inventory_path, id);
     }
     if (folder)

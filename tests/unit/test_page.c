@@ -487,6 +487,74 @@ static void a_change_elsewhere_is_seen_by_another_revision(void **state)
     page_response_release(&after);
 }
 
+static void store_a_far_ink(void)
+{
+    static struct made made;
+    struct inventory *inventory = open_inventory();
+
+    make(&made, "another photo", 1, 1);
+    snprintf(made.cells[0].ink, sizeof made.cells[0].ink, "Marigold 18");
+    made.readings[0].lab = (struct lab){70, 30, 70};
+    made.entry.chart = "another sheet";
+    store(inventory, &made.entry);
+    inventory_close(inventory);
+}
+
+static void what_to_buy_says_how_many_inks_are_served(void **state)
+{
+    (void)state;
+    expect_text(get("/buy?count=1"), "With this one, 2 of the 2 inks are there or have a stand-in");
+    store_a_far_ink();
+    expect_text(get("/buy?count=1"), "With this one, 2 of the 3 inks");
+    expect_text(get("/buy?count=1"), "Not served <span class=\"quiet\">1");
+    expect_text(get("/buy?count=2"), "With these 2, 3 of the 3 inks");
+    expect_text(get("/buy?count=x&within=-3"), "name=\"count\" min=\"1\" max=\"100\" value=\"6\"");
+    expect_text(get("/buy"), "woad cover --count 6 --within 8");
+}
+
+static void two_batches_are_judged_ink_by_ink(void **state)
+{
+    static struct made made;
+    struct inventory *inventory = open_inventory();
+
+    (void)state;
+    expect_told("/history", "do=amend&photo=a+photo&batch=6", 303);
+    make(&made, "the other batch", 1, 2);
+    snprintf(made.cells[0].ink, sizeof made.cells[0].ink, "Leek 3");
+    made.entry.batch = "7";
+    made.readings[0].lab.L += 30;
+    store(inventory, &made.entry);
+    inventory_close(inventory);
+    expect_text(get("/batches"), "Batches there are: 6, 7");
+    expect_text(get("/batches?old=6&new=7"), "Leek 3: different");
+    expect_text(get("/batches?old=6&new=7"), "Ink 2: ");
+    expect_status(get("/batches?old=6&new=9"), 409);
+}
+
+static void maps_name_their_inks_and_lead_to_them(void **state)
+{
+    (void)state;
+    expect_text(get("/maps"), "<a href=\"/ink?name=Leek%203\"><title>Leek 3</title><ellipse");
+}
+
+static void sheets_are_given_out_as_documents(void **state)
+{
+    static const char *const targets[] = {"/sheet?kind=range&page=letter",
+                                          "/sheet?kind=labels&stock=0"};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof targets / sizeof *targets; i++) {
+        struct page_response response = ask(get(targets[i]));
+
+        assert_int_equal(response.status, 200);
+        assert_memory_equal(response.body, "%PDF", 4);
+        assert_non_null(strstr(response.download, ".pdf"));
+        page_response_release(&response);
+    }
+    expect_status(get("/sheet?kind=labels&stock=99"), 400);
+    expect_status(get("/sheet?kind=../../etc/passwd"), 400);
+}
+
 static void an_ink_that_is_not_there_is_said(void **state)
 {
     (void)state;
@@ -518,6 +586,10 @@ int main(void)
         TEST_OF_PAGE(views_hold_neither_style_nor_script_of_their_own),
         TEST_OF_PAGE(the_wall_shows_the_inks_whose_name_holds_what_is_looked_for),
         TEST_OF_PAGE(a_change_elsewhere_is_seen_by_another_revision),
+        TEST_OF_PAGE(what_to_buy_says_how_many_inks_are_served),
+        TEST_OF_PAGE(two_batches_are_judged_ink_by_ink),
+        TEST_OF_PAGE(sheets_are_given_out_as_documents),
+        TEST_OF_PAGE(maps_name_their_inks_and_lead_to_them),
         TEST_OF_PAGE(an_ink_that_is_not_there_is_said),
     };
 

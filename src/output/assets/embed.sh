@@ -15,9 +15,10 @@ number=0
 for file; do
 	number=$((number + 1))
 	case $file in
-	*.css) type=text/css ;;
-	*.js) type=text/javascript ;;
+	*.css) type="text/css; charset=utf-8" ;;
+	*.js) type="text/javascript; charset=utf-8" ;;
+	*.svg) type=image/svg+xml ;;
 	esac
-	echo "{\"$(basename "$file")\", \"$type; charset=utf-8\", bytes_$number, sizeof bytes_$number},"
+	echo "{\"$(basename "$file")\", \"$type\", bytes_$number, sizeof bytes_$number},"
 done
 echo "{0}};"

@@ -1,0 +1,167 @@
+// The person's way through the page in a real browser: drop a photo, look, turn, name, keep, rename,
+// undo; corners by keyboard; no view wider than a phone. Run by tests/browser/run.sh.
+"use strict";
+
+const { chromium } = require("playwright-core");
+const fs = require("fs");
+const path = require("path");
+
+const [, , address, photo, names, shots] = process.argv;
+const origin = new URL(address).origin;
+let passed = 0;
+let failed = 0;
+
+function expect(sound, what) {
+  if (sound) passed++;
+  else failed++;
+  if (!sound) console.log(`failed: ${what}`);
+}
+
+async function dropPhoto(page) {
+  await page.goto(`${origin}/photos`);
+  const bytes = fs.readFileSync(photo).toString("base64");
+  const transfer = await page.evaluateHandle(
+    ([text, name]) => {
+      const data = new DataTransfer();
+      const content = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+      data.items.add(new File([content], name, { type: "image/jpeg" }));
+      return data;
+    },
+    [bytes, path.basename(photo)],
+  );
+  await page.dispatchEvent("[data-drop]", "drop", { dataTransfer: transfer });
+  await page.waitForURL("**/photo?id=*");
+  expect((await page.locator("h1").textContent()) === path.basename(photo), "the photo's own view");
+}
+
+async function nameAndKeep(page) {
+  expect((await page.locator(".photo svg a").count()) === 48, "each cell is outlined over the photo");
+  await page.getByText("Paste all names from a spreadsheet").click();
+  await page.locator("textarea").fill(fs.readFileSync(names, "utf8"));
+  await page.getByRole("button", { name: "Lay these names on the cells" }).click();
+  await page.waitForURL("**/photo?id=*");
+  await page.waitForLoadState();
+  const first = page.locator("[name=ink-1-1]");
+  expect((await first.inputValue()) === "Radish 4", "the first name lies on the first cell");
+  await page.getByRole("button", { name: "The sheet lies upside down" }).click();
+  await page.waitForLoadState();
+  const colour = await page.locator("#cell-6-8 rect").getAttribute("fill");
+  await page.getByRole("button", { name: "The sheet lies upside down" }).click();
+  await page.waitForLoadState();
+  expect(
+    (await page.locator("#cell-1-1 rect").getAttribute("fill")).slice(0, 6) === colour.slice(0, 6),
+    "turned by half, the first cell's colour is the last one's",
+  );
+  await page.locator("[name=batch]").fill("6");
+  await page.locator("[name=out-6-8]").check();
+  await page.getByRole("button", { name: "Keep these readings" }).click();
+  await page.waitForSelector("text=Kept:");
+}
+
+async function moveCorners(page) {
+  await page.getByText("Corners of card and chart").click();
+  await page.getByRole("button", { name: "Move the corners of the card" }).click();
+  const handle = page.locator(".corner").first();
+  expect(await handle.evaluate((node) => node === document.activeElement), "a corner has the focus");
+  const field = page.locator("[name=card_at]");
+  await handle.press("ArrowRight");
+  const before = (await field.inputValue()).split(",").map(Number);
+  await handle.press("Shift+ArrowDown");
+  const after = (await field.inputValue()).split(",").map(Number);
+  expect(after[1] - before[1] === 20 && after[0] === before[0], "arrow keys move a corner");
+  const box = await handle.boundingBox();
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width / 2 + 30, box.y + box.height / 2, { steps: 3 });
+  expect(await page.locator(".loupe").isVisible(), "a loupe shows where the corner goes");
+  await page.mouse.up();
+  const dragged = (await field.inputValue()).split(",").map(Number);
+  expect(dragged[0] > after[0] + 5, "a drag moves a corner");
+}
+
+async function renameAndUndo(page) {
+  await page.goto(`${origin}/?find=radish`);
+  await page.getByRole("link", { name: "Radish 4" }).click();
+  await page.getByText("Set something right").click();
+  await page.locator("[name=to]").first().fill("Radish 44");
+  await page.getByRole("button", { name: "Rename" }).click();
+  await page.waitForURL("**/history");
+  await page.goto(`${origin}/`);
+  expect(await page.getByRole("link", { name: "Radish 44" }).isVisible(), "the ink is renamed");
+  await page.getByRole("button", { name: "Take back the last change" }).click();
+  await page.waitForURL("**/history");
+  await page.goto(`${origin}/`);
+  expect(await page.getByRole("link", { name: "Radish 4", exact: true }).isVisible(), "and back again");
+}
+
+async function search(page) {
+  await page.goto(`${origin}/`);
+  await page.keyboard.press("Tab");
+  const skip = await page.evaluate(() => document.activeElement.textContent);
+  expect(skip === "To the content", "the first stop of the keyboard skips to the content");
+  await page.getByLabel("Find an ink").fill("beet");
+  expect((await page.locator(".wall li:visible").count()) === 1, "what is typed leaves one tile");
+}
+
+// A tab that was open while something else changed the inventory says so.
+async function seeChange(page, other) {
+  await page.goto(`${origin}/`);
+  await other.goto(`${origin}/ink?name=Leek%2045`);
+  await other.getByText("Set something right").click();
+  await other.getByRole("button", { name: "Leave this ink out of everything" }).click();
+  await other.waitForURL("**/history");
+  await page.waitForSelector("#changed:visible", { timeout: 15000 });
+  expect(true, "an older view says that the inventory has changed");
+}
+
+// No view is wider than what shows it, and what is clicked is large enough to be hit.
+async function lookAtAll(browser, views) {
+  for (const width of [360, 768, 1280])
+    for (const colorScheme of ["light", "dark"]) {
+      const context = await browser.newContext({ viewport: { width, height: 900 }, colorScheme });
+      const page = await context.newPage();
+      await page.goto(address);
+      for (const view of views) {
+        await page.goto(origin + view);
+        const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+        expect(wide <= width, `${view} fits ${width} pixels (it is ${wide} wide)`);
+        const low = await page
+          .locator("button:visible, nav a:visible, summary:visible, select:visible")
+          .evaluateAll((nodes) => nodes.filter((node) => node.getBoundingClientRect().height < 43.5).map((node) => node.outerHTML));
+        expect(low.filter((html) => !html.includes("unseen")).length === 0, `${view} has targets that are too low: ${low[0]}`);
+        if (shots) await page.screenshot({ path: `${shots}/${view.replace(/[^a-z]/g, "") || "wall"}-${width}-${colorScheme}.png` });
+      }
+      await context.close();
+    }
+}
+
+async function main() {
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || "/usr/bin/chromium", args: ["--no-sandbox"] });
+  const context = await browser.newContext({ viewport: { width: 1200, height: 900 } });
+  const page = await context.newPage();
+  const faults = [];
+  page.on("console", (message) => message.type() === "error" && faults.push(message.text()));
+  page.on("pageerror", (error) => faults.push(error.message));
+  await page.goto(address);
+  expect(page.url() === `${origin}/`, "the token leaves the address");
+  await dropPhoto(page);
+  await nameAndKeep(page);
+  const photoView = new URL(page.url());
+  await moveCorners(page);
+  await search(page);
+  await renameAndUndo(page);
+  await seeChange(page, await context.newPage());
+  await lookAtAll(browser, ["/", "/ink?name=Radish%204", "/photos", photoView.pathname + photoView.search, "/batches", "/buy", "/maps", "/sheets", "/history"]);
+  expect(faults.length === 0, `the browser complains: ${faults[0]}`);
+  await browser.close();
+}
+
+main()
+  .catch((error) => {
+    failed++;
+    console.log(`failed: ${error.message}`);
+  })
+  .finally(() => {
+    console.log(`${passed} passed, ${failed} failed`);
+    process.exit(failed ? 1 : 0);
+  });
