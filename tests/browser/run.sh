@@ -17,7 +17,7 @@ cd "$build/browser"
 	cat npm.log
 	exit 1
 }
-rm -rf inventory.db*
+rm -rf inventory.db* address
 "$build/woad" page --no-browser --inventory inventory.db >address 2>said &
 page=$!
 trap 'kill "$page" 2>/dev/null || :' EXIT

@@ -358,10 +358,13 @@ static void what_is_no_photo_comes_in_and_is_said_to_be_none_until_it_is_cleared
 static void a_photo_without_a_plain_name_does_not_come_in(void **state)
 {
     char address[64];
+    struct page_response response;
 
     (void)state;
     send_photo("/photo?name=a%0Ab.jpg", "no photo", 400, address);
-    assert_null(strstr(ask(get("/photos")).body, "/photo?id="));
+    response = ask(get("/photos"));
+    assert_null(strstr(response.body, "/photo?id="));
+    page_response_release(&response);
 }
 
 static void photos_are_found_by_their_ids_alone(void **state)
