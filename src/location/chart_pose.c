@@ -403,5 +403,8 @@ enum status chart_pose_from_corners(const struct view *view, const struct quad *
     pose->number = pose->charts = 1;
     if (!status)
         status = sheet_fit(&sheet, error);
-    return status ? status : chart_cells_place(&sheet, &(struct chart_lay){0}, pose, error);
+    if (!status)
+        status = chart_cells_place(&sheet, &(struct chart_lay){0}, pose, error);
+    sheet_release(&sheet);
+    return status;
 }

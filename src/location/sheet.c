@@ -31,9 +31,16 @@ enum status sheets_add(const struct view *view, const struct lattice *lattice,
 void sheets_release(struct sheets *sheets)
 {
     for (size_t i = 0; i < sheets->count; i++)
-        free(sheets->items[i].lattice.nodes);
+        sheet_release(&sheets->items[i]);
     free(sheets->items);
     memset(sheets, 0, sizeof *sheets);
+}
+
+void sheet_release(struct sheet *sheet)
+{
+    free(sheet->lattice.nodes);
+    free(sheet->gaps);
+    memset(sheet, 0, sizeof *sheet);
 }
 
 /* How the lattice's columns and rows run at a place, as a matrix from pixels to lattice. */
@@ -98,6 +105,19 @@ static enum status find_usual(struct sheet *sheet, struct error *error)
     return STATUS_OK;
 }
 
+/* Forget what was looked at: it lies elsewhere now. */
+static enum status forget_looks(struct sheet *sheet, struct error *error)
+{
+    size_t columns = (size_t)sheet->lattice.lines[AXIS_COLUMN];
+    size_t rows = (size_t)sheet->lattice.lines[AXIS_ROW];
+    size_t gaps = (columns + 1) * (rows + 1);
+
+    free(sheet->gaps);
+    sheet->gaps = memory_array(gaps + columns * rows, sizeof *sheet->gaps, "a sheet", error);
+    sheet->papers = sheet->gaps ? sheet->gaps + gaps : NULL;
+    return sheet->gaps ? STATUS_OK : error->status;
+}
+
 enum status sheet_fit(struct sheet *sheet, struct error *error)
 {
     const struct lattice *lattice = &sheet->lattice;
@@ -106,7 +126,9 @@ enum status sheet_fit(struct sheet *sheet, struct error *error)
     sheet->inverse = homography_invert(&lattice->map);
     sheet->far = lattice_plane(
         lattice->gaps, (struct point){lattice->lines[AXIS_COLUMN], lattice->lines[AXIS_ROW]});
-    return status ? status : find_usual(sheet, error);
+    if (!status)
+        status = find_usual(sheet, error);
+    return status ? status : forget_looks(sheet, error);
 }
 
 bool sheet_cell_is_usual(const struct sheet *sheet, const struct cell_box *box)

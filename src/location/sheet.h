@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "location/chart_pose.h"
 #include "warp.h"
+#include "values/colour.h"
 #include "vision/lattice.h"
 
 #include <stdbool.h>
@@ -17,6 +18,14 @@ struct cell_box {
 /* Of the pitch, where no region tells how much of it a cell fills. */
 #define SHEET_HALF_DEFAULT 0.42
 
+/* A colour of the photo, looked at when it is first asked for and then remembered. */
+enum look { LOOK_DUE, LOOK_IN_VAIN, LOOK_DONE };
+
+struct looked_at {
+    enum look look;
+    struct rgb rgb_linear;
+};
+
 /*
  * A candidate chart: regions of a photo that stand in columns and rows, and
  * what its cells are like. All but the lattice follows from it, by sheet_fit.
@@ -24,11 +33,12 @@ struct cell_box {
 struct sheet {
     const struct view *view; /* the photo it is seen in */
     struct lattice lattice;
-    struct warp warp; /* from the lattice to the photo */
-    struct homography
-        inverse;           /* from the photo to the lattice's plane, roughly: without the bend */
-    struct point far;      /* its end on the lattice's plane */
-    struct cell_box usual; /* a cell's usual box, about (0, 0) */
+    struct warp warp;          /* from the lattice to the photo */
+    struct homography inverse; /* back to the lattice's plane, roughly: without the bend */
+    struct point far;          /* its end on the lattice's plane */
+    struct cell_box usual;     /* a cell's usual box, about (0, 0) */
+    struct looked_at *gaps;    /* where four places meet: (columns + 1) * (rows + 1), row by row */
+    struct looked_at *papers;  /* the bare paper near each place: columns * rows; behind the gaps */
 };
 
 /* The candidates of a photo; they move in memory when one more is added. */
@@ -48,10 +58,12 @@ MUST_USE enum status sheets_add(const struct view *view, const struct lattice *l
                                 struct sheets *sheets, struct error *error);
 
 void sheets_release(struct sheets *sheets);
+void sheet_release(struct sheet *sheet);
 
 /**
  * Learn anew what follows from a sheet's lattice, after that was changed.
  *
+ * Owns:    the caller releases `sheet`, zeroed but for view and lattice before, with sheet_release.
  * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status sheet_fit(struct sheet *sheet, struct error *error);

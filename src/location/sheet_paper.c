@@ -57,6 +57,23 @@ static bool glance(const struct sheet *sheet, struct point middle, double half,
                            (int)fmin(sqrt(quad_area(&box)) / 2, GLANCE_RADIUS_MAX_PX), rgb_linear);
 }
 
+/* The colour where four places meet, the one whose first corner it is told by its column and row.
+ */
+static bool gap_at(const struct sheet *sheet, int column, int row, struct rgb *rgb_linear)
+{
+    int columns = sheet->lattice.lines[AXIS_COLUMN], rows = sheet->lattice.lines[AXIS_ROW];
+    const struct point at = {column, row};
+    struct looked_at *gap;
+
+    if (column < 0 || row < 0 || column > columns || row > rows)
+        return glance(sheet, at, GAP_HALF, rgb_linear);
+    gap = &sheet->gaps[row * (columns + 1) + column];
+    if (gap->look == LOOK_DUE)
+        gap->look = glance(sheet, at, GAP_HALF, &gap->rgb_linear) ? LOOK_DONE : LOOK_IN_VAIN;
+    *rgb_linear = gap->rgb_linear;
+    return gap->look == LOOK_DONE;
+}
+
 static double brightness(const struct rgb *rgb_linear)
 {
     return rgb_linear->channel[0] + rgb_linear->channel[1] + rgb_linear->channel[2];
@@ -116,13 +133,13 @@ static void gaps_release(struct gaps *gaps)
 static void look_at_gaps(const struct sheet *sheet, const struct rgb *white, struct gaps *gaps)
 {
     for (int i = 0; i < gaps->columns * gaps->rows; i++) {
-        struct point at = {i % gaps->columns, i / gaps->columns};
         struct rgb rgb;
 
         if (!gaps->cells[i])
             continue;
         gaps->kind[i] = gaps->cells[i] >= INKS_MIN ? GAP_INKS : GAP_OTHER;
-        if (glance(sheet, at, GAP_HALF, &rgb) && dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN)
+        if (gap_at(sheet, i % gaps->columns, i / gaps->columns, &rgb) &&
+            dimmest_ratio(&rgb, white) > PAPER_RATIO_MIN)
             gaps->kind[i] = GAP_PAPER;
         gaps->count[gaps->kind[i]]++;
     }
@@ -188,14 +205,14 @@ bool sheet_region_is_ink(const struct photo *photo, const struct region *region)
 }
 
 /* The bare paper beside a place: the brightest of the gaps at its corners. */
-static bool gap_beside(const struct sheet *sheet, int column, int row, struct rgb *paper)
+static bool paper_at_corners(const struct sheet *sheet, int column, int row, struct rgb *paper)
 {
     bool found = false;
 
     for (int i = 0; i < 4; i++) {
         struct rgb gap;
 
-        if (glance(sheet, (struct point){column + i % 2, row + i / 2}, GAP_HALF, &gap) &&
+        if (gap_at(sheet, column + i % 2, row + i / 2, &gap) &&
             (!found || brightness(&gap) > brightness(paper))) {
             *paper = gap;
             found = true;
@@ -210,7 +227,7 @@ enum ink sheet_ink(const struct sheet *sheet, int column, int row)
     double ratio;
 
     if (!glance(sheet, (struct point){column + 0.5, row + 0.5}, CELL_HALF, &cell) ||
-        !gap_beside(sheet, column, row, &paper))
+        !paper_at_corners(sheet, column, row, &paper))
         return INK_UNSURE;
     ratio = dimmest_ratio(&cell, &paper);
     return ratio < SEEN_RATIO ? INK_SEEN : ratio > NONE_RATIO ? INK_NONE : INK_UNSURE;
@@ -270,8 +287,8 @@ static int by_brightness(const void *a, const void *b)
 
 /* The paper not far from a node: brighter than most that is seen between the cells, as where they
  * nearly touch ink shows there too; but not the brightest, which may be glare. */
-static bool paper_beside(const struct sheet *sheet, const struct lattice_node *node,
-                         struct rgb *paper)
+static bool find_paper(const struct sheet *sheet, const struct lattice_node *node,
+                       struct rgb *paper)
 {
     struct bare gaps[(2 * PAPER_NEAR + 1) * (2 * PAPER_NEAR + 1)];
     size_t count = 0;
@@ -282,7 +299,7 @@ static bool paper_beside(const struct sheet *sheet, const struct lattice_node *n
 
         if (abs(other->at[AXIS_COLUMN] - node->at[AXIS_COLUMN]) <= PAPER_NEAR &&
             abs(other->at[AXIS_ROW] - node->at[AXIS_ROW]) <= PAPER_NEAR &&
-            gap_beside(sheet, other->at[AXIS_COLUMN], other->at[AXIS_ROW], &rgb))
+            paper_at_corners(sheet, other->at[AXIS_COLUMN], other->at[AXIS_ROW], &rgb))
             gaps[count++] = (struct bare){brightness(&rgb), rgb};
     }
     if (!count)
@@ -290,6 +307,19 @@ static bool paper_beside(const struct sheet *sheet, const struct lattice_node *n
     qsort(gaps, count, sizeof *gaps, by_brightness);
     *paper = gaps[(size_t)(PAPER_QUANTILE * (double)(count - 1))].rgb;
     return true;
+}
+
+static bool paper_beside(const struct sheet *sheet, const struct lattice_node *node,
+                         struct rgb *paper)
+{
+    struct looked_at *place =
+        &sheet->papers[node->at[AXIS_ROW] * sheet->lattice.lines[AXIS_COLUMN] +
+                       node->at[AXIS_COLUMN]];
+
+    if (place->look == LOOK_DUE)
+        place->look = find_paper(sheet, node, &place->rgb_linear) ? LOOK_DONE : LOOK_IN_VAIN;
+    *paper = place->rgb_linear;
+    return place->look == LOOK_DONE;
 }
 
 /* The corners just outside a cell of a given size whose middle is at a place of the photo. */

@@ -79,7 +79,7 @@ static inline void fixture_sheet_know(struct fixture_sheet *drawn, int columns, 
 
 static inline void fixture_sheet_release(struct fixture_sheet *drawn)
 {
-    free(drawn->sheet.lattice.nodes);
+    sheet_release(&drawn->sheet);
     regions_release(&drawn->regions);
     photo_release(&drawn->photo);
 }

@@ -16,6 +16,13 @@ static struct sheet sheet_drawn(struct lattice_node nodes[FIXTURE_NODES])
     return sheet;
 }
 
+/* The nodes are the test's. */
+static void release(struct sheet *sheet)
+{
+    sheet->lattice.nodes = NULL;
+    sheet_release(sheet);
+}
+
 static void a_cell_has_its_own_box_however_the_sheet_is_seen(void **state)
 {
     struct lattice_node nodes[FIXTURE_NODES];
@@ -33,6 +40,7 @@ static void a_cell_has_its_own_box_however_the_sheet_is_seen(void **state)
         for (int j = 0; j < 4; j++)
             drawing_assert_near(point_distance(outline.corner[j], drawn.corner[j]), 0, 1);
     }
+    release(&sheet);
 }
 
 static void a_cell_wider_than_high_is_told_from_one_higher_than_wide(void **state)
@@ -46,6 +54,7 @@ static void a_cell_wider_than_high_is_told_from_one_higher_than_wide(void **stat
     (void)state;
     drawing_assert_near(box.half[AXIS_COLUMN], 0.4, 0.01);
     drawing_assert_near(box.half[AXIS_ROW], 0.2, 0.01);
+    release(&sheet);
 }
 
 static void the_usual_box_is_not_moved_by_two_odd_regions(void **state)
@@ -68,6 +77,7 @@ static void the_usual_box_is_not_moved_by_two_odd_regions(void **state)
     assert_false(sheet_cell_is_usual(&sheet, &odd));
     odd = sheet_cell_box(&sheet, &nodes[7]);
     assert_true(sheet_cell_is_usual(&sheet, &odd));
+    release(&sheet);
 }
 
 /* A title or a ruler is of another shape than a cell, though one of its sides may be alike. */
