@@ -227,6 +227,8 @@ def main(words):
         "a public name begins with its module's": lint_modules.names_of_others(modules),
         "a public symbol has a user outside its file": lint_modules.without_a_user(modules),
         "every name that is defined is used": lint_modules.unused_names(),
+        "no modules need one another in a circle": lint_modules.circles(modules),
+        "what can fail says what it returns": lint_modules.without_returns(),
         "every library is included only in its home": libraries_away_from_home(),
         "only the top layers print": printing_below(),
         f"no function has more than {FUNCTION_LINES_MAX} lines": functions_too_long(),

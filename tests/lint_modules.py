@@ -8,6 +8,9 @@ import pathlib
 import re
 import subprocess
 
+# A table names functions of others without calling them, and some of these print the table.
+TABLES = {pathlib.Path("src/commands/commands.c")}
+
 COMMENT = re.compile(r"/\*.*?\*/|//[^\n]*", re.S)
 TEXT = re.compile(r'"(?:[^"\\\n]|\\.)*"')
 
@@ -19,15 +22,20 @@ def objects(build):
 
 
 class Modules:
-    """Which source defines each public symbol."""
+    """Which source defines each public symbol, and which others each source needs."""
 
     def __init__(self, build):
-        self.home = {}
+        self.home, wanted = {}, {}
         for source, made in objects(build):
             listed = subprocess.run(["nm", "-g", made], capture_output=True, text=True, check=True)
+            wanted[source] = set()
             for *_, kind, symbol in (line.split() for line in listed.stdout.splitlines()):
-                if kind != "U":
+                if kind == "U":
+                    wanted[source].add(symbol)
+                else:
                     self.home[symbol] = source
+        self.needs = {source: {self.home[symbol] for symbol in symbols if symbol in self.home}
+                      for source, symbols in wanted.items() if source not in TABLES}
 
 
 def headers():
@@ -68,6 +76,36 @@ def names_of_others(modules):
         wanted = nouns | structs[home.parts[1]]
         if not any(symbol == noun or symbol.startswith(noun + "_") for noun in wanted):
             yield f"{home}: {symbol} begins with none of {', '.join(sorted(nouns))}"
+
+
+def circles(modules):
+    """Modules of one layer that call one another, be it through others: none of them can be read or
+    tested alone."""
+    reached = {}
+    for own in modules.needs:
+        reached[own], waiting = set(), list(modules.needs[own])
+        while waiting:
+            other = waiting.pop()
+            if other not in reached[own]:
+                reached[own].add(other)
+                waiting += modules.needs.get(other, ())
+    told = set()
+    for own in sorted(reached):
+        circle = sorted(other for other in reached[own] if own in reached.get(other, ()) and other != own)
+        if circle and own not in told:
+            told.update(circle)
+            yield f"{own} and {', '.join(str(other) for other in circle)} need one another"
+
+
+def without_returns():
+    """Prototypes of headers that can fail, and whose comment does not say what they return."""
+    for path in headers():
+        text = path.read_text(encoding="utf-8")
+        for match in re.finditer(r"^(?:MUST_USE )?enum status (\w+)\(", text, re.M):
+            before = text[:match.start()].rstrip()
+            comment = before[before.rfind("/*"):] if before.endswith("*/") else ""
+            if "Returns:" not in comment and "Owns, Returns:" not in comment:
+                yield f"{path}: {match[1]} lacks a `Returns:` in its comment"
 
 
 def tests():

@@ -96,6 +96,11 @@ FAULTS = [
      '#include "twig.h"\n\n#include "high/tree.h"\n'),
     ("include/ holds only what another layer sees", "include/low/moss.h", "",
      GUARD.format("MOSS_H", "/* nobody's */\n")),
+    ("no modules need one another in a circle", "src/low/twig.c",
+     "int twig_count(int most)\n{\n    return most + 1;",
+     "#include \"low/leaf.h\"\n\nint twig_count(int most)\n{\n    struct leaf leaf = {most};\n"
+     "    struct error error = {0};\n\n    return leaf_grow(&leaf, &error);"),
+    ("what can fail says what it returns", "include/low/leaf.h", " *\n * Returns: STATUS_OK.\n", ""),
     ("every library is included only in its home", "src/low/twig.c", '#include "twig.h"\n',
      '#include "twig.h"\n\n#include <png.h>\n'),
     ("only the top layers print", "src/low/twig.c", "    return most + 1;",

@@ -34,4 +34,7 @@ void text_release(struct text *text);
  */
 MUST_USE char *text_copy(const char *string, struct error *error);
 
+/** A number rounded to so many decimals, to be printed; never "-0". */
+double text_rounded(double number, int decimals);
+
 #endif

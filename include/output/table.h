@@ -103,7 +103,4 @@ void table_write_text(const struct table *table, FILE *out);
 void table_write_csv_header(const struct table *table, FILE *out);
 void table_write_csv_rows(const struct table *table, FILE *out);
 
-/** A number rounded as its column says; never "-0". */
-double table_rounded(double number, int decimals);
-
 #endif

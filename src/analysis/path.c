@@ -9,15 +9,6 @@
 
 #define PROVEN_WITHIN 1e-9 /* of the length */
 
-double path_length(const double *distance, size_t count, const size_t *visit, size_t visited)
-{
-    double length = 0;
-
-    for (size_t i = 0; i + 1 < visited; i++)
-        length += distance[visit[i] * count + visit[i + 1]];
-    return length;
-}
-
 /* --- few points: subsets -------------------------------------------------------------------- */
 
 /* For each set of points and each of them as the last: the shortest path, and its last but one. */

@@ -14,6 +14,15 @@
 #define WORK 40000000 /* pairs of places looked at, kicks and all: a quarter of a second or so */
 #define KICKS_MAX 6000
 
+double path_length(const double *distance, size_t count, const size_t *visit, size_t visited)
+{
+    double length = 0;
+
+    for (size_t i = 0; i + 1 < visited; i++)
+        length += distance[visit[i] * count + visit[i + 1]];
+    return length;
+}
+
 /*
  * Places 0 to count - 1 of the path; beyond either end lies nothing, at no
  * distance, which leaves the ends free.

@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -54,4 +55,12 @@ char *text_copy(const char *string, struct error *error)
     if (copy)
         memcpy(copy, string, size);
     return copy;
+}
+
+double text_rounded(double number, int decimals)
+{
+    double step = pow(10.0, decimals);
+    double rounded = round(number * step) / step;
+
+    return rounded == 0 ? 0 : rounded;
 }

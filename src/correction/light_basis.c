@@ -1,7 +1,5 @@
 #include "light_basis.h"
 
-#include "light_shadow.h"
-
 #include <math.h>
 #include <string.h>
 
@@ -16,6 +14,32 @@ static const double falls[LIGHT_SWERVES] = {0.3, 0.3, 0.08, 0.08, 0.08};
 
 #define HELD 1e13 /* the precision of what is known */
 #define LOOSE 1e-4
+
+/* --- the edge of a shadow --- */
+
+double light_shadow_depth(const struct light_shadow *shadow, struct point at)
+{
+    double x = at.x, y = at.y;
+    double across = x * shadow->normal.x + y * shadow->normal.y - shadow->distance;
+    double along = y * shadow->normal.x - x * shadow->normal.y;
+    double way = (across + shadow->bend * along * along) / shadow->half_width;
+    double t = fmin(fmax((way + 1) / 2, 0), 1);
+
+    return t * t * (3 - 2 * t);
+}
+
+struct point light_own_place(const struct light_field *field, struct point at)
+{
+    struct point size = point_subtract(field->high, field->low);
+    struct point from = point_subtract(at, point_between(field->low, field->high, 0.5));
+
+    return point_scale(from, 2 / fmax(size.x, size.y));
+}
+
+double light_shadow_at(const struct light_field *field, struct point at)
+{
+    return field->shadow.found ? light_shadow_depth(&field->shadow, light_own_place(field, at)) : 0;
+}
 
 /* --- rows --- */
 

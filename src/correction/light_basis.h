@@ -16,6 +16,16 @@ struct light_row {
     int count;
 };
 
+/** A place in the field's own measure: from its middle, half its longer side 1. */
+struct point light_own_place(const struct light_field *field, struct point at);
+
+/** How far past a shadow's edge a place in the field's own measure lies, from 0 beside it to 1
+ * within. */
+double light_shadow_depth(const struct light_shadow *shadow, struct point at);
+
+/** How deep in the field's shadow a place lies; 0 where there is none. */
+double light_shadow_at(const struct light_field *field, struct point at);
+
 /** The field at a place: 9 splines and the swerve of the whole. */
 struct light_row light_row_of_field(const struct light_field *field, struct point at);
 

@@ -38,37 +38,6 @@ static const double half_widths[] = {0.05, 0.14};
 
 enum { ANGLE, DISTANCE, LOG_WIDTH, BEND, EDGE_UNKNOWNS };
 
-/* --- where it lies --- */
-
-/* How far past the edge's middle, in its half widths, and from there 0 to 1. */
-static double depth_at(const struct light_shadow *shadow, double x, double y)
-{
-    double across = x * shadow->normal.x + y * shadow->normal.y - shadow->distance;
-    double along = y * shadow->normal.x - x * shadow->normal.y;
-    double way = (across + shadow->bend * along * along) / shadow->half_width;
-    double t = fmin(fmax((way + 1) / 2, 0), 1);
-
-    return t * t * (3 - 2 * t);
-}
-
-/* A place in the field's own measure: from its middle, half its longer side 1. */
-static struct point own_place(const struct light_field *field, struct point at)
-{
-    struct point size = point_subtract(field->high, field->low);
-    struct point from = point_subtract(at, point_between(field->low, field->high, 0.5));
-
-    return point_scale(from, 2 / fmax(size.x, size.y));
-}
-
-double light_shadow_at(const struct light_field *field, struct point at)
-{
-    struct point place = own_place(field, at);
-
-    return field->shadow.found ? depth_at(&field->shadow, place.x, place.y) : 0;
-}
-
-/* --- looking for it --- */
-
 struct search {
     const struct light_part *level;
     struct point *places;
@@ -106,7 +75,7 @@ static double gain_of(const struct search *search, const double edge[EDGE_UNKNOW
     double carried[N] = {0}, own = 0, score = 0;
 
     for (size_t i = 0; i < level->scene->count; i++) {
-        double depth = depth_at(&shadow, search->places[i].x, search->places[i].y);
+        double depth = light_shadow_depth(&shadow, search->places[i]);
         double weighted = depth * level->weight[i];
         const struct light_row *row = &level->rows[i];
 
@@ -198,7 +167,7 @@ static enum status prepare(const struct light_part *level, const struct light_fi
     search->inverse = search->residual + count;
     status = light_part_settle(field, level, search->residual, search->inverse, error);
     for (size_t i = 0; i < count; i++)
-        search->places[i] = own_place(field, level->scene->samples[i].at);
+        search->places[i] = light_own_place(field, level->scene->samples[i].at);
     search->precision = 1 / (LIGHT_SHADOW_DEPTH * LIGHT_SHADOW_DEPTH);
     return status;
 }

@@ -5,9 +5,6 @@
 
 /* The edge of a shadow, where the field is not smooth. */
 
-/** How deep in the shadow a place lies, from 0 beside it to 1 within; 0 where there is none. */
-double light_shadow_at(const struct light_field *field, struct point at);
-
 /**
  * Look for the one edge that explains best what a smooth field leaves of the level.
  *

@@ -18,8 +18,8 @@ static void rate_patches(const struct correction *correction, struct correction_
         struct lab missed = correction->check.left_out[i];
         struct lab predicted = {truth.L + missed.L, truth.a + missed.a, truth.b + missed.b};
 
-        correction_lab(correction, &correction->patches[i].scene_linear, 1,
-                       &quality->measured[patch]);
+        icc_pipeline_lab(correction->pipeline, &correction->patches[i].scene_linear, 1,
+                         &quality->measured[patch]);
         quality->residual[patch] = colour_delta_e_2000(quality->measured[patch], truth);
         quality->left_out[patch] = colour_delta_e_2000(predicted, truth);
         quality->used[patch] = correction->patches[i].weight > 0;

@@ -1,4 +1,5 @@
 #include "check_drawing.h"
+#include "base/text.h"
 #include "check_flow.h"
 #include "check_marks.h"
 
@@ -205,9 +206,8 @@ static void draw_light(const struct check_drawing *drawing, struct flow *flow)
     chip = (struct box){flow->box.x + 3, flow->box.y + 2, FLOW_ICON_PX - 14, 20};
     check_mark_chip(drawing->canvas, chip, &drawing->paper);
     check_flow_indent(flow, FLOW_ICON_PX);
-    check_flow_words(flow, "the bare paper: %.0f %.0f %.0f", table_rounded(measurement->paper.L, 0),
-                     table_rounded(measurement->paper.a, 0),
-                     table_rounded(measurement->paper.b, 0));
+    check_flow_words(flow, "the bare paper: %.0f %.0f %.0f", text_rounded(measurement->paper.L, 0),
+                     text_rounded(measurement->paper.a, 0), text_rounded(measurement->paper.b, 0));
     check_flow_indent(flow, -FLOW_ICON_PX);
 }
 

@@ -1,5 +1,6 @@
 #include "output/json.h"
 
+#include "base/text.h"
 #include "base/utf8.h"
 #include "values/calendar.h"
 
@@ -17,7 +18,7 @@ static json_t *number(double value, int decimals)
 {
     if (!isfinite(value))
         return json_null();
-    return decimals ? json_real(table_rounded(value, decimals))
+    return decimals ? json_real(text_rounded(value, decimals))
                     : json_integer((json_int_t)llround(value));
 }
 

@@ -104,14 +104,6 @@ void table_release(struct table *table)
     memset(table, 0, sizeof *table);
 }
 
-double table_rounded(double number, int decimals)
-{
-    double step = pow(10.0, decimals);
-    double rounded = round(number * step) / step;
-
-    return rounded == 0 ? 0 : rounded;
-}
-
 /* The field as printed; numbers are written into `buffer`. */
 static const char *field_print(const struct column *column, const struct field *field,
                                const char *missing, char buffer[NUMBER_SIZE])
@@ -121,7 +113,7 @@ static const char *field_print(const struct column *column, const struct field *
     if (column->kind != COLUMN_NUMBER)
         return field->text;
     snprintf(buffer, NUMBER_SIZE, "%.*f", column->decimals,
-             table_rounded(field->number, column->decimals));
+             text_rounded(field->number, column->decimals));
     return buffer;
 }
 
