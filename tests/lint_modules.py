@@ -98,13 +98,14 @@ def circles(modules):
 
 
 def without_returns():
-    """Prototypes of headers that can fail, and whose comment does not say what they return."""
+    """Prototypes of headers that can fail, and whose comment, their own or that of the group they
+    stand in, does not say what they return."""
     for path in headers():
         text = path.read_text(encoding="utf-8")
+        comments = list(re.finditer(r"^/\*.*?\*/\n", text, re.M | re.S))
         for match in re.finditer(r"^(?:MUST_USE )?enum status (\w+)\(", text, re.M):
-            before = text[:match.start()].rstrip()
-            comment = before[before.rfind("/*"):] if before.endswith("*/") else ""
-            if "Returns:" not in comment and "Owns, Returns:" not in comment:
+            own = [comment[0] for comment in comments if comment.end() <= match.start()]
+            if not own or "Returns:" not in own[-1]:
                 yield f"{path}: {match[1]} lacks a `Returns:` in its comment"
 
 

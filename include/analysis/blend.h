@@ -50,6 +50,11 @@ struct blend_ink {
     double u95;        /* of the colour itself, delta E 2000 */
 };
 
+/**
+ * Make an ink ready: the likeliest reflectance of its colour.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status blend_ink_prepare(const struct reflectance_observer *observer, struct lab lab,
                                        double u95, struct blend_ink *ink, struct error *error);
 

@@ -36,6 +36,8 @@ MUST_USE enum status card_read(const char *path, struct card *card, struct error
  * The path of a card that ships with the program ("from-2014-11" or
  * "before-2014-11"), looked for in $WOAD_CALIBRATION, in the sources when
  * run from their build folder, and where it was installed.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE for an edition there is none of; STATUS_FILE if it lies nowhere.
  */
 MUST_USE enum status card_find(const char *edition, char *path, int path_size, struct error *error);
 

@@ -85,6 +85,11 @@ struct inventory_changes {
     size_t capacity;
 };
 
+/**
+ * Read the log of changes.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status inventory_read_changes(struct inventory *inventory,
                                             struct inventory_changes *changes, struct error *error);
 void inventory_changes_release(struct inventory_changes *changes);

@@ -136,10 +136,19 @@ struct inventory_inks {
     size_t capacity;
 };
 
+/**
+ * Read the inks, each with its latest reading.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status inventory_read_inks(struct inventory *inventory, struct inventory_inks *inks,
                                          struct error *error);
 
-/** Read the inks' names alone, which is quicker; nothing else of them is set. */
+/**
+ * Read the inks' names alone, which is quicker; nothing else of them is set.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status inventory_read_names(struct inventory *inventory, struct inventory_inks *inks,
                                           struct error *error);
 void inventory_inks_release(struct inventory_inks *inks);

@@ -38,7 +38,11 @@ struct known_naming {
 MUST_USE enum status known_names_check(struct inventory *inventory,
                                        const struct known_naming *naming, struct error *error);
 
-/** Refuse an ink's name that looks like a slip of one of the inks with ids up to `newest`. */
+/**
+ * Refuse an ink's name that looks like a slip of one of the inks with ids up to `newest`.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE with the ink it may be; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status known_names_check_ink(struct inventory *inventory, const char *name,
                                            long long newest, struct error *error);
 

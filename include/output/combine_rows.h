@@ -11,12 +11,20 @@
  * which the caller releases, and returns STATUS_OK or STATUS_MEMORY.
  */
 
-/** Proposals, the best first; for programs with all their joins. */
+/**
+ * Proposals, the best first; for programs with all their joins.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status combine_rows_proposals(const struct combine_task *task,
                                             const struct combine_answer *answer,
                                             struct table *table, struct error *error);
 
-/** The joins of proposals, one a row. */
+/**
+ * The joins of proposals, one a row.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status combine_rows_joins(const struct combine_task *task,
                                         const struct combine_answer *answer, struct table *table,
                                         struct error *error);
@@ -31,10 +39,19 @@ struct combine_blend_row {
 };
 
 void combine_rows_blends_start(struct table *table);
+/**
+ * Add one blend.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status combine_rows_blends_add(const struct combine_blend_row *row,
                                              struct table *table, struct error *error);
 
-/** The log of combinations made. */
+/**
+ * The log of combinations made.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status combine_rows_made(const struct inventory_combinations *made,
                                        struct table *table, struct error *error);
 
@@ -44,7 +61,11 @@ struct combine_offs {
     bool lone; /* of a single blend nothing is left to be off by, once it is learnt */
 };
 
-/** One cell of a test blend, as measured. */
+/**
+ * One cell of a test blend, as measured.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status combine_rows_strip_add(const struct inventory_blend_cell *cell,
                                             const struct combine_offs *offs, struct table *table,
                                             struct error *error);

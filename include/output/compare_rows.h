@@ -9,11 +9,19 @@
 
 /* The rows of 'woad compare'. */
 
-/** The rows of the verdicts. */
+/**
+ * The rows of the verdicts.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status compare_rows(const struct compare_sides *sides, const struct batches *batches,
                                   struct table *table, struct error *error);
 
-/** The row of two inks against each other. */
+/**
+ * The row of two inks against each other.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status compare_rows_inks(const struct compare_inks *compared, struct table *table,
                                        struct error *error);
 

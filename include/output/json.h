@@ -33,7 +33,11 @@ MUST_USE enum status json_write_measurement(const struct json_chart *measured,
                                             const struct table *rows, FILE *out,
                                             struct error *error);
 
-/** Print how well a card fits as a JSON object, its patches in `rows`; as above. */
+/**
+ * Print how well a card fits as a JSON object, its patches in `rows`; as above.
+ *
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_MEMORY.
+ */
 MUST_USE enum status json_write_card(const struct photo *photo,
                                      const struct measurement *measurement,
                                      const struct table *rows, FILE *out, struct error *error);

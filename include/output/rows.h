@@ -15,30 +15,54 @@
  * which the caller releases, and returns STATUS_OK or STATUS_MEMORY.
  */
 
-/** The cells of one chart of a photo, row by row; `names` NULL: by their labels. */
+/**
+ * The cells of one chart of a photo, row by row; `names` NULL: by their labels.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status rows_of_measurement(const char *photo, const struct measured_chart *chart,
                                          const struct names *names, struct table *table,
                                          struct error *error);
 
-/** The inks of the inventory with their colours. */
+/**
+ * The inks of the inventory with their colours.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status rows_of_inks(const struct range *range, struct table *table,
                                   struct error *error);
 
-/** The readings of one ink, oldest first, and which of them went into its colour. */
+/**
+ * The readings of one ink, oldest first, and which of them went into its colour.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status rows_of_ink_readings(const struct inventory_readings *readings,
                                           const struct range *range, struct table *table,
                                           struct error *error);
 
-/** Readings with everything that is known about them, for other programs. */
+/**
+ * Readings with everything that is known about them, for other programs.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status rows_of_export(const struct inventory_readings *readings, struct table *table,
                                     struct error *error);
 
-/** How well a card fits, patch by patch. */
+/**
+ * How well a card fits, patch by patch.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status rows_of_card_fit(const struct card *card,
                                       const struct measurement *measurement, struct table *table,
                                       struct error *error);
 
-/** One of the cards known. */
+/**
+ * One of the cards known.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status rows_of_card(const char *edition, const struct card *card, struct table *table,
                                   struct error *error);
 
@@ -46,6 +70,7 @@ MUST_USE enum status rows_of_card(const char *edition, const struct card *card, 
  * What several photos of one sheet say of its cells.
  *
  * Shape:   `cells` are row by row, `columns` a row; `names` NULL: by their labels.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status rows_of_repeat(const struct names *names, int columns,
                                     const struct repeat_cell *cells, size_t count,

@@ -22,7 +22,11 @@ struct sheet_about {
     int64_t made_utc_s; /* the same time gives the same bytes */
 };
 
-/** Whether a file of that name can be written; else the error says which endings can. */
+/**
+ * Whether a file of that name can be written; else the error says which endings can.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE.
+ */
 MUST_USE enum status sheet_check_name(const char *path, struct error *error);
 
 /* One page of a chart. */

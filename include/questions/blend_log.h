@@ -28,7 +28,11 @@ MUST_USE enum status blend_log_load(const char *given, const struct measured_ran
                                     struct blend_log *log, struct error *error);
 void blend_log_release(struct blend_log *log);
 
-/** Learn from a strip how its two inks mix; its cells of share 0 and 1 are the inks alone. */
+/**
+ * Learn from a strip how its two inks mix; its cells of share 0 and 1 are the inks alone.
+ *
+ * Returns: STATUS_OK; STATUS_QUALITY if it has too few cells; STATUS_MEMORY.
+ */
 MUST_USE enum status blend_log_learn(const struct inventory_strip *strip, struct blend_habit *habit,
                                      struct error *error);
 

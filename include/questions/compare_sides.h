@@ -44,7 +44,11 @@ bool compare_sides_papers_differ(const struct compare_ink *ink);
 MUST_USE struct compare_ink *compare_sides_ink(struct compare_sides *sides, const char *name,
                                                struct error *error);
 
-/** Add a swatch's reading to one side of an ink. */
+/**
+ * Add a swatch's reading to one side of an ink.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status compare_sides_add(struct compare_ink *ink, int side,
                                        const struct observation *observation, struct error *error);
 

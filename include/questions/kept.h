@@ -31,7 +31,11 @@ struct observation kept_observation(const struct inventory_reading *kept);
 MUST_USE enum status kept_check_ink(struct inventory *inventory, const char *name,
                                     struct error *error);
 
-/** Say that there is no such ink, and which one is near. */
+/**
+ * Say that there is no such ink, and which one is near.
+ *
+ * Returns: STATUS_NOT_FOUND.
+ */
 enum status kept_no_such_ink(const char *name, const char *near, struct error *error);
 
 #endif

@@ -27,15 +27,27 @@ struct name_sheets {
 MUST_USE enum status name_sheets_read(char **paths, size_t count, struct name_sheets *sheets,
                                       struct error *error);
 
-/** Make sheets of blank cells, enough for `cells` of them. */
+/**
+ * Make sheets of blank cells, enough for `cells` of them.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status name_sheets_create(int rows, int columns, size_t cells,
                                         struct name_sheets *sheets, struct error *error);
 
-/** Copy sheets with their names; the caller releases the copy. */
+/**
+ * Copy sheets with their names; the caller releases the copy.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status name_sheets_copy(const struct name_sheets *from, struct name_sheets *copy,
                                       struct error *error);
 
-/** Add a blank sheet of the last one's size behind it. */
+/**
+ * Add a blank sheet of the last one's size behind it.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status name_sheets_add_blank(struct name_sheets *sheets, struct error *error);
 
 void name_sheets_release(struct name_sheets *sheets);

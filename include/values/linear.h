@@ -47,11 +47,19 @@ MUST_USE enum status linear_covariance(const struct linear_problem *problem, dou
 MUST_USE enum status linear_solve_symmetric(double *matrix, size_t n, double *right, size_t targets,
                                             struct error *error);
 
-/** Invert a symmetric positive matrix, n x n, which is spoilt; fails as linear_solve_symmetric. */
+/**
+ * Invert a symmetric positive matrix, n x n, which is spoilt; fails as linear_solve_symmetric.
+ *
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if it is not positive; STATUS_MEMORY.
+ */
 MUST_USE enum status linear_invert_symmetric(double *matrix, size_t n, double *inverse,
                                              struct error *error);
 
-/** The logarithm of a symmetric positive matrix's determinant; fails as linear_solve_symmetric. */
+/**
+ * The logarithm of a symmetric positive matrix's determinant; fails as linear_solve_symmetric.
+ *
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if it is not positive; STATUS_MEMORY.
+ */
 MUST_USE enum status linear_log_determinant(const double *matrix, size_t n, double *logarithm,
                                             struct error *error);
 

@@ -28,6 +28,11 @@ struct combine_pairs {
     double tone_hue;            /* similarity of what is tonal */
 };
 
+/**
+ * Judge each pair of inks that may take part.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status combine_pairs_create(const struct combine_task *task,
                                           struct combine_pairs *pairs, struct error *error);
 void combine_pairs_release(struct combine_pairs *pairs);

@@ -42,6 +42,7 @@ void comparison_swatch(const struct comparison *comparison, const struct swatch_
  *
  * Shape:   sets the shift in `batches` and changes `comparisons`; leaves all as
  *          it is where there are too few inks.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status comparison_take_shift(struct comparison *comparisons, size_t count,
                                            const struct swatch_spread *spread,

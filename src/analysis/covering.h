@@ -14,7 +14,12 @@ struct covering {
 /* Which pairs count as within the tolerance. */
 enum covering_reading { AS_MEASURED, IF_CLOSE, IF_APART };
 
-/* Owns: the caller releases `covering` with covering_release. */
+/**
+ * Measure how far the inks lie apart.
+ *
+ * Owns:    the caller releases `covering` with covering_release.
+ * Returns: STATUS_OK; STATUS_USAGE for more inks than can be looked at; STATUS_MEMORY.
+ */
 MUST_USE enum status covering_create(const struct cover_task *task, struct covering *covering,
                                      struct error *error);
 
@@ -31,11 +36,17 @@ double covering_cost(const struct covering *covering, size_t ink);
 /**
  * Swap chosen inks for others while that shrinks the gaps in all: as many inks,
  * none dearer, and none that has a stand-in within the tolerance loses it.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status covering_bring_nearer(const struct covering *covering, double within,
                                            bool *chosen, struct error *error);
 
-/** Fill `cover` from what is chosen: stand-ins, counts and the order to buy in. */
+/**
+ * Fill `cover` from what is chosen: stand-ins, counts and the order to buy in.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status covering_answer(const struct covering *covering, const bool *chosen,
                                      double within, struct cover *cover, struct error *error);
 

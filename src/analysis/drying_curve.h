@@ -22,6 +22,11 @@ struct drying_line {
     double moved_square; /* what the drift is in its own deviations, a chi-square of 3 */
 };
 
+/**
+ * Fit a line to readings, weighted; without `drift` one colour for all.
+ *
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if their weights fix none; STATUS_MEMORY.
+ */
 MUST_USE enum status drying_line_fit(const struct drying_point *points, size_t count, bool drift,
                                      struct drying_line *line, struct error *error);
 
@@ -32,6 +37,7 @@ struct drying_figure drying_line_rate(const struct drying_line *line, double sec
  * Fit the curve and set what drying.h says of it: ends, times, intervals, state.
  *
  * Shape:   `drying` has last_s and noise set; a state of DRYING_FADING stays.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status drying_curve_fit(const struct drying_point *points, size_t count,
                                       struct drying *drying, double *left_square,
@@ -46,6 +52,7 @@ MUST_USE enum status drying_curve_left(const struct drying_point *points, size_t
  *
  * Shape:   `shapes` a value for each point; NULL: no second part, and three
  *          unknowns instead of six.
+ * Returns: STATUS_OK, with solved false if the equations fix no answer; STATUS_MEMORY.
  */
 struct drying_solution {
     double tau_s;

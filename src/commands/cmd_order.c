@@ -23,13 +23,6 @@ static const struct option order_options[] = {
     COMMANDS_FORMAT_OPTION(struct order_settings),
     {0}};
 
-struct order_cell order_job_cell(const struct name_sheets_place *place)
-{
-    return (struct order_cell){place->sheet, place->row, place->column, place->label};
-}
-
-/* --- the whole range ------------------------------------------------------------------------ */
-
 static enum status read_size(const char *text, int *rows, int *columns, struct error *error)
 {
     char rest;

@@ -21,8 +21,12 @@ struct combinations_settings {
     enum table_format format;
 };
 
-/** Measure the photo of a test blend of two inks, or, `inks` NULL, of strips that woad printed, and
- *  say and keep what they teach. */
+/**
+ * Measure the photo of a test blend of two inks, or, `inks` NULL, of strips that woad printed, and
+ * say and keep what they teach.
+ *
+ * Returns: STATUS_OK, or what measuring, storing or printing returns.
+ */
 MUST_USE enum status combinations_measure(const struct combinations_settings *settings,
                                           const char *photo, char **inks, struct error *error);
 

@@ -49,11 +49,19 @@ void commands_print_list(FILE *out);
 /** Print a fault as "woad: ..." and return the exit status; nothing for STATUS_OK. */
 int commands_report(enum status status, const struct error *error);
 
-/** Print a table on standard output. */
+/**
+ * Print a table on standard output.
+ *
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_MEMORY.
+ */
 MUST_USE enum status commands_print(const struct table *table, enum table_format format,
                                     struct error *error);
 
-/** Read a card by the file's path or the name of an edition; NULL: the current edition. */
+/**
+ * Read a card by the file's path or the name of an edition; NULL: the current edition.
+ *
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_FORMAT; STATUS_MEMORY.
+ */
 MUST_USE enum status commands_read_card(const char *given, struct card *card, struct error *error);
 
 /* The editions of the card that come with the program. */

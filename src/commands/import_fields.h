@@ -44,16 +44,28 @@ struct importing {
     struct error *error;
 };
 
-/** Find each column of the file's first line; STATUS_FORMAT for one unknown, twice or missing. */
+/**
+ * Find each column of the file's first line; STATUS_FORMAT for one unknown, twice or missing.
+ *
+ * Returns: STATUS_OK; STATUS_FORMAT.
+ */
 MUST_USE enum status import_place_columns(struct importing *importing);
 
 /** A field of the present line as text; empty where the file has no such column. */
 const char *import_field(const struct importing *importing, int place);
 
-/** Say what was found in a field and what was wanted; returns STATUS_FORMAT. */
+/**
+ * Say what was found in a field and what was wanted.
+ *
+ * Returns: STATUS_FORMAT.
+ */
 enum status import_refuse(const struct importing *importing, int place, const char *wanted);
 
-/* Each of these reads one field, and leaves the value as it is where the field is empty. */
+/*
+ * Each of these reads one field, and leaves the value as it is where the field is empty.
+ *
+ * Returns: STATUS_OK; STATUS_FORMAT.
+ */
 
 MUST_USE enum status import_number(const struct importing *importing, int place, double minimum,
                                    double maximum, double *number);
@@ -61,7 +73,11 @@ MUST_USE enum status import_count(const struct importing *importing, int place, 
 MUST_USE enum status import_time(const struct importing *importing, int place,
                                  struct photo_time *time);
 
-/** Copy a text, the caller's to free; an empty one becomes `otherwise`, which may be NULL. */
+/**
+ * Copy a text, the caller's to free; an empty one becomes `otherwise`, which may be NULL.
+ *
+ * Returns: STATUS_OK; STATUS_FORMAT; STATUS_MEMORY.
+ */
 MUST_USE enum status import_text(const struct importing *importing, int place,
                                  const char *otherwise, char **text);
 

@@ -29,7 +29,11 @@ struct order_job {
     struct order_task task;
 };
 
-/** Slot one ink into today's sheets, print what changes, and write them. */
+/**
+ * Slot one ink into today's sheets, print what changes, and write them.
+ *
+ * Returns: STATUS_OK, or what reading, printing or writing returns.
+ */
 MUST_USE enum status order_job_slot(struct order_job *job, struct error *error);
 
 /** A place on a sheet as it is printed; it points into `place`. */

@@ -7,6 +7,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+struct order_cell order_job_cell(const struct name_sheets_place *place)
+{
+    return (struct order_cell){place->sheet, place->row, place->column, place->label};
+}
+
+/* --- the whole range ------------------------------------------------------------------------ */
+
 /* Today's cells as the analysis takes them, and how they are after. */
 struct slotting {
     struct order_job *job;

@@ -23,6 +23,7 @@ struct light_part {
  *
  * Shape:   `rows` one a sample.
  * Owns:    the caller releases `part`; `scene` and `rows` are borrowed.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status light_part_create(const struct light_scene *scene,
                                        const struct light_row *rows, size_t targets,
@@ -32,6 +33,7 @@ MUST_USE enum status light_part_create(const struct light_scene *scene,
  * Fit it robustly, as smooth as its samples make likely.
  *
  * Shape:   `coefficients` LIGHT_UNKNOWNS x targets; `covariance` of either target's.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if its samples fix no light; STATUS_MEMORY.
  */
 MUST_USE enum status light_part_fit(const struct light_field *field, struct light_part *part,
                                     double *coefficients, double *covariance, struct error *error);
@@ -40,6 +42,7 @@ MUST_USE enum status light_part_fit(const struct light_field *field, struct ligh
  * Fit it as smooth as is usual, with weights that no sample loses altogether.
  *
  * Shape:   `residual` one a sample, of the first target; `inverse` of the normal matrix.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if its samples fix no light; STATUS_MEMORY.
  */
 MUST_USE enum status light_part_settle(const struct light_field *field,
                                        const struct light_part *part, double *residual,

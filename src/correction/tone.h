@@ -40,11 +40,16 @@ struct tone tone_identity(void);
  *
  * Shape:   `count` neutrals, up to TONE_NEUTRALS_MAX; fewer than 3 give the
  *          identity.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status tone_fit(const struct tone_neutral *neutrals, int count, struct tone *tone,
                               struct error *error);
 
-/** Fit only a factor a channel, as tone_fit does: raw light has no curve to be undone. */
+/**
+ * Fit only a factor a channel, as tone_fit does: raw light has no curve to be undone.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status tone_fit_straight(const struct tone_neutral *neutrals, int count,
                                        struct tone *tone, struct error *error);
 

@@ -11,6 +11,7 @@
  * beside the main one, such as a map of brightness for bright screens, are left alone too. libheif
  * holds the picture whole.
  *
+ * Returns: STATUS_OK; STATUS_FORMAT; STATUS_MEMORY.
  * Source: ISO/IEC 23008-12 (HEIF), read through libheif.
  */
 MUST_USE enum status heif_file_open(FILE *file, const char *path, void **decoder,

@@ -10,6 +10,8 @@
  * Reading JPEG, as struct format says, and writing it; the only module that knows libjpeg and its
  * setjmp. Of a file with several pictures the first is read, and a map that would brighten it for
  * bright screens (ISO 21496-1) is left alone.
+ *
+ * Returns: STATUS_OK; STATUS_FORMAT; STATUS_MEMORY.
  */
 MUST_USE enum status jpeg_file_open(FILE *file, const char *path, void **decoder,
                                     struct header *header, struct error *error);
@@ -20,7 +22,11 @@ void jpeg_file_close(void *decoder);
  * does, 8 if `pixels_max` is 0. */
 void jpeg_file_scale(struct header *header, long long pixels_max);
 
-/** Write a picture, quality 95, colour at full resolution, with an ICC profile. */
+/**
+ * Write a picture, quality 95, colour at full resolution, with an ICC profile.
+ *
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_MEMORY.
+ */
 MUST_USE enum status jpeg_file_write(FILE *file, const char *path, const struct image *image,
                                      const unsigned char *icc, size_t icc_size,
                                      struct error *error);

@@ -26,10 +26,18 @@ struct profile {
 MUST_USE enum status profile_from_icc(const char *path, const unsigned char *icc, size_t icc_size,
                                       struct profile *profile, struct error *error);
 
-/** sRGB, for pictures that name it or carry no profile. Source: IEC 61966-2-1. */
+/**
+ * sRGB, for pictures that name it or carry no profile. Source: IEC 61966-2-1.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status profile_srgb(struct profile *profile, struct error *error);
 
-/** A plain power curve: linear = encoded ^ exponent; `name` NULL gives it the exponent's. */
+/**
+ * A plain power curve: linear = encoded ^ exponent; `name` NULL gives it the exponent's.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status profile_from_gamma(const char *name, double exponent, struct profile *profile,
                                         struct error *error);
 
@@ -52,6 +60,7 @@ void profile_release(struct profile *profile);
  * The sRGB profile as bytes, to tag pictures that are written.
  *
  * Owns:    the caller frees `icc`.
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status profile_srgb_icc(unsigned char **icc, size_t *icc_size, struct error *error);
 

@@ -12,6 +12,7 @@
  * is one of 6 x 6; nothing is guessed in between. Samples are the square root of that light, so
  * that 16 bits are as fine in the dark as the eye and the sensor's noise.
  *
+ * Returns: STATUS_OK; STATUS_FORMAT; STATUS_MEMORY.
  * Source: Adobe Digital Negative 1.4 on black and white levels; the files are read through LibRaw.
  */
 #define RAW_FILE_EXPONENT 2 /* from sample to light */

@@ -27,10 +27,18 @@ struct tiff_file {
     unsigned char *lines; /* channels side by side: one line, or a row of pieces */
 };
 
-/** Refuse the file for what was `seen` of it. */
+/**
+ * Refuse the file for what was `seen` of it.
+ *
+ * Returns: STATUS_FORMAT.
+ */
 enum status tiff_refuse(const struct tiff_file *tiff, const char *seen, struct error *error);
 
-/** Report the fault that libtiff told. */
+/**
+ * Report the fault that libtiff told.
+ *
+ * Returns: STATUS_FORMAT; STATUS_FILE; STATUS_MEMORY.
+ */
 enum status tiff_report(const struct tiff_file *tiff, struct error *error);
 
 static inline int tiff_at_most(long long value, long long limit)

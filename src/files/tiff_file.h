@@ -9,6 +9,7 @@
  * at a time where it is stored in tiles or with its channels apart. A file that is raw is opened
  * and said to be so in its header, which then holds the time alone.
  *
+ * Returns: STATUS_OK; STATUS_FORMAT; STATUS_MEMORY.
  * Source: TIFF 6.0, read through libtiff.
  */
 MUST_USE enum status tiff_file_open(FILE *file, const char *path, void **decoder,

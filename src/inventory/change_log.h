@@ -9,7 +9,11 @@
 
 #define CHANGE_SQL_SIZE 2048
 
-/** Begin a change: what follows is taken back with it. */
+/**
+ * Begin a change: what follows is taken back with it.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status change_log_add(struct inventory *inventory, const struct inventory_told *told,
                                     struct error *error);
 
@@ -27,7 +31,11 @@ struct change_setting {
 #define CHANGE_BY_CELL                                                                             \
     "(sheet_number, row, column)", "'(' || sheet_number || ',' || row || ',' || column || ')'"
 
-/** Write down, as a statement for each row, how it was; then set it. */
+/**
+ * Write down, as a statement for each row, how it was; then set it.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status change_log_set(struct inventory *inventory,
                                     const struct change_setting *setting,
                                     const struct bound bound[2], struct error *error);
@@ -35,7 +43,11 @@ MUST_USE enum status change_log_set_all(struct inventory *inventory,
                                         const struct change_setting *settings, int count,
                                         const struct bound bound[2], struct error *error);
 
-/** Write down a statement of woad's own that takes back what was done besides. */
+/**
+ * Write down a statement of woad's own that takes back what was done besides.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status change_log_undo_by(struct inventory *inventory, const char *undo,
                                         struct error *error);
 

@@ -5,7 +5,11 @@
 
 #include "database.h"
 
-/** Copy a column's text, which the caller frees; NULL stays NULL. */
+/**
+ * Copy a column's text, which the caller frees; NULL stays NULL.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status columns_text(sqlite3_stmt *row, int column, char **text, struct error *error);
 
 /** L, a and b from `column` on. */

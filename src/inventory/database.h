@@ -36,13 +36,25 @@ struct query {
     int count;
 };
 
-/** Teach the connection the SQL function fold(text): names that are the same are written alike. */
+/**
+ * Teach the connection the SQL function fold(text): names that are the same are written alike.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status database_add_fold(struct inventory *inventory, struct error *error);
 
-/** Report SQLite's latest fault as `what` ("the readings can't be stored"). */
+/**
+ * Report SQLite's latest fault as `what` ("the readings can't be stored").
+ *
+ * Returns: STATUS_INVENTORY.
+ */
 enum status database_fail(struct inventory *inventory, const char *what, struct error *error);
 
-/** Run statements that return nothing and take no values. */
+/**
+ * Run statements that return nothing and take no values.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status database_run(struct inventory *inventory, const char *sql,
                                   struct error *error);
 
@@ -50,30 +62,55 @@ MUST_USE enum status database_run(struct inventory *inventory, const char *sql,
  * Prepare a statement and bind its values, which must outlive it.
  *
  * Owns: the caller finalizes `statement`, NULL on failure.
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
  */
 MUST_USE enum status database_prepare(struct inventory *inventory, const struct query *query,
                                       sqlite3_stmt **statement, struct error *error);
 
-/** Run a statement that returns no row. */
+/**
+ * Run a statement that returns no row.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status database_execute(struct inventory *inventory, const struct query *query,
                                       struct error *error);
 
-/** Run a query for one integer; 0 if it has no row. */
+/**
+ * Run a query for one integer; 0 if it has no row.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status database_lookup(struct inventory *inventory, const struct query *query,
                                      long long *integer, struct error *error);
 
-/** Run a query for one text; empty if it has no row. What does not fit is cut off. */
+/**
+ * Run a query for one text; empty if it has no row. What does not fit is cut off.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status database_lookup_text(struct inventory *inventory, const struct query *query,
                                           char *text, size_t size, struct error *error);
 
-/** Step to the next row; `*row` false at the end. */
+/**
+ * Step to the next row; `*row` false at the end.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status database_step(struct inventory *inventory, sqlite3_stmt *statement, bool *row,
                                    struct error *error);
 
-/** Take the right to write, waiting for other writers. */
+/**
+ * Take the right to write, waiting for other writers.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status database_begin(struct inventory *inventory, struct error *error);
 
-/** Commit if `status` is STATUS_OK, else undo; returns the first fault. */
+/**
+ * Commit if `status` is STATUS_OK, else undo; returns the first fault.
+ *
+ * Returns: `status`; STATUS_INVENTORY if it was STATUS_OK and can't be committed.
+ */
 MUST_USE enum status database_end(struct inventory *inventory, enum status status,
                                   struct error *error);
 

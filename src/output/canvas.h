@@ -55,7 +55,10 @@ struct lettering {
  */
 MUST_USE enum status canvas_create(int width_px, int height_px, struct paint ground,
                                    struct canvas **canvas, struct error *error);
-/** Make a picture that keeps what is drawn as shapes, for canvas_write_svg; else as canvas_create.
+/**
+ * Make a picture that keeps what is drawn as shapes, for canvas_write_svg; else as canvas_create.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
  */
 MUST_USE enum status canvas_create_shapes(int width_px, int height_px, struct paint ground,
                                           struct canvas **canvas, struct error *error);
@@ -70,8 +73,12 @@ void canvas_release(struct canvas *canvas);
 MUST_USE enum status canvas_write_png(const struct canvas *canvas, const char *path,
                                       struct error *error);
 
-/** Write a picture made by canvas_create_shapes as SVG, after which it is finished; else as
- * canvas_write_png. */
+/**
+ * Write a picture made by canvas_create_shapes as SVG, after which it is finished; else as
+ * canvas_write_png.
+ *
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_MEMORY.
+ */
 MUST_USE enum status canvas_write_svg(struct canvas *canvas, const char *path, struct error *error);
 
 /* --- shapes --- */

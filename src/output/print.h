@@ -57,7 +57,11 @@ int print_pages(const struct print *print);
  */
 MUST_USE enum status print_write(const struct print *print, const char *path, struct error *error);
 
-/** Whether print_write can write a file of that ending; else the error says which it can. */
+/**
+ * Whether print_write can write a file of that ending; else the error says which it can.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE.
+ */
 MUST_USE enum status print_check_name(const char *path, struct error *error);
 
 void print_fill(struct print *print, struct box box, struct paint paint);
