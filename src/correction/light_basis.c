@@ -36,7 +36,8 @@ struct point light_own_place(const struct light_field *field, struct point at)
     return point_scale(from, 2 / fmax(size.x, size.y));
 }
 
-double light_shadow_at(const struct light_field *field, struct point at)
+/* How deep in the shadow a place lies; 0 where there is none. */
+static double shadow_at(const struct light_field *field, struct point at)
 {
     return field->shadow.found ? light_shadow_depth(&field->shadow, light_own_place(field, at)) : 0;
 }
@@ -93,7 +94,7 @@ struct light_row light_row_of_field(const struct light_field *field, struct poin
             add_term(&row, (line + i) * LIGHT_KNOTS + column + j, down[i] * across[j]);
     add_swerve(point_subtract(place, middle), fmax(size.x, size.y) / 2, LIGHT_SWERVE, &row);
     if (field->shadow.found)
-        add_term(&row, LIGHT_OF_SHADOW, light_shadow_at(field, at));
+        add_term(&row, LIGHT_OF_SHADOW, shadow_at(field, at));
     return row;
 }
 

@@ -23,9 +23,6 @@ struct point light_own_place(const struct light_field *field, struct point at);
  * within. */
 double light_shadow_depth(const struct light_shadow *shadow, struct point at);
 
-/** How deep in the field's shadow a place lies; 0 where there is none. */
-double light_shadow_at(const struct light_field *field, struct point at);
-
 /** The field at a place: 9 splines and the swerve of the whole. */
 struct light_row light_row_of_field(const struct light_field *field, struct point at);
 
