@@ -1,0 +1,125 @@
+#include "sheet_fixture.h"
+
+#include "location/sheet_grow.h"
+
+static const struct drawing_grid grid = {{{{40, 60}, {540, 70}, {535, 380}, {42, 372}}}, 5, 3, 0.7};
+static const struct lab blue = {35, 10, -35};
+
+/* A sheet fully inked, of which the first columns are known. */
+static void draw(int columns, struct fixture_sheet *drawn)
+{
+    fixture_sheet_draw(&grid, drawing_paper, fixture_plain, drawn);
+    fixture_sheet_ink_all(drawn, drawing_colour(blue));
+    fixture_sheet_know(drawn, columns, grid.rows);
+}
+
+static void grow(struct fixture_sheet *drawn)
+{
+    struct error error = {0};
+
+    assert_int_equal(sheet_grow(&drawn->sheet, &error), STATUS_OK);
+}
+
+static int leftover(const struct fixture_sheet *drawn)
+{
+    struct error error = {0};
+    int count = -1;
+
+    assert_int_equal(sheet_grow_leftover(&drawn->sheet, &count, &error), STATUS_OK);
+    return count;
+}
+
+static void columns_that_were_missed_are_taken_in(void **state)
+{
+    struct fixture_sheet drawn;
+
+    (void)state;
+    draw(3, &drawn);
+    grow(&drawn);
+    assert_int_equal(drawn.sheet.lattice.lines[AXIS_COLUMN], 5);
+    assert_int_equal(drawn.sheet.lattice.lines[AXIS_ROW], 3);
+    assert_int_equal(drawn.sheet.lattice.count, 15);
+    assert_int_equal(drawn.sheet.lattice.gaps[AXIS_COLUMN].count, 0);
+    fixture_sheet_release(&drawn);
+}
+
+static void a_cell_that_was_missed_inside_gets_its_place(void **state)
+{
+    struct fixture_sheet drawn;
+    struct lattice *lattice = &drawn.sheet.lattice;
+    struct error error = {0};
+
+    (void)state;
+    draw(5, &drawn);
+    lattice->nodes[7] = lattice->nodes[--lattice->count];
+    assert_int_equal(sheet_fit(&drawn.sheet, &error), STATUS_OK);
+    grow(&drawn);
+    assert_int_equal(lattice->count, 15);
+    assert_int_equal(lattice->nodes[14].at[AXIS_COLUMN], 2);
+    assert_int_equal(lattice->nodes[14].at[AXIS_ROW], 1);
+    fixture_sheet_release(&drawn);
+}
+
+/* Columns of ink on the desk beside the sheet are none of it. */
+static void what_lies_beyond_the_papers_edge_is_not_taken_in(void **state)
+{
+    struct quad edge = drawing_part(&grid, (struct point){3.02, -1}, (struct point){6, 4});
+    struct fixture_sheet drawn;
+
+    (void)state;
+    fixture_sheet_draw(&grid, drawing_paper, fixture_plain, &drawn);
+    drawing_quad(&drawn.photo, &edge, drawing_desk);
+    fixture_sheet_ink_all(&drawn, drawing_colour(blue));
+    fixture_sheet_know(&drawn, 3, grid.rows);
+    grow(&drawn);
+    assert_int_equal(drawn.sheet.lattice.lines[AXIS_COLUMN], 3);
+    assert_int_equal(leftover(&drawn), 0);
+    fixture_sheet_release(&drawn);
+}
+
+/* Of two columns that were missed the nearer tells: ink lies between the farther and what is known.
+ */
+static void cells_beside_the_known_ones_are_counted_as_left_over(void **state)
+{
+    struct fixture_sheet drawn;
+
+    (void)state;
+    draw(3, &drawn);
+    assert_int_equal(leftover(&drawn), 3);
+    grow(&drawn);
+    assert_int_equal(leftover(&drawn), 0);
+    fixture_sheet_release(&drawn);
+}
+
+/* A region of another size, as of a title, is no cell. */
+static void what_is_of_another_size_is_neither_taken_in_nor_left_over(void **state)
+{
+    struct fixture_sheet drawn;
+
+    (void)state;
+    draw(3, &drawn);
+    for (size_t i = 0; i < drawn.regions.count; i++)
+        if (drawn.regions.items[i].centre.x > 340) {
+            drawn.regions.items[i].area_px /= 4;
+            drawn.regions.items[i].xx /= 4;
+            drawn.regions.items[i].xy /= 4;
+            drawn.regions.items[i].yy /= 4;
+        }
+    assert_int_equal(leftover(&drawn), 0);
+    grow(&drawn);
+    assert_int_equal(drawn.sheet.lattice.lines[AXIS_COLUMN], 3);
+    fixture_sheet_release(&drawn);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(columns_that_were_missed_are_taken_in),
+        cmocka_unit_test(a_cell_that_was_missed_inside_gets_its_place),
+        cmocka_unit_test(what_lies_beyond_the_papers_edge_is_not_taken_in),
+        cmocka_unit_test(cells_beside_the_known_ones_are_counted_as_left_over),
+        cmocka_unit_test(what_is_of_another_size_is_neither_taken_in_nor_left_over),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
