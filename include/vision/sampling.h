@@ -34,6 +34,18 @@ struct area_sample {
 MUST_USE enum status sampling_area(const struct photo *photo, const struct quad *quad,
                                    struct area_sample *sample, struct error *error);
 
+/* A colour as light and what lies on it show it: in logarithms, so that a factor is a step. */
+struct log_light {
+    double level;   /* mean of the channels */
+    double tint[2]; /* red and blue over green */
+};
+
+/** A colour, above 0 in every channel, in logarithms. */
+struct log_light sampling_log_light(const struct rgb *rgb_linear);
+
+/** Whether two differ in both tints by less than a step: one paper in more or less of one light. */
+bool sampling_same_tint(const struct log_light *a, const struct log_light *b, double step);
+
 /** How uneven a sample is: its deviation relative to its mean, in the worst channel. */
 double sampling_spread(const struct area_sample *sample);
 

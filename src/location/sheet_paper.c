@@ -32,7 +32,6 @@
 /* Ink covers a cell: all but one of nine points, this far apart in pitches, are darker than paper.
  */
 #define INKED_STEP 0.2
-#define INKED_MAX 0.9
 #define INKED_POINTS_MIN 8
 
 /* From the middle of the last cell to that of a place beside it. */
@@ -256,20 +255,20 @@ static bool hold_against(const struct sheet *sheet, struct point at, const struc
     return true;
 }
 
-static bool is_lit_paper(const struct sheet *sheet, struct point at, const struct rgb *paper)
+/* What of a sheet's paper shows at a place. */
+enum paper { PAPER_NONE, PAPER_SHADED, PAPER_LIT };
+
+/* Held against the paper near by; NONE also off the photo. */
+static enum paper paper_at(const struct sheet *sheet, struct point at, const struct rgb *paper)
 {
     struct against_paper ratio;
 
-    return hold_against(sheet, at, paper, &ratio) && ratio.least > SAME_LIGHT_MIN;
-}
-
-static bool is_paper(const struct sheet *sheet, struct point at, const struct rgb *paper)
-{
-    struct against_paper ratio;
-
-    return hold_against(sheet, at, paper, &ratio) &&
-           (ratio.least > SAME_LIGHT_MIN ||
-            (ratio.least > SHADOW_MIN && ratio.least > SHADOW_TINT_MIN * ratio.most));
+    if (!hold_against(sheet, at, paper, &ratio))
+        return PAPER_NONE;
+    if (ratio.least > SAME_LIGHT_MIN)
+        return PAPER_LIT;
+    return ratio.least > SHADOW_MIN && ratio.least > SHADOW_TINT_MIN * ratio.most ? PAPER_SHADED
+                                                                                  : PAPER_NONE;
 }
 
 struct bare {
@@ -345,10 +344,12 @@ bool sheet_paper_around(const struct sheet *sheet, const struct lattice_node *li
 
     if (!paper_beside(sheet, like, &paper))
         return false;
-    for (int i = 0; i < 4; i++)
-        count += is_paper(sheet, corners.corner[i], &paper) +
-                 is_paper(sheet, point_between(corners.corner[i], corners.corner[(i + 1) % 4], 0.5),
-                          &paper);
+    for (int i = 0; i < 4; i++) {
+        struct point middle = point_between(corners.corner[i], corners.corner[(i + 1) % 4], 0.5);
+
+        count += paper_at(sheet, corners.corner[i], &paper) != PAPER_NONE;
+        count += paper_at(sheet, middle, &paper) != PAPER_NONE;
+    }
     return count >= PAPER_AROUND_MIN;
 }
 
@@ -372,10 +373,12 @@ enum paper_between sheet_paper_between(const struct sheet *sheet, struct point f
     for (int i = 0; i < BETWEEN_LINES * BETWEEN_POINTS; i++) {
         double part = start + (1 - 2 * start) * (i % BETWEEN_POINTS) / (BETWEEN_POINTS - 1);
         struct point at = point_between(from, to, part);
+        enum paper seen;
 
         at = point_add(at, point_scale(aside, i / BETWEEN_POINTS - 1));
-        lit += is_lit_paper(sheet, at, &paper);
-        count += is_paper(sheet, at, &paper);
+        seen = paper_at(sheet, at, &paper);
+        lit += seen == PAPER_LIT;
+        count += seen != PAPER_NONE;
     }
     return lit >= wanted ? PAPER_GOES_ON : count >= wanted ? PAPER_IN_SHADOW : PAPER_PARTED;
 }
@@ -391,7 +394,7 @@ static bool is_inked(const struct sheet *sheet, int column, int row, const struc
         struct against_paper ratio;
 
         count += hold_against(sheet, warp_apply(&sheet->warp, place), paper, &ratio) &&
-                 ratio.least < INKED_MAX;
+                 ratio.least < SEEN_RATIO;
     }
     return count >= INKED_POINTS_MIN;
 }
@@ -404,7 +407,7 @@ static bool paper_before(const struct sheet *sheet, struct point at, const struc
     for (int i = 0; i < WAY_POINTS; i++) {
         double part = WAY_START + (1 - WAY_START) * i / (WAY_POINTS - 1);
 
-        if (is_paper(sheet, point_between(nearest->region.centre, at, part), paper))
+        if (paper_at(sheet, point_between(nearest->region.centre, at, part), paper) != PAPER_NONE)
             return true;
     }
     return false;

@@ -66,9 +66,7 @@ static void take_logarithms(struct block *block)
             block->kind = BLOCK_BARRED;
             return;
         }
-    block->log_level = (log(rgb[0]) + log(rgb[1]) + log(rgb[2])) / 3;
-    block->log_tint[0] = log(rgb[0] / rgb[1]);
-    block->log_tint[1] = log(rgb[2] / rgb[1]);
+    block->light = sampling_log_light(&block->sample.rgb_linear);
 }
 
 static void sample_block(const struct photo *photo, struct point at, struct block *block)
@@ -151,9 +149,8 @@ void blocks_release(struct blocks *blocks)
 static bool goes_on(const struct block *from, const struct block *to)
 {
     return to->kind == BLOCK_UNKNOWN && to->spread < PAPER_SPREAD &&
-           fabs(to->log_level - from->log_level) < PAPER_STEP &&
-           fabs(to->log_tint[0] - from->log_tint[0]) < PAPER_TINT_STEP &&
-           fabs(to->log_tint[1] - from->log_tint[1]) < PAPER_TINT_STEP;
+           fabs(to->light.level - from->light.level) < PAPER_STEP &&
+           sampling_same_tint(&to->light, &from->light, PAPER_TINT_STEP);
 }
 
 static void join(int i, struct blocks *blocks)
@@ -225,9 +222,9 @@ static const struct block *commonest(const struct blocks *blocks)
         for (int j = 0; may_be_desk(here) && j < count; j++) {
             const struct block *there = &blocks->items[j];
 
-            alike += may_be_desk(there) && fabs(there->log_level - here->log_level) < DESK_LEVEL &&
-                     fabs(there->log_tint[0] - here->log_tint[0]) < DESK_TINT &&
-                     fabs(there->log_tint[1] - here->log_tint[1]) < DESK_TINT;
+            alike += may_be_desk(there) &&
+                     fabs(there->light.level - here->light.level) < DESK_LEVEL &&
+                     sampling_same_tint(&there->light, &here->light, DESK_TINT);
         }
         if (alike > most) {
             most = alike;
@@ -244,9 +241,8 @@ void blocks_mark_desk(struct blocks *blocks)
     for (int i = 0; desk && i < blocks->rows * blocks->columns; i++) {
         struct block *block = &blocks->items[i];
 
-        if (may_be_desk(block) && fabs(block->log_level - desk->log_level) < DESK_LEVEL_MAX &&
-            fabs(block->log_tint[0] - desk->log_tint[0]) < DESK_TINT_MAX &&
-            fabs(block->log_tint[1] - desk->log_tint[1]) < DESK_TINT_MAX)
+        if (may_be_desk(block) && fabs(block->light.level - desk->light.level) < DESK_LEVEL_MAX &&
+            sampling_same_tint(&block->light, &desk->light, DESK_TINT_MAX))
             block->kind = BLOCK_DESK;
     }
 }

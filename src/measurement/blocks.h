@@ -18,9 +18,8 @@ enum block_kind { BLOCK_UNKNOWN, BLOCK_BARRED, BLOCK_PAPER, BLOCK_DESK };
 
 struct block {
     struct area_sample sample;
-    double log_level;   /* mean of the channels' logarithms */
-    double log_tint[2]; /* red and blue over green */
-    double spread;      /* relative, of the block's parts */
+    struct log_light light;
+    double spread; /* relative, of the block's parts */
     enum block_kind kind;
 };
 

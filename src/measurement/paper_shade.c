@@ -24,45 +24,38 @@
 
 #define BESIDE_REACH 0.35 /* of a cell's side around it: farther out the desk may begin */
 
-struct logarithms {
+/* A sample of what may be paper. */
+struct seen {
     struct point at; /* in pitches */
-    double level;
-    double tint[2];
-    double grain;  /* the standard error of any of them */
+    struct log_light light;
+    double grain;  /* the standard error of any of its logarithms */
     bool on_sheet; /* for certain */
 };
 
 /* All samples of a sheet, and which of them are known to be bare so far. */
 struct shade {
-    const struct logarithms *samples;
+    const struct seen *samples;
     size_t count;
     bool *bare;
     double lightest; /* of those known from the first */
 };
 
-static struct logarithms logarithms_of(const struct area_sample *sample, double pitch_px,
-                                       bool on_sheet)
+static struct seen seen_of(const struct area_sample *sample, double pitch_px, bool on_sheet)
 {
-    const double *rgb = sample->rgb_linear.channel;
-
-    return (struct logarithms){point_scale(sample->at, 1 / pitch_px),
-                               (log(rgb[0]) + log(rgb[1]) + log(rgb[2])) / 3,
-                               {log(rgb[0] / rgb[1]), log(rgb[2] / rgb[1])},
-                               sampling_spread(sample) / sqrt(sampling_independent(sample)),
-                               on_sheet};
+    return (struct seen){point_scale(sample->at, 1 / pitch_px),
+                         sampling_log_light(&sample->rgb_linear),
+                         sampling_spread(sample) / sqrt(sampling_independent(sample)), on_sheet};
 }
 
-static bool same_tint(const struct logarithms *a, const struct logarithms *b)
+static bool same_tint(const struct seen *a, const struct seen *b)
 {
-    double limit = TINT_STEP + 2 * hypot(a->grain, b->grain);
-
-    return fabs(a->tint[0] - b->tint[0]) < limit && fabs(a->tint[1] - b->tint[1]) < limit;
+    return sampling_same_tint(&a->light, &b->light, TINT_STEP + 2 * hypot(a->grain, b->grain));
 }
 
 /* Whether a sample may be paper beside a bare one, in darker or a little lighter light. */
-static bool goes_on(const struct logarithms *bare, const struct logarithms *next)
+static bool goes_on(const struct seen *bare, const struct seen *next)
 {
-    double step = next->level - bare->level;
+    double step = next->light.level - bare->light.level;
 
     return step > -STEP_DARKER && step < STEP_LIGHTER + hypot(bare->grain, next->grain) &&
            same_tint(bare, next);
@@ -80,13 +73,14 @@ static bool is_reached(const struct shade *shade, size_t i)
 /* Whether something brighter lies on a sample's other side, too. */
 static bool is_between(const struct shade *shade, size_t i, struct point way)
 {
-    const struct logarithms *own = &shade->samples[i];
+    const struct seen *own = &shade->samples[i];
 
     for (size_t j = 0; j < shade->count; j++) {
         struct point there = point_subtract(shade->samples[j].at, own->at);
         double apart = hypot(there.x, there.y);
 
-        if (j != i && apart < REACH_PITCHES && shade->samples[j].level > own->level + ALIKE &&
+        if (j != i && apart < REACH_PITCHES &&
+            shade->samples[j].light.level > own->light.level + ALIKE &&
             there.x * way.x + there.y * way.y < OPPOSITE * apart)
             return true;
     }
@@ -95,18 +89,18 @@ static bool is_between(const struct shade *shade, size_t i, struct point way)
 
 static bool lies_as_in_shadow(const struct shade *shade, size_t i)
 {
-    const struct logarithms *own = &shade->samples[i];
+    const struct seen *own = &shade->samples[i];
     int dark = 0;
 
     for (size_t j = 0; j < shade->count; j++) {
-        const struct logarithms *other = &shade->samples[j];
+        const struct seen *other = &shade->samples[j];
         struct point there = point_subtract(other->at, own->at);
         double apart = hypot(there.x, there.y);
 
         if (j == i || apart > REACH_PITCHES)
             continue;
-        if (other->level <= own->level + ALIKE)
-            dark += other->level > own->level - DEEPER_MAX && same_tint(own, other);
+        if (other->light.level <= own->light.level + ALIKE)
+            dark += other->light.level > own->light.level - DEEPER_MAX && same_tint(own, other);
         else if (is_between(shade, i, point_scale(there, 1 / apart)))
             return false;
     }
@@ -117,25 +111,25 @@ static bool lies_as_in_shadow(const struct shade *shade, size_t i)
  * slowly. */
 static bool is_tinted(const struct shade *shade, size_t i)
 {
-    const struct logarithms *own = &shade->samples[i];
+    const struct seen *own = &shade->samples[i];
     double tint[2] = {0, 0};
     size_t count = 0;
 
     for (size_t j = 0; j < shade->count; j++) {
-        const struct logarithms *other = &shade->samples[j];
+        const struct seen *other = &shade->samples[j];
 
         if (!shade->bare[j] || point_distance(other->at, own->at) > TINT_REACH_PITCHES)
             continue;
         count++;
         for (int k = 0; k < 2; k++)
-            tint[k] += (other->tint[k] - tint[k]) / (double)count;
+            tint[k] += (other->light.tint[k] - tint[k]) / (double)count;
     }
-    return fmax(fabs(own->tint[0] - tint[0]), fabs(own->tint[1] - tint[1])) > TINT_MAX;
+    return fmax(fabs(own->light.tint[0] - tint[0]), fabs(own->light.tint[1] - tint[1])) > TINT_MAX;
 }
 
 static bool joins(const struct shade *shade, size_t i)
 {
-    return shade->samples[i].on_sheet && shade->samples[i].level < shade->lightest &&
+    return shade->samples[i].on_sheet && shade->samples[i].light.level < shade->lightest &&
            is_reached(shade, i) && lies_as_in_shadow(shade, i) && !is_tinted(shade, i);
 }
 
@@ -166,15 +160,15 @@ enum status paper_follow_shade(const struct paper *paper, const struct chart_pos
                                bool *bare, struct error *error)
 {
     double pitch_px = sqrt(fabs(quad_area(&chart->corners)) / (chart->rows * chart->columns));
-    struct logarithms *samples = memory_array(paper->count, sizeof *samples, "paper", error);
+    struct seen *samples = memory_array(paper->count, sizeof *samples, "paper", error);
     struct shade shade = {samples, paper->count, bare, -INFINITY};
     enum status status = samples ? STATUS_OK : error->status;
 
     for (size_t i = 0; !status && i < paper->count; i++) {
         samples[i] =
-            logarithms_of(&paper->samples[i], pitch_px, is_on_sheet(chart, paper->samples[i].at));
+            seen_of(&paper->samples[i], pitch_px, is_on_sheet(chart, paper->samples[i].at));
         if (bare[i])
-            shade.lightest = fmax(shade.lightest, samples[i].level);
+            shade.lightest = fmax(shade.lightest, samples[i].light.level);
     }
     if (!status)
         follow(&shade);

@@ -175,6 +175,19 @@ enum status sampling_area(const struct photo *photo, const struct quad *quad,
     return STATUS_OK;
 }
 
+struct log_light sampling_log_light(const struct rgb *rgb_linear)
+{
+    const double *rgb = rgb_linear->channel;
+
+    return (struct log_light){(log(rgb[0]) + log(rgb[1]) + log(rgb[2])) / 3,
+                              {log(rgb[0] / rgb[1]), log(rgb[2] / rgb[1])}};
+}
+
+bool sampling_same_tint(const struct log_light *a, const struct log_light *b, double step)
+{
+    return fabs(a->tint[0] - b->tint[0]) < step && fabs(a->tint[1] - b->tint[1]) < step;
+}
+
 double sampling_spread(const struct area_sample *sample)
 {
     double spread = 0;

@@ -2,6 +2,7 @@
 much room they have.
 
 usage: slack.py BUILD NAME [FILE]      NAME as in "#define NAME 0.15"; FILE where two have it
+FACTORS in the environment asks for others, such as "0 20" to see whether a constant bears any load.
 """
 
 import concurrent.futures
@@ -17,7 +18,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "accuracy")
 import variant  # noqa: E402
 from compare import compare  # noqa: E402
 
-FACTORS = (0.5, 0.75, 0.9, 1, 1.1, 1.33, 2)
+FACTORS = [float(word) for word in os.environ.get("FACTORS", "0.5 0.75 0.9 1 1.1 1.33 2").split()]
 # What the photos hold: each of the troubles that thresholds were set for, small enough for seconds.
 SMALL = ("--width", "1280", "--height", "960")
 PHOTOS = ([("ordinary", number, ()) for number in (1, 2, 3)] + [("hard", number, ()) for number in (1, 2)]
