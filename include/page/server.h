@@ -16,7 +16,11 @@ struct server; /* opaque: its members are in server.c */
  */
 MUST_USE enum status server_listen(int *port, struct server **server, struct error *error);
 
-/** Answer requests, each in a thread of its own, until server_end. */
+/**
+ * Answer requests, each in a thread of its own, until server_end.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status server_begin(struct server *server, struct page *page, struct error *error);
 
 /** Let the requests that are being answered come to their end, and take no more. */

@@ -7,6 +7,12 @@
  * for each state of the inventory. */
 struct look; /* opaque: its members are in look.c */
 
+/**
+ * Nothing has been looked over yet.
+ *
+ * Owns:    the caller releases it with look_release.
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status look_create(struct look **look, struct error *error);
 void look_release(struct look *look);
 

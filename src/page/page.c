@@ -90,12 +90,6 @@ void page_address(const struct page *page, char address[PAGE_ADDRESS_SIZE])
              page->opening);
 }
 
-void page_response_release(struct page_response *response)
-{
-    free(response->body);
-    *response = (struct page_response){.status = 0};
-}
-
 /* --- what is where ---------------------------------------------------------------------------- */
 
 static const struct route {

@@ -33,7 +33,11 @@ void photo_form_release(struct photo_form *form);
 void photo_form_mark_wet(const struct fields *fields, const struct photo_time *taken,
                          struct photo_form *form);
 
-/** Lay out names as they were pasted, parted by tabs, commas or semicolons, as fields of cells. */
+/**
+ * Lay out names as they were pasted, parted by tabs, commas or semicolons, as fields of cells.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status photo_form_lay_out(const struct fields *fields, struct text *laid,
                                         struct error *error);
 

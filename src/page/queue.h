@@ -6,6 +6,12 @@
 /* One at a time: requests that would else do heavy work side by side wait for one another. */
 struct queue; /* opaque: its members are in queue.c */
 
+/**
+ * A queue that nobody stands in.
+ *
+ * Owns:    the caller releases it with queue_release.
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status queue_create(struct queue **queue, struct error *error);
 void queue_release(struct queue *queue);
 

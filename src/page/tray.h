@@ -83,7 +83,12 @@ MUST_USE enum status tray_write_told(const char *inventory_path, const char *id,
 MUST_USE enum status tray_read_told(const char *inventory_path, const char *id, struct fields *told,
                                     struct error *error);
 
-/** List the photos. Owns: the caller releases `list` with tray_list_release, also on failure. */
+/**
+ * List the photos.
+ *
+ * Owns:    the caller releases `list` with tray_list_release, also on failure.
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_MEMORY.
+ */
 MUST_USE enum status tray_read(const char *inventory_path, struct tray_list *list,
                                struct error *error);
 void tray_list_release(struct tray_list *list);

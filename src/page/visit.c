@@ -6,6 +6,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+void page_response_release(struct page_response *response)
+{
+    free(response->body);
+    *response = (struct page_response){.status = 0};
+}
+
 /* --- who may ask ------------------------------------------------------------------------------ */
 
 void visit_refuse(struct page_response *response, int status, const char *message)
