@@ -78,6 +78,11 @@ struct drying_noise {
     double freedom; /* that it was estimated with */
 };
 
+/**
+ * Learn it from one swatch.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status drying_noise_of(const struct observation *readings, size_t count,
                                      struct drying_noise *noise, struct error *error);
 

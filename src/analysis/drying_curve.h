@@ -43,7 +43,11 @@ MUST_USE enum status drying_curve_fit(const struct drying_point *points, size_t 
                                       struct drying *drying, double *left_square,
                                       struct error *error);
 
-/** What readings leave about the best of a few curves, a chi-square; 0 where none can be solved. */
+/**
+ * What readings leave about the best of a few curves, a chi-square; 0 where none can be solved.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
 MUST_USE enum status drying_curve_left(const struct drying_point *points, size_t count,
                                        double *left_square, struct error *error);
 
