@@ -131,15 +131,22 @@ static void look_at(struct round *round, struct combine_set *set)
         refusals->mood++;
         return;
     }
+    combine_set_measure_lightness(round->pairs, set);
+    /* the cheap first: however clean it blends, it must pass the best one */
+    if (round->found && score_of(round->task->mood, set, 1) <= round->best.score)
+        return;
+    if (is_worn(round, set)) {
+        refusals->like_others++;
+        return;
+    }
     if (!combine_set_blends_clean(round->pairs, set, &clean)) {
         refusals->muddy++;
         return;
     }
-    combine_set_measure_lightness(round->pairs, set);
     set->score = score_of(round->task->mood, set, clean);
     if (round->found && set->score <= round->best.score)
         return;
-    if (is_worn(round, set) || !is_new(round, set)) {
+    if (!is_new(round, set)) {
         refusals->like_others++;
         return;
     }
