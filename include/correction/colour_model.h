@@ -8,11 +8,13 @@
 /*
  * From scene-linear camera values to colour: straight to Lab by a matrix that
  * is the same for all photos of a kind, then bent by a polynomial of degree 3
- * over Lab. Cameras bend colours by hue and lightness, as the eye sees them,
- * and differ from one another in the same few ways: the polynomial is held near
- * what was learnt of them (correction/colour_fit.h).
+ * over Lab and by chroma times a Fourier series over hue. Cameras bend colours
+ * by hue and lightness, as the eye sees them, and differ from one another in
+ * the same few ways: the bend is held near what was learnt of them
+ * (correction/colour_fit.h).
  */
-#define COLOUR_TERMS 20
+#define COLOUR_HUES 4 /* the series' order */
+#define COLOUR_TERMS (20 + 2 * COLOUR_HUES - 1)
 
 struct colour_model {
     bool raw;         /* of the sensor's own light */
@@ -24,10 +26,10 @@ struct colour_model {
 /** The straight part alone; channels may lie below 0. */
 struct lab colour_model_straight(const struct colour_model *model, struct rgb scene_linear);
 
-/** The polynomial's terms at a colour of the straight part. */
+/** The bend's terms at a colour of the straight part. */
 void colour_model_terms(struct lab straight, double terms[COLOUR_TERMS]);
 
-/** The colour that the polynomial makes of one of the straight part. */
+/** The colour that the bend makes of one of the straight part. */
 struct lab colour_model_bend(const struct colour_model *model, struct lab straight);
 
 struct lab colour_model_lab(const struct colour_model *model, struct rgb scene_linear);

@@ -64,6 +64,15 @@ MUST_USE enum status linear_log_determinant(const double *matrix, size_t n, doub
                                             struct error *error);
 
 /**
+ * The logarithm of the density of a normal distribution about 0, up to a constant.
+ *
+ * Shape:   `covariance` n x n, spoilt; `vector` n.
+ * Returns: as linear_solve_symmetric.
+ */
+MUST_USE enum status linear_log_likelihood(double *covariance, size_t n, const double *vector,
+                                           double *logarithm, struct error *error);
+
+/**
  * Minimise a sum of squared residuals by Levenberg and Marquardt's method.
  *
  * Shape:   `evaluate` fills `residuals` values from `parameters` values;

@@ -11,6 +11,7 @@
 #define SCALE_L 50.0
 #define SCALE_AB 60.0
 #define FURTHEST 1.8
+#define NEAR_GREY 0.15 /* in SCALE_AB: within this, hue says little */
 
 #define UNBEND_STEPS 12
 #define LEAST 1e-5
@@ -36,6 +37,24 @@ static double held(double place)
     return fmin(fmax(place, -FURTHEST), FURTHEST);
 }
 
+/* What looks do to a hue: chroma times sines of the hue's multiples, smooth through grey. */
+static int add_hues(double a, double b, double *terms)
+{
+    double chroma = sqrt(a * a + b * b + NEAR_GREY * NEAR_GREY);
+    double cosine = a / chroma, sine = b / chroma;
+    double c[COLOUR_HUES + 1] = {1, cosine}, s[COLOUR_HUES + 1] = {0, sine};
+    int count = 0;
+
+    terms[count++] = chroma;
+    for (int n = 2; n <= COLOUR_HUES; n++) {
+        c[n] = c[n - 1] * cosine - s[n - 1] * sine;
+        s[n] = s[n - 1] * cosine + c[n - 1] * sine;
+        terms[count++] = chroma * c[n];
+        terms[count++] = chroma * s[n];
+    }
+    return count;
+}
+
 void colour_model_terms(struct lab straight, double terms[COLOUR_TERMS])
 {
     const double at[3] = {held((straight.L - MIDDLE_L) / SCALE_L), held(straight.a / SCALE_AB),
@@ -51,6 +70,7 @@ void colour_model_terms(struct lab straight, double terms[COLOUR_TERMS])
                 terms[count++] = at[i] * at[j] * at[k];
         }
     }
+    add_hues(at[1], at[2], terms + count);
 }
 
 struct lab colour_model_bend(const struct colour_model *model, struct lab straight)

@@ -1,6 +1,7 @@
 #include "correction/correction.h"
 
 #include "base/memory.h"
+#include "card_light.h"
 #include "colour_fit.h"
 #include "gamut.h"
 #include "parts.h"
@@ -143,13 +144,13 @@ static struct light_sample light_from_area(const struct correction *correction,
 static struct light_sample light_from_patch(const struct correction *correction, int i)
 {
     struct rgb seen = tone_undo_rgb(&correction->tone, correction->samples[i].rgb_linear);
-    struct rgb wanted = colour_model_inverse(&correction->model, correction->patches[i].lab);
+    struct rgb wanted = colour_model_inverse(&correction->colour.model, correction->patches[i].lab);
     struct light_sample sample = {.at = correction->samples[i].at, .surface = LIGHT_CARD};
     double darkest = 1;
 
     for (int k = 0; k < 3; k++) {
         sample.log_ratio[k] = log(fmax(seen.channel[k], 1e-6) / fmax(wanted.channel[k], 1e-6));
-        darkest = fmin(darkest, wanted.channel[k] / correction->model.scale[k]);
+        darkest = fmin(darkest, wanted.channel[k] / correction->colour.model.scale[k]);
     }
     sample.deviation = PATCH_DEVIATION * (1 + PATCH_DARK / fmax(darkest, 1e-4)) /
                        sqrt(fmax(correction->patches[i].weight, 1e-4));
@@ -161,7 +162,7 @@ static struct light_paper usual_paper(const struct correction *correction)
     struct light_paper paper = {.known = correction->fitted};
 
     for (int k = 0; paper.known && k < 3; k++)
-        paper.log_ratio[k] = log(PAPER_REFLECTANCE * correction->model.scale[k]);
+        paper.log_ratio[k] = log(PAPER_REFLECTANCE * correction->colour.model.scale[k]);
     return paper;
 }
 
@@ -175,7 +176,7 @@ static size_t take_light_samples(const struct correction_input *input,
             samples[count++] = light_from_area(correction, &input->paper[i], LIGHT_PAPER);
     for (size_t i = 0; i < input->desk_count; i++)
         samples[count++] = light_from_area(correction, &input->desk[i], LIGHT_DESK);
-    for (int i = 0; correction->fitted && i < correction->count; i++)
+    for (int i = 0; i < correction->count; i++)
         samples[count++] = light_from_patch(correction, i);
     return count;
 }
@@ -185,13 +186,16 @@ static enum status fit_light(const struct correction_input *input, struct correc
 {
     struct light_sample *samples = memory_array(
         input->paper_count + input->desk_count + CARD_PATCHES, sizeof *samples, "the light", error);
-    struct light_scene scene = {samples, 0, usual_paper(correction), correction->card_centre};
+    struct light_scene scene = {
+        .samples = samples, .paper = usual_paper(correction), .centre = correction->card_centre};
     enum status status;
 
     if (!samples)
         return error->status;
     scene.count = take_light_samples(input, correction, samples);
-    status = light_fit(&scene, &correction->light, error);
+    status = light_fit(&scene, &correction->light_beside, error);
+    if (!status && !correction->fitted)
+        correction->light = correction->light_beside;
     free(samples);
     return status;
 }
@@ -209,12 +213,15 @@ static void undo_tone_and_light(struct correction *correction)
 
 static enum status fit_colour(struct correction *correction, struct error *error)
 {
+    double shared[9 * COLOUR_PATCHES_MAX * COLOUR_PATCHES_MAX];
     enum status status;
 
     undo_tone_and_light(correction);
-    colour_fit_scale(correction->patches, correction->count, correction->model.scale);
-    status = colour_fit(correction->patches, correction->count, &correction->model,
-                        &correction->check, &correction->doubt, error);
+    colour_fit_scale(correction->patches, correction->count, correction->colour.model.scale);
+    card_light_write(correction, shared);
+    status = colour_fit(correction->patches, correction->count, shared, &correction->colour, error);
+    if (!status)
+        status = card_light_take(correction, error);
     correction->fitted = !status;
     return status;
 }
@@ -224,7 +231,7 @@ static enum status fit_colour_robustly(struct correction *correction, struct err
     enum status status = fit_colour(correction, error);
 
     if (!status)
-        colour_fit_reweigh(&correction->check, correction->patches, correction->count);
+        colour_fit_reweigh(&correction->colour.check, correction->patches, correction->count);
     return status;
 }
 
@@ -237,14 +244,15 @@ static enum status check_fit(const struct correction *correction, struct error *
 
     for (int i = 0; i < correction->count; i++)
         agreeing += correction->patches[i].weight > 0;
-    if (agreeing >= COLOUR_PATCHES_MIN && correction->check.left_out_mean <= LEFT_OUT_MAX)
+    if (agreeing >= COLOUR_PATCHES_MIN && correction->colour.check.left_out_mean <= LEFT_OUT_MAX)
         return STATUS_OK;
     return error_set(error, STATUS_QUALITY,
                      "the card's colours do not fit together: %d of %d patches agree, missing "
                      "their known colours by %.1f delta E 2000 on average (at most %.0f is "
                      "trusted); check that the whole card is seen, not mirrored, in one light, "
                      "and that its values are those given with --card",
-                     agreeing, correction->count, correction->check.left_out_mean, LEFT_OUT_MAX);
+                     agreeing, correction->count, correction->colour.check.left_out_mean,
+                     LEFT_OUT_MAX);
 }
 
 static enum status fit_rounds(const struct correction_input *input, struct correction *correction,
@@ -254,7 +262,7 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
 
     place_card(input, correction);
     correction->raw = input->raw;
-    correction->model = colour_fit_start(input->raw);
+    correction->colour.model = colour_fit_start(input->raw);
     correction->tone = tone_identity();
     light_even(&correction->light);
     for (int round = 0; !status && round < ROUNDS; round++) {
@@ -271,7 +279,7 @@ static enum status fit_rounds(const struct correction_input *input, struct corre
     if (!status)
         status = check_fit(correction, error);
     if (!status)
-        status = icc_pipeline_create(&correction->model, &correction->pipeline, error);
+        status = icc_pipeline_create(&correction->colour.model, &correction->pipeline, error);
     return status;
 }
 
@@ -295,7 +303,7 @@ static enum status try_other_edition(const struct correction *correction, const 
     if (!status)
         status = fit_colour(&other, error);
     if (!status)
-        quality->as_other_edition = other.check.left_out_mean;
+        quality->as_other_edition = other.colour.check.left_out_mean;
     return status == STATUS_MEMORY ? status : STATUS_OK;
 }
 
@@ -363,7 +371,7 @@ struct lab correction_lab_below(const struct correction *correction, struct rgb 
 {
     for (int k = 0; k < 3; k++)
         scene_linear.channel[k] = fmax(scene_linear.channel[k], 0) - below.channel[k];
-    return colour_model_lab(&correction->model, scene_linear);
+    return colour_model_lab(&correction->colour.model, scene_linear);
 }
 
 enum status correction_write_profile(const struct correction *correction, const struct photo *photo,
@@ -384,15 +392,15 @@ enum status correction_apply(const struct correction *correction, struct photo *
 static void light_slopes(const struct correction *correction, struct lab lab, double slopes[9])
 {
     const double step = 0.01;
-    struct rgb rgb = colour_model_inverse(&correction->model, lab);
-    struct lab here = colour_model_lab(&correction->model, rgb);
+    struct rgb rgb = colour_model_inverse(&correction->colour.model, lab);
+    struct lab here = colour_model_lab(&correction->colour.model, rgb);
 
     for (int k = 0; k < 3; k++) {
         struct rgb brighter = rgb;
         struct lab moved;
 
         brighter.channel[k] *= 1 + step;
-        moved = colour_model_lab(&correction->model, brighter);
+        moved = colour_model_lab(&correction->colour.model, brighter);
         slopes[k] = (moved.L - here.L) / step;
         slopes[3 + k] = (moved.a - here.a) / step;
         slopes[6 + k] = (moved.b - here.b) / step;

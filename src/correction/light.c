@@ -121,7 +121,7 @@ static enum status find_shadow(const struct light_scene *scene, struct light_row
 static enum status fit_parts(const struct light_scene *scene, const struct light_row *rows,
                              struct light_field *field, struct error *error)
 {
-    struct light_part level = {0}, tint = {0};
+    struct light_part level = {.card_aside = true}, tint = {.card_aside = true};
     enum status status = light_part_create(scene, rows, 1, &level, error);
 
     if (!status)
@@ -208,15 +208,16 @@ struct rgb light_paper(const struct light_field *field)
     return light_of(field, &paper_row);
 }
 
-static double variance_of(const struct light_row *row, const double *covariance)
+static double between(const struct light_row *row, const struct light_row *other,
+                      const double *covariance)
 {
-    double variance = 0;
+    double sum = 0;
 
     for (int i = 0; i < row->count; i++)
-        for (int j = 0; j < row->count; j++)
-            variance +=
-                row->factor[i] * row->factor[j] * covariance[row->unknown[i] * N + row->unknown[j]];
-    return variance;
+        for (int j = 0; j < other->count; j++)
+            sum += row->factor[i] * other->factor[j] *
+                   covariance[row->unknown[i] * N + other->unknown[j]];
+    return sum;
 }
 
 static void covariance_of(const struct light_field *field, const struct light_row *row,
@@ -224,8 +225,8 @@ static void covariance_of(const struct light_field *field, const struct light_ro
 {
     double parts[9] = {0};
 
-    parts[0] = UNTHOUGHT_OF * variance_of(row, field->level_covariance);
-    parts[4] = parts[8] = UNTHOUGHT_OF * variance_of(row, field->tint_covariance);
+    parts[0] = UNTHOUGHT_OF * between(row, row, field->level_covariance);
+    parts[4] = parts[8] = UNTHOUGHT_OF * between(row, row, field->tint_covariance);
     parts[5] = parts[7] = parts[4] / 2; /* both tints are over the same green */
     parts[0] += parts[0] > 1e-10 ? SHAPE_DEVIATION * SHAPE_DEVIATION : 0;
     linear_carry_3x3(channels_from_parts, parts, covariance);
@@ -238,7 +239,133 @@ void light_covariance(const struct light_field *field, struct point at, double c
     covariance_of(field, &row, covariance);
 }
 
+void light_covariance_between(const struct light_field *field, struct point at, struct point other,
+                              double covariance[9])
+{
+    struct light_row row = light_row_of_field(field, at);
+    struct light_row line = light_row_of_field(field, other);
+    double parts[9] = {0};
+
+    parts[0] = between(&row, &line, field->level_covariance);
+    parts[4] = parts[8] = between(&row, &line, field->tint_covariance);
+    parts[5] = parts[7] = parts[4] / 2;
+    linear_carry_3x3(channels_from_parts, parts, covariance);
+}
+
 void light_paper_covariance(const struct light_field *field, double covariance[9])
 {
     covariance_of(field, &paper_row, covariance);
+}
+
+/* --- what else tells of it --- */
+
+/* One part of the field, and the news of it. */
+struct part_news {
+    const struct light_row *rows;
+    int count;
+    double looseness;
+    double precision[LIGHT_NEWS_MAX * LIGHT_NEWS_MAX];
+    double *spread; /* count x N: the covariance of the light at each place with all unknowns */
+};
+
+static void spread_rows(const double *covariance, struct part_news *news)
+{
+    for (int i = 0; i < news->count; i++)
+        for (int p = 0; p < N; p++) {
+            const struct light_row *row = &news->rows[i];
+            double sum = 0;
+
+            for (int j = 0; j < row->count; j++)
+                sum += covariance[p * N + row->unknown[j]] * row->factor[j];
+            news->spread[i * N + p] = sum;
+        }
+}
+
+static void lessen(const struct part_news *news, double *covariance)
+{
+    for (int i = 0; i < N * N; i++)
+        covariance[i] *= news->looseness;
+    for (int i = 0; i < news->count; i++)
+        for (int q = 0; q < N; q++) {
+            double told = 0;
+
+            for (int j = 0; j < news->count; j++)
+                told += news->precision[i * news->count + j] * news->spread[j * N + q];
+            for (int p = 0; p < N; p++)
+                covariance[p * N + q] -= news->spread[i * N + p] * told;
+        }
+}
+
+/* Channels are made of parts; so what is told of channels is told of parts, and both tints move
+ * together by half, for they are over the same green. */
+static void split_along(const double channels[3], double parts[3])
+{
+    double told[3] = {0, 0, 0};
+
+    for (int k = 0; k < 9; k++)
+        told[k % 3] += channels_from_parts[k] * channels[k / 3];
+    parts[0] = told[0];
+    parts[1] = told[1] + told[2] / 2;
+    parts[2] = told[1] / 2 + told[2];
+}
+
+static void split_precision(const struct light_news *news, struct part_news *level,
+                            struct part_news *tint)
+{
+    for (int i = 0; i < news->count; i++)
+        for (int j = 0; j < news->count; j++) {
+            double block[9], half[3][3] = {{0}}, told[3][3] = {{0}};
+
+            for (int k = 0; k < 9; k++)
+                block[k] = news->precision[(3 * i + k / 3) * 3 * news->count + 3 * j + k % 3];
+            for (int k = 0; k < 27; k++) /* C' block C */
+                half[k / 9][k % 3] +=
+                    channels_from_parts[3 * (k / 3 % 3) + k / 9] * block[3 * (k / 3 % 3) + k % 3];
+            for (int k = 0; k < 27; k++)
+                told[k / 9][k % 3] +=
+                    half[k / 9][k / 3 % 3] * channels_from_parts[3 * (k / 3 % 3) + k % 3];
+            level->precision[i * news->count + j] = told[0][0];
+            tint->precision[i * news->count + j] =
+                0.625 * (told[1][1] + told[2][2]) + 0.5 * (told[1][2] + told[2][1]);
+        }
+}
+
+static void move(const struct light_news *news, const struct part_news *level,
+                 const struct part_news *tint, struct light_field *field)
+{
+    for (int i = 0; i < news->count; i++) {
+        double parts[3];
+
+        split_along(news->along + 3 * i, parts);
+        for (int p = 0; p < N; p++) {
+            field->level[p] += level->spread[i * N + p] * parts[0];
+            field->tint[p][0] += tint->spread[i * N + p] * parts[1];
+            field->tint[p][1] += tint->spread[i * N + p] * parts[2];
+        }
+    }
+}
+
+enum status light_hear(const struct light_news *news, struct light_field *field,
+                       struct error *error)
+{
+    struct light_row rows[LIGHT_NEWS_MAX];
+    struct part_news level = {.rows = rows, .count = news->count, .looseness = news->looseness};
+    struct part_news tint = level;
+
+    level.spread =
+        memory_array(2 * (size_t)news->count * N, sizeof *level.spread, "the light field", error);
+    if (!level.spread)
+        return error->status;
+    tint.spread = level.spread + news->count * N;
+    for (int i = 0; i < news->count; i++)
+        rows[i] = light_row_of_field(field, news->at[i]);
+    spread_rows(field->level_covariance, &level);
+    spread_rows(field->tint_covariance, &tint);
+    split_precision(news, &level, &tint);
+    move(news, &level, &tint, field);
+    level_out(field->centre, field);
+    lessen(&level, field->level_covariance);
+    lessen(&tint, field->tint_covariance);
+    free(level.spread);
+    return STATUS_OK;
 }

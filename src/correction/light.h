@@ -100,6 +100,32 @@ struct rgb light_paper(const struct light_field *field);
 /** The covariance (3 x 3, between channels) of the logarithm of the light at a place. */
 void light_covariance(const struct light_field *field, struct point at, double covariance[9]);
 
+/** The same (3 x 3) between the light at two places, as the samples leave it. */
+void light_covariance_between(const struct light_field *field, struct point at, struct point other,
+                              double covariance[9]);
+
+/*
+ * What else tells of the light, at places: with C the covariance of the light at a place with that
+ * at those, the logarithms of channels there move by C * along, and their covariance becomes
+ * looseness times what it was, less C * precision * C'.
+ */
+#define LIGHT_NEWS_MAX 24
+struct light_news {
+    int count;
+    struct point at[LIGHT_NEWS_MAX];
+    double along[3 * LIGHT_NEWS_MAX];
+    double precision[9 * LIGHT_NEWS_MAX * LIGHT_NEWS_MAX]; /* 3 count x 3 count */
+    double looseness;
+};
+
+/**
+ * Move the field as the news tells.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
+MUST_USE enum status light_hear(const struct light_news *news, struct light_field *field,
+                                struct error *error);
+
 /** The same for the paper's own level, which all cells read against paper share. */
 void light_paper_covariance(const struct light_field *field, double covariance[9]);
 

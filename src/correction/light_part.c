@@ -61,7 +61,8 @@ enum status light_part_create(const struct light_scene *scene, const struct ligh
 
     if (!values)
         return error->status;
-    *part = (struct light_part){.scene = scene, .rows = rows, .targets = targets};
+    *part = (struct light_part){
+        .scene = scene, .rows = rows, .targets = targets, .card_aside = part->card_aside};
     part->prior = values;
     part->normal = part->prior + N * N;
     part->right = part->normal + N * N;
@@ -72,6 +73,8 @@ enum status light_part_create(const struct light_scene *scene, const struct ligh
     for (size_t i = 0; i < count; i++) {
         take_target(scene->samples[i].log_ratio, targets, part->target + targets * i);
         part->weight[i] = pow(scene->samples[i].deviation, -2);
+        if (part->card_aside && scene->samples[i].surface == LIGHT_CARD)
+            part->weight[i] = 0;
     }
     return STATUS_OK;
 }
@@ -203,8 +206,11 @@ static void reweigh(const struct light_part *part, bool lenient)
         double factor = scatter[sample->surface];
         double keep = weight_kept(part->scaled[i] / (TUKEY * factor), lenient);
 
-        part->weight[i] =
-            keep * pow(factor * sample->deviation, -2) / samples_alike[sample->surface];
+        if (part->card_aside && sample->surface == LIGHT_CARD)
+            part->weight[i] = 0;
+        else
+            part->weight[i] =
+                keep * pow(factor * sample->deviation, -2) / samples_alike[sample->surface];
     }
 }
 

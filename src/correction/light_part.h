@@ -4,12 +4,15 @@
 #include "base/error.h"
 #include "light_basis.h"
 
+#include <stdbool.h>
+
 /* One part of the field being fitted, level or tint; its arrays are one allocation. */
 struct light_part {
     const struct light_scene *scene;
     const struct light_row *rows;
-    size_t targets; /* 1 for the level, 2 for the tint */
-    double *target; /* count x targets */
+    size_t targets;  /* 1 for the level, 2 for the tint */
+    bool card_aside; /* patches show where the card is, and no more */
+    double *target;  /* count x targets */
     double *weight;
     double *scaled; /* residuals in their own standard deviations */
     double *sizes;  /* the same, for the median to reorder */

@@ -11,11 +11,11 @@ static void rate_patches(const struct correction *correction, struct correction_
     static const char *const worlds[COLOUR_WORLDS] = {
         "model of plain cameras", "model of camera looks", "model of raw photos"};
 
-    snprintf(quality->method, sizeof quality->method, "%s", worlds[correction->doubt.world]);
+    snprintf(quality->method, sizeof quality->method, "%s", worlds[correction->colour.doubt.world]);
     for (int i = 0; i < correction->count; i++) {
         int patch = correction->card_index[i];
         struct lab truth = correction->patches[i].lab;
-        struct lab missed = correction->check.left_out[i];
+        struct lab missed = correction->colour.check.left_out[i];
         struct lab predicted = {truth.L + missed.L, truth.a + missed.a, truth.b + missed.b};
 
         icc_pipeline_lab(correction->pipeline, &correction->patches[i].scene_linear, 1,
@@ -52,11 +52,11 @@ static double light_shift_at(const struct correction *correction, struct point a
 
     *level = (light.channel[0] + 2 * light.channel[1] + light.channel[2]) / 4;
     for (int k = 0; k < 3; k++) {
-        white.channel[k] = 0.85 * correction->model.scale[k];
+        white.channel[k] = 0.85 * correction->colour.model.scale[k];
         shone.channel[k] = white.channel[k] * light.channel[k] / *level;
     }
-    lab[0] = colour_model_lab(&correction->model, white);
-    lab[1] = colour_model_lab(&correction->model, shone);
+    lab[0] = colour_model_lab(&correction->colour.model, white);
+    lab[1] = colour_model_lab(&correction->colour.model, shone);
     lab[1].L = lab[0].L;
     return colour_delta_e_2000(lab[0], lab[1]);
 }

@@ -66,7 +66,7 @@ void uncertainty_of_fit(const struct correction *correction, struct lab lab, dou
 {
     double growth = growth_at(correction, lab);
 
-    colour_fit_covariance(&correction->model, &correction->doubt, lab, covariance);
+    colour_fit_covariance(&correction->colour.model, &correction->colour.doubt, lab, covariance);
     for (int k = 0; k < 9; k++)
         covariance[k] *= growth * growth;
     add_card(lab, covariance);

@@ -133,6 +133,30 @@ enum status linear_log_determinant(const double *matrix, size_t n, double *logar
                                 "a matrix of %zu rows has no positive determinant", n);
 }
 
+enum status linear_log_likelihood(double *covariance, size_t n, const double *vector,
+                                  double *logarithm, struct error *error)
+{
+    double *scaled = memory_array(2 * n, sizeof *scaled, "a likelihood", error);
+    double *scale = scaled ? scaled + n : NULL;
+    bool factored;
+
+    if (!scaled)
+        return error->status;
+    factored = equilibrate(covariance, scale, n) && cholesky(covariance, n);
+    *logarithm = 0;
+    for (size_t i = 0; factored && i < n; i++) { /* scaled = inverse(factor) * scale * vector */
+        scaled[i] = scale[i] * vector[i];
+        for (size_t j = 0; j < i; j++)
+            scaled[i] -= covariance[i * n + j] * scaled[j];
+        scaled[i] /= covariance[i * n + i];
+        *logarithm -= scaled[i] * scaled[i] / 2 + log(covariance[i * n + i]) - log(scale[i]);
+    }
+    free(scaled);
+    return factored ? STATUS_OK
+                    : error_set(error, STATUS_NOT_FOUND,
+                                "a covariance of %zu rows is not positive", n);
+}
+
 /* Fits of few unknowns, which are made to choose among things, can't fail for want of memory. */
 enum status linear_least_squares(const struct linear_problem *problem, double *solution,
                                  struct error *error)

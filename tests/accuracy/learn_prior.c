@@ -331,7 +331,7 @@ int main(void)
         return STATUS_MEMORY;
     simulation_world_create(&world);
     printf("/* Written by tests/accuracy/learn_prior.c: make prior. */\n"
-           "#include \"correction/colour_prior.h\"\n\n"
+           "#include \"colour_prior.h\"\n\n"
            "const struct colour_prior colour_priors[COLOUR_WORLDS] = {\n");
     for (int which = 0; which < COLOUR_WORLDS; which++) {
         if (learn(&world, (enum colour_world)which, learnt, &error)) {

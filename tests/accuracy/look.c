@@ -37,8 +37,8 @@ struct look look_draw(struct random *random, double strength)
     };
 
     look.chroma_step = look.luma_step * random_uniform(random, 1, 1.5);
-    draw_twist(random, 5 * strength, look.hue_twist);
-    draw_twist(random, 0.07 * strength, look.colour_twist);
+    draw_twist(random, 9 * strength, look.hue_twist);
+    draw_twist(random, 0.13 * strength, look.colour_twist);
     draw_twist(random, 1.5 * strength, look.light_twist);
     return look;
 }

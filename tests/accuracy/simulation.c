@@ -569,7 +569,10 @@ int simulation_patches(const struct simulation_photo *photo,
 
     for (int i = 0; i < CARD_PATCHES; i++)
         if (photo->input.use_patch[i])
-            patches[count++] = (struct colour_patch){photo->input.patch[i].rgb_linear,
-                                                     photo->input.card->patch[i], 1, i};
+            patches[count++] =
+                (struct colour_patch){.scene_linear = photo->input.patch[i].rgb_linear,
+                                      .lab = photo->input.card->patch[i],
+                                      .weight = 1,
+                                      .index = i};
     return count;
 }

@@ -25,24 +25,27 @@ static void take_patches(double strength, struct colour_patch *patches)
                            more * (lab.a * sin(turn) + lab.b * cos(turn))};
 
         patches[i] =
-            (struct colour_patch){colour_model_straight_inverse(&straight, bent), lab, 1, i};
+            (struct colour_patch){.scene_linear = colour_model_straight_inverse(&straight, bent),
+                                  .lab = lab,
+                                  .weight = 1,
+                                  .index = i};
     }
 }
 
-struct fitted {
-    struct colour_model model;
-    struct colour_check check;
-    struct colour_doubt doubt;
-};
-
-static struct fitted fit(const struct colour_patch *patches, int count)
+static struct colour_fitted fit_with(const struct colour_patch *patches, int count,
+                                     const double *shared)
 {
-    struct fitted fitted = {.model = colour_fit_start(false)};
+    static struct colour_fitted fitted;
     struct error error;
 
-    assert_int_equal(
-        colour_fit(patches, count, &fitted.model, &fitted.check, &fitted.doubt, &error), STATUS_OK);
+    fitted = (struct colour_fitted){.model = colour_fit_start(false)};
+    assert_int_equal(colour_fit(patches, count, shared, &fitted, &error), STATUS_OK);
     return fitted;
+}
+
+static struct colour_fitted fit(const struct colour_patch *patches, int count)
+{
+    return fit_with(patches, count, NULL);
 }
 
 static double size_of(struct lab lab, struct lab off)
@@ -53,7 +56,7 @@ static double size_of(struct lab lab, struct lab off)
 static void a_camera_without_a_look_is_told_and_taken_back(void **state)
 {
     struct colour_patch patches[PATCHES];
-    struct fitted fitted;
+    struct colour_fitted fitted;
 
     (void)state;
     take_patches(0, patches);
@@ -67,7 +70,7 @@ static void a_camera_without_a_look_is_told_and_taken_back(void **state)
 static void a_look_is_mostly_undone(void **state)
 {
     struct colour_patch patches[PATCHES];
-    struct fitted fitted;
+    struct colour_fitted fitted;
     double before = 0, after = 0;
 
     (void)state;
@@ -86,7 +89,7 @@ static void the_stronger_the_look_the_larger_the_doubt(void **state)
     struct colour_patch patches[PATCHES];
     double weak[9], strong[9];
     const struct lab ink = {45, 30, -60};
-    struct fitted fitted;
+    struct colour_fitted fitted;
 
     (void)state;
     take_patches(0, patches);
@@ -102,7 +105,7 @@ static void the_stronger_the_look_the_larger_the_doubt(void **state)
 static void doubt_is_larger_far_from_the_cards_colours(void **state)
 {
     struct colour_patch patches[PATCHES];
-    struct fitted fitted;
+    struct colour_fitted fitted;
     double near[9], far[9];
 
     (void)state;
@@ -133,7 +136,7 @@ static void exposure_is_in_the_scale_alone(void **state)
 static void the_left_out_error_is_that_of_a_fit_without_the_patch(void **state)
 {
     struct colour_patch patches[PATCHES];
-    struct fitted all;
+    struct colour_fitted all;
 
     (void)state;
     take_patches(1.5, patches);
@@ -141,7 +144,7 @@ static void the_left_out_error_is_that_of_a_fit_without_the_patch(void **state)
         patches[i].lab.L += i % 3 - 1;
     all = fit(patches, PATCHES);
     for (int i = 0; i < PATCHES; i++) {
-        struct fitted without;
+        struct colour_fitted without;
         struct lab left_out = all.check.left_out[i], truth = patches[i].lab, lab;
 
         patches[i].weight = 0;
@@ -159,7 +162,7 @@ static void the_left_out_error_is_that_of_a_fit_without_the_patch(void **state)
 static void a_wrong_patch_is_weighed_out_and_moves_the_rest_little(void **state)
 {
     struct colour_patch patches[PATCHES];
-    struct fitted good, fitted;
+    struct colour_fitted good, fitted;
 
     (void)state;
     take_patches(1, patches);
@@ -178,12 +181,64 @@ static void a_wrong_patch_is_weighed_out_and_moves_the_rest_little(void **state)
                             colour_model_lab(&fitted.model, patches[i].scene_linear)) < 0.5);
 }
 
+/* A look that takes chroma from greens and cyans alone is no outlier, however far the patch is off:
+ * nothing else on the card says what such hues do. */
+static void a_look_of_one_hue_keeps_its_patches(void **state)
+{
+    struct colour_patch patches[PATCHES];
+    const struct colour_model straight = colour_fit_start(false);
+
+    (void)state;
+    take_patches(0.5, patches);
+    for (int i = 0; i < PATCHES; i++) {
+        double hue = atan2(patches[i].lab.b, patches[i].lab.a);
+        double kept = 1 - 0.4 * fmax(cos(hue - 3.4), 0);
+        struct lab lab = {patches[i].lab.L, kept * 0.8 * patches[i].lab.a,
+                          kept * 0.8 * patches[i].lab.b};
+
+        patches[i].scene_linear = colour_model_straight_inverse(&straight, lab);
+    }
+    for (int round = 0; round < 3; round++) {
+        struct colour_fitted fitted = fit(patches, PATCHES);
+
+        colour_fit_reweigh(&fitted.check, patches, PATCHES);
+    }
+    for (int i = 0; i < PATCHES; i++)
+        assert_true(patches[i].weight > 0.3);
+}
+
+/* What moves patches together is told from what bends colours: here a part of each patch's L*, by
+ * its column on the card. */
+static void what_moves_patches_together_is_told_apart(void **state)
+{
+    enum { ROWS = 3 * PATCHES };
+    static double shared[ROWS * ROWS];
+    struct colour_patch patches[PATCHES];
+    struct colour_fitted fitted;
+    const double slope = 1.5;
+    double told = 0, along[PATCHES];
+
+    (void)state;
+    take_patches(0.5, patches);
+    for (int i = 0; i < PATCHES; i++) {
+        along[i] = i % 6 - 2.5;
+        patches[i].lab.L -= slope * along[i];
+    }
+    for (int i = 0; i < PATCHES; i++)
+        for (int j = 0; j < PATCHES; j++)
+            shared[3 * i * ROWS + 3 * j] = 4 * along[i] * along[j]; /* a slope of 2, usually */
+    fitted = fit_with(patches, PATCHES, shared);
+    for (int i = 0; i < PATCHES; i++) /* the slope's own mean: its covariance times the pull */
+        told += 4 * along[i] * fitted.pull.along[3 * i];
+    assert_true(fabs(told + slope) < 0.3 * slope);
+}
+
 #define CYAN 17 /* of a look that leaves no room for it: sRGB has none */
 
 static void the_inverse_leads_back_to_the_colour(void **state)
 {
     struct colour_patch patches[PATCHES];
-    struct fitted fitted;
+    struct colour_fitted fitted;
 
     (void)state;
     take_patches(0.5, patches);
@@ -201,17 +256,14 @@ static void the_inverse_leads_back_to_the_colour(void **state)
 static void patches_that_count_for_nothing_fix_no_model(void **state)
 {
     struct colour_patch patches[PATCHES];
-    struct colour_model model = colour_fit_start(false);
-    struct colour_check check;
-    struct colour_doubt doubt;
+    struct colour_fitted fitted = {.model = colour_fit_start(false)};
     struct error error;
 
     (void)state;
     take_patches(0, patches);
     for (int i = 0; i < PATCHES; i++)
         patches[i].weight = 0;
-    assert_int_equal(colour_fit(patches, PATCHES, &model, &check, &doubt, &error),
-                     STATUS_NOT_FOUND);
+    assert_int_equal(colour_fit(patches, PATCHES, NULL, &fitted, &error), STATUS_NOT_FOUND);
 }
 
 int main(void)
@@ -221,6 +273,8 @@ int main(void)
         cmocka_unit_test(a_look_is_mostly_undone),
         cmocka_unit_test(the_stronger_the_look_the_larger_the_doubt),
         cmocka_unit_test(doubt_is_larger_far_from_the_cards_colours),
+        cmocka_unit_test(a_look_of_one_hue_keeps_its_patches),
+        cmocka_unit_test(what_moves_patches_together_is_told_apart),
         cmocka_unit_test(exposure_is_in_the_scale_alone),
         cmocka_unit_test(the_left_out_error_is_that_of_a_fit_without_the_patch),
         cmocka_unit_test(a_wrong_patch_is_weighed_out_and_moves_the_rest_little),

@@ -217,9 +217,26 @@ static void eigenvalues_come_largest_first(void **state)
     check_near(values[2], 2 - sqrt(2), 1e-12);
 }
 
+static void a_likelihood_is_that_of_the_normal_distribution(void **state)
+{
+    double covariance[4] = {2, 0.5, 0.5, 1}, logarithm;
+    const double vector[2] = {1, -1};
+    struct error error;
+
+    (void)state;
+    assert_int_equal(linear_log_likelihood(covariance, 2, vector, &logarithm, &error), STATUS_OK);
+    /* determinant 1.75; by hand, the quadratic form is 4 / 1.75 */
+    assert_true(fabs(logarithm + 2 / 1.75 + log(1.75) / 2) < 1e-12);
+    covariance[0] = covariance[3] = 1;
+    covariance[1] = covariance[2] = 2;
+    assert_int_equal(linear_log_likelihood(covariance, 2, vector, &logarithm, &error),
+                     STATUS_NOT_FOUND);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_likelihood_is_that_of_the_normal_distribution),
         cmocka_unit_test(a_published_line_is_fitted),
         cmocka_unit_test(several_targets_are_fitted_at_once),
         cmocka_unit_test(weights_count_points_more_or_less),

@@ -100,9 +100,7 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
 
     for (int n = 0; n < FITS; n++) {
         struct colour_patch patches[COLOUR_PATCHES_MAX];
-        struct colour_model model = colour_fit_start(false);
-        struct colour_check check;
-        struct colour_doubt doubt;
+        struct colour_fitted fitted = {.model = colour_fit_start(false)};
         struct error error;
         struct lab lab;
 
@@ -114,11 +112,11 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
                 0.01 * rgb.channel[0] + 0.10 * rgb.channel[1] + 0.71 * rgb.channel[2]});
 
             true_lab.L += n ? deviation * normal() : 0;
-            patches[i] = (struct colour_patch){rgb, true_lab, 1, i};
+            patches[i] = (struct colour_patch){
+                .scene_linear = rgb, .lab = true_lab, .weight = 1, .index = i};
         }
-        assert_int_equal(colour_fit(patches, COLOUR_PATCHES_MAX, &model, &check, &doubt, &error),
-                         STATUS_OK);
-        lab = colour_model_lab(&model, ink);
+        assert_int_equal(colour_fit(patches, COLOUR_PATCHES_MAX, NULL, &fitted, &error), STATUS_OK);
+        lab = colour_model_lab(&fitted.model, ink);
         first = n ? first : lab;
         squares += pow(lab.L - first.L, 2) / (FITS - 1);
     }
