@@ -120,13 +120,4 @@ void linear_multiply_3x3(const double a[9], const double b[9], double product[9]
  */
 void linear_eigenvalues_3x3(const double matrix[9], double values[3]);
 
-/**
- * The eigenvalues and eigenvectors of a symmetric matrix, in no order.
- *
- * Shape:   `matrix` n x n, spoilt; `values` n; `vectors` n x n, the columns.
- * Returns: STATUS_OK; STATUS_MEMORY.
- */
-MUST_USE enum status linear_eigen_symmetric(double *matrix, size_t n, double *values,
-                                            double *vectors, struct error *error);
-
 #endif

@@ -152,9 +152,9 @@ enum status linear_log_likelihood(double *covariance, size_t n, const double *ve
         *logarithm -= scaled[i] * scaled[i] / 2 + log(covariance[i * n + i]) - log(scale[i]);
     }
     free(scaled);
-    return factored ? STATUS_OK
-                    : error_set(error, STATUS_NOT_FOUND,
-                                "a covariance of %zu rows is not positive", n);
+    return factored
+               ? STATUS_OK
+               : error_set(error, STATUS_NOT_FOUND, "a covariance of %zu rows is not positive", n);
 }
 
 /* Fits of few unknowns, which are made to choose among things, can't fail for want of memory. */
@@ -438,20 +438,4 @@ void linear_eigenvalues_3x3(const double matrix[9], double values[3])
     gsl_eigen_symm(&view.matrix, &out.vector, &workspace);
     gsl_sort_vector(&out.vector);
     gsl_vector_reverse(&out.vector);
-}
-
-enum status linear_eigen_symmetric(double *matrix, size_t n, double *values, double *vectors,
-                                   struct error *error)
-{
-    gsl_matrix_view view = gsl_matrix_view_array(matrix, n, n);
-    gsl_matrix_view columns = gsl_matrix_view_array(vectors, n, n);
-    gsl_vector_view out = gsl_vector_view_array(values, n);
-    double *room = memory_array(4 * n, sizeof *room, "eigenvalues", error);
-
-    if (!room)
-        return error->status;
-    gsl_eigen_symmv(&view.matrix, &out.vector, &columns.matrix,
-                    &(gsl_eigen_symmv_workspace){n, room, room + n, room + 2 * n, room + 3 * n});
-    free(room);
-    return STATUS_OK;
 }

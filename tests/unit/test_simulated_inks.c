@@ -135,16 +135,15 @@ static void inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average(void **
     assert_true(statistics_quantile(outcome.error, outcome.count, 0.95) <= 3.0);
 }
 
-/* A look is harder, but the card tells much of it: straight from the tone's greys they would be 3
- * to 4 off. */
-static void inks_seen_with_a_look_are_within_2_on_average(void **state)
+/* A look is harder, and the wider its twists the more so; but the card tells much of it. */
+static void inks_seen_with_a_look_are_within_2_and_a_half_on_average(void **state)
 {
     static struct outcome outcome;
 
     take_photos(*state, SIMULATION_LOOK, &outcome);
-    assert_true(statistics_mean(outcome.error, outcome.count) <= 2.0);
+    assert_true(statistics_mean(outcome.error, outcome.count) <= 2.5);
     take_photos(*state, SIMULATION_PHONE, &outcome);
-    assert_true(statistics_mean(outcome.error, outcome.count) <= 2.2);
+    assert_true(statistics_mean(outcome.error, outcome.count) <= 2.5);
 }
 
 static void inks_in_a_raw_photo_are_within_1_on_average(void **state)
@@ -181,7 +180,7 @@ int main(void)
         cmocka_unit_test(spectra_of_the_card_have_its_colours),
         cmocka_unit_test(inks_in_even_light_are_within_1_on_average),
         cmocka_unit_test(inks_in_an_ordinary_photo_are_within_1_and_a_half_on_average),
-        cmocka_unit_test(inks_seen_with_a_look_are_within_2_on_average),
+        cmocka_unit_test(inks_seen_with_a_look_are_within_2_and_a_half_on_average),
         cmocka_unit_test(inks_in_a_raw_photo_are_within_1_on_average),
         cmocka_unit_test(stated_radii_hold_the_truth_about_as_often_as_they_say),
     };
