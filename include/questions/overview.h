@@ -18,7 +18,8 @@ struct overview_standin {
 
 struct overview_ink {
     const struct range_ink *ink;
-    size_t family;                                       /* of ordered.families */
+    size_t family; /* of ordered.families */
+    struct screen_colour on_screen;
     struct overview_standin standins[OVERVIEW_STANDINS]; /* the nearest first */
     size_t standin_count; /* 0 until overview_find_standins is asked */
 };

@@ -49,6 +49,15 @@ void colour_metric(struct lab at, double metric[9]);
  */
 void colour_srgb_from_lab(const struct lab *labs, int count, struct rgb *srgb);
 
+/* A colour as a screen of sRGB shows it. */
+struct screen_colour {
+    struct rgb srgb; /* as colour_srgb_from_lab gives it */
+    bool shown;      /* it was not clipped */
+};
+
+/** Tell of many colours at once how a screen shows them: one by one it takes a millisecond each. */
+void colour_on_screen(const struct lab *labs, int count, struct screen_colour *on_screen);
+
 /** Whether sRGB holds a colour, so that colour_srgb_from_lab did not clip it. */
 bool colour_srgb_shows(struct lab lab);
 

@@ -47,18 +47,28 @@ void html_query(FILE *out, const char *text)
             fprintf(out, "%%%02X", (unsigned char)*text);
 }
 
+void html_hexadecimal(FILE *out, const struct rgb *srgb)
+{
+    fprintf(out, "#%02x%02x%02x", (unsigned)lround(255 * srgb->channel[0]),
+            (unsigned)lround(255 * srgb->channel[1]), (unsigned)lround(255 * srgb->channel[2]));
+}
+
+void html_swatch_on_screen(FILE *out, struct lab lab, const struct screen_colour *on_screen)
+{
+    fputs("<svg class=\"swatch\" viewBox=\"0 0 1 1\" preserveAspectRatio=\"none\" "
+          "aria-hidden=\"true\" fill=\"",
+          out);
+    html_hexadecimal(out, &on_screen->srgb);
+    fprintf(out, "\"><rect width=\"1\" height=\"1\" fill=\"lab(%.2f %.2f %.2f)\"/>%s</svg>", lab.L,
+            lab.a, lab.b, on_screen->shown ? "" : "<path class=\"cut\" d=\"M.8 0H1V.2z\"/>");
+}
+
 void html_swatch(FILE *out, struct lab lab)
 {
-    struct rgb srgb;
+    struct screen_colour on_screen;
 
-    colour_srgb_from_lab(&lab, 1, &srgb);
-    fprintf(out,
-            "<svg class=\"swatch\" viewBox=\"0 0 1 1\" preserveAspectRatio=\"none\" "
-            "aria-hidden=\"true\" fill=\"#%02x%02x%02x\"><rect width=\"1\" height=\"1\" "
-            "fill=\"lab(%.2f %.2f %.2f)\"/>%s</svg>",
-            (unsigned)lround(255 * srgb.channel[0]), (unsigned)lround(255 * srgb.channel[1]),
-            (unsigned)lround(255 * srgb.channel[2]), lab.L, lab.a, lab.b,
-            colour_srgb_shows(lab) ? "" : "<path class=\"cut\" d=\"M.8 0H1V.2z\"/>");
+    colour_on_screen(&lab, 1, &on_screen);
+    html_swatch_on_screen(out, lab, &on_screen);
 }
 
 void html_ink_address(FILE *out, const struct view_frame *frame, const struct range_ink *ink,

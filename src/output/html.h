@@ -17,6 +17,12 @@ void html_query(FILE *out, const char *text);
  */
 void html_swatch(FILE *out, struct lab lab);
 
+/** The same of a colour whose look on a screen is known: of many this is much quicker. */
+void html_swatch_on_screen(FILE *out, struct lab lab, const struct screen_colour *on_screen);
+
+/** A colour as "#rrggbb". */
+void html_hexadecimal(FILE *out, const struct rgb *srgb);
+
 /** The address of an ink: within the document, or its own view. */
 void html_ink_address(FILE *out, const struct view_frame *frame, const struct range_ink *ink,
                       size_t place);

@@ -113,18 +113,16 @@ static void write_ink(FILE *out, const struct view_frame *frame, struct map *map
                       const struct overview_ink *entry)
 {
     struct point at = place_of(map, entry->ink->lab);
-    struct rgb srgb;
 
-    colour_srgb_from_lab(&entry->ink->lab, 1, &srgb);
     fputs("<a href=\"", out);
     html_ink_address(out, frame, entry->ink, 0);
     fputs("\"><title>", out);
     html_text(out, entry->ink->name);
     fputs("</title>", out);
     write_ellipse(out, map, entry->ink);
-    fprintf(out, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\" fill=\"#%02x%02x%02x\"/>", at.x, at.y,
-            DOT, (unsigned)lround(255 * srgb.channel[0]), (unsigned)lround(255 * srgb.channel[1]),
-            (unsigned)lround(255 * srgb.channel[2]));
+    fprintf(out, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\" fill=\"", at.x, at.y, DOT);
+    html_hexadecimal(out, &entry->on_screen.srgb);
+    fputs("\"/>", out);
     write_name(out, map, entry->ink);
     fputs("</a>\n", out);
 }

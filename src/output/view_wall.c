@@ -22,7 +22,7 @@ static void write_tile(FILE *out, const struct view_frame *frame, const struct o
     fputs("<li><a href=\"", out);
     html_ink_address(out, frame, ink, place);
     fputs("\">", out);
-    html_swatch(out, ink->lab);
+    html_swatch_on_screen(out, ink->lab, &overview->inks[place].on_screen);
     html_text(out, ink->name);
     fputs("</a></li>\n", out);
 }

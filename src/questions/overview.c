@@ -40,6 +40,25 @@ static void fill(struct overview *overview)
     }
 }
 
+/* Colours are turned for the screen all at once. */
+static enum status look_up_colours(struct overview *overview, struct error *error)
+{
+    struct lab *labs = memory_array(overview->count + 1, sizeof *labs, "the range", error);
+    struct screen_colour *on_screen =
+        memory_array(overview->count + 1, sizeof *on_screen, "the range", error);
+    enum status status = labs && on_screen ? STATUS_OK : error->status;
+
+    for (size_t i = 0; !status && i < overview->count; i++)
+        labs[i] = overview->inks[i].ink->lab;
+    if (!status)
+        colour_on_screen(labs, (int)overview->count, on_screen);
+    for (size_t i = 0; !status && i < overview->count; i++)
+        overview->inks[i].on_screen = on_screen[i];
+    free(labs);
+    free(on_screen);
+    return status;
+}
+
 enum status overview_load(const char *given, const char *families, struct overview *overview,
                           struct error *error)
 {
@@ -56,7 +75,7 @@ enum status overview_load(const char *given, const char *families, struct overvi
     if (!overview->inks || !overview->places)
         return error->status;
     fill(overview);
-    return STATUS_OK;
+    return look_up_colours(overview, error);
 }
 
 bool overview_find(const struct overview *overview, const char *name, size_t *place)

@@ -100,21 +100,45 @@ static void srgb_unbounded(const struct lab *labs, int count, struct rgb *srgb)
     cmsCloseProfile(from);
 }
 
+/* Clip a colour in place; false: it was outside. */
+static bool clip(struct rgb *srgb)
+{
+    bool shown = true;
+
+    for (int k = 0; k < 3; k++) {
+        shown = shown && srgb->channel[k] > -SRGB_STEP && srgb->channel[k] < 1 + SRGB_STEP;
+        srgb->channel[k] = fmin(fmax(srgb->channel[k], 0.0), 1.0);
+    }
+    return shown;
+}
+
 void colour_srgb_from_lab(const struct lab *labs, int count, struct rgb *srgb)
 {
     srgb_unbounded(labs, count, srgb);
     for (int i = 0; i < count; i++)
-        for (int k = 0; k < 3; k++)
-            srgb[i].channel[k] = fmin(fmax(srgb[i].channel[k], 0.0), 1.0);
+        clip(&srgb[i]);
+}
+
+void colour_on_screen(const struct lab *labs, int count, struct screen_colour *on_screen)
+{
+    enum { AT_ONCE = 256 };
+    struct rgb srgb[AT_ONCE];
+
+    for (int from = 0; from < count; from += AT_ONCE) {
+        int part = count - from < AT_ONCE ? count - from : AT_ONCE;
+
+        srgb_unbounded(labs + from, part, srgb);
+        for (int i = 0; i < part; i++) {
+            on_screen[from + i].shown = clip(&srgb[i]);
+            on_screen[from + i].srgb = srgb[i];
+        }
+    }
 }
 
 bool colour_srgb_shows(struct lab lab)
 {
     struct rgb srgb;
-    bool shows = true;
 
     srgb_unbounded(&lab, 1, &srgb);
-    for (int k = 0; k < 3; k++)
-        shows = shows && srgb.channel[k] > -SRGB_STEP && srgb.channel[k] < 1 + SRGB_STEP;
-    return shows;
+    return clip(&srgb);
 }
