@@ -191,6 +191,22 @@ MUST_USE enum status inventory_read_readings(struct inventory *inventory, const 
                                              struct error *error);
 void inventory_readings_release(struct inventory_readings *readings);
 
+/* Whoever takes readings one by one; a reading is gone when `take` returns. */
+struct inventory_taker {
+    enum status (*take)(void *context, const struct inventory_reading *reading,
+                        struct error *error);
+    void *context;
+};
+
+/**
+ * Give every reading in turn, as inventory_read_readings orders them, without keeping them.
+ *
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY; what `take` returns, and then it ends.
+ */
+MUST_USE enum status inventory_each_reading(struct inventory *inventory,
+                                            const struct inventory_taker *taker,
+                                            struct error *error);
+
 /* --- readings from elsewhere ---------------------------------------------------------------- */
 
 struct inventory_addition {

@@ -15,6 +15,19 @@
  */
 MUST_USE enum status json_write_table(const struct table *table, FILE *out, struct error *error);
 
+/**
+ * Print part of a long table's array, the first part with its opening bracket; json_write_end ends
+ * it.
+ *
+ * Shape:   `first` as long as no row is printed yet.
+ * Returns: as json_write_table.
+ */
+MUST_USE enum status json_write_part(const struct table *table, bool first, FILE *out,
+                                     struct error *error);
+
+/** End the array that json_write_part began. */
+void json_write_end(bool first, FILE *out);
+
 /* One chart of a measured photo, for print. */
 struct json_chart {
     const struct photo *photo;

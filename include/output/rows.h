@@ -41,13 +41,16 @@ MUST_USE enum status rows_of_ink_readings(const struct inventory_readings *readi
                                           const struct range *range, struct table *table,
                                           struct error *error);
 
+/** The columns of an export: readings with everything that is known about them. */
+void rows_of_export_start(struct table *table);
+
 /**
- * Readings with everything that is known about them, for other programs.
+ * One of its rows.
  *
  * Returns: STATUS_OK; STATUS_MEMORY.
  */
-MUST_USE enum status rows_of_export(const struct inventory_readings *readings, struct table *table,
-                                    struct error *error);
+MUST_USE enum status rows_of_export_add(const struct inventory_reading *reading,
+                                        struct table *table, struct error *error);
 
 /**
  * How well a card fits, patch by patch.

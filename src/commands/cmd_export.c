@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "inventory/inventory.h"
+#include "output/json.h"
 #include "output/rows.h"
 
 struct export_settings {
@@ -11,19 +12,60 @@ static const struct option export_options[] = {COMMANDS_INVENTORY_OPTION(struct 
                                                COMMANDS_FORMAT_OPTION(struct export_settings),
                                                {0}};
 
+/* Readings are printed some at a time, so that any number takes little memory; a table for people
+ * has to know the width of all of them first. */
+#define PART_ROWS 200
+
+struct exporting {
+    struct table table;
+    enum table_format format;
+    bool begun; /* some are printed */
+};
+
+static enum status print_part(struct exporting *exporting, struct error *error)
+{
+    struct table *table = &exporting->table;
+    enum status status = STATUS_OK;
+
+    if (exporting->format == TABLE_JSON)
+        status = json_write_part(table, !exporting->begun, stdout, error);
+    else
+        table_write_csv_rows(table, stdout);
+    exporting->begun = exporting->begun || table_rows(table) > 0;
+    table_keep_columns(table);
+    return status;
+}
+
+static enum status take(void *context, const struct inventory_reading *reading, struct error *error)
+{
+    struct exporting *exporting = context;
+    enum status status = rows_of_export_add(reading, &exporting->table, error);
+
+    if (!status && exporting->format != TABLE_TEXT && table_rows(&exporting->table) == PART_ROWS)
+        status = print_part(exporting, error);
+    return status;
+}
+
 static enum status print_everything(struct inventory *inventory, enum table_format format,
                                     struct error *error)
 {
-    struct inventory_readings readings = {0};
-    struct table table = {0};
-    enum status status = inventory_read_readings(inventory, NULL, &readings, error);
+    struct exporting exporting = {.format = format};
+    const struct inventory_taker taker = {take, &exporting};
+    enum status status;
 
+    rows_of_export_start(&exporting.table);
+    status = table_check(&exporting.table, error);
+    if (!status && format == TABLE_CSV)
+        table_write_csv_header(&exporting.table, stdout);
     if (!status)
-        status = rows_of_export(&readings, &table, error);
-    if (!status)
-        status = commands_print(&table, format, error);
-    table_release(&table);
-    inventory_readings_release(&readings);
+        status = inventory_each_reading(inventory, &taker, error);
+    if (!status && format == TABLE_TEXT)
+        status = commands_print(&exporting.table, format, error);
+    else if (!status)
+        status = print_part(&exporting, error);
+    if (!status && format == TABLE_JSON)
+        json_write_end(!exporting.begun, stdout);
+    table_release(&exporting.table);
     return status;
 }
 

@@ -198,6 +198,15 @@ static enum status kept_from_row(sqlite3_stmt *row, struct inventory_reading *ke
     return status;
 }
 
+static void release_kept(struct inventory_reading *kept)
+{
+    char *texts[] = {kept->ink,   kept->batch, kept->chart, kept->paper,
+                     kept->photo, kept->hash,  kept->card,  kept->method};
+
+    for (size_t j = 0; j < sizeof texts / sizeof *texts; j++)
+        free(texts[j]);
+}
+
 static enum status add_kept(struct inventory_readings *readings, sqlite3_stmt *row,
                             struct error *error)
 {
@@ -233,16 +242,33 @@ enum status inventory_read_readings(struct inventory *inventory, const char *ink
     return status;
 }
 
+enum status inventory_each_reading(struct inventory *inventory, const struct inventory_taker *taker,
+                                   struct error *error)
+{
+    const struct bound all = bound_text(NULL);
+    const struct query query = {readings_sql, &all, 1};
+    sqlite3_stmt *statement = NULL;
+    bool row = true;
+    enum status status = database_prepare(inventory, &query, &statement, error);
+
+    while (!status && row) {
+        struct inventory_reading kept = {0};
+
+        status = database_step(inventory, statement, &row, error);
+        if (!status && row)
+            status = kept_from_row(statement, &kept, error);
+        if (!status && row)
+            status = taker->take(taker->context, &kept, error);
+        release_kept(&kept);
+    }
+    sqlite3_finalize(statement);
+    return status;
+}
+
 void inventory_readings_release(struct inventory_readings *readings)
 {
-    for (size_t i = 0; i < readings->count; i++) {
-        struct inventory_reading *kept = &readings->items[i];
-        char *texts[] = {kept->ink,   kept->batch, kept->chart, kept->paper,
-                         kept->photo, kept->hash,  kept->card,  kept->method};
-
-        for (size_t j = 0; j < sizeof texts / sizeof *texts; j++)
-            free(texts[j]);
-    }
+    for (size_t i = 0; i < readings->count; i++)
+        release_kept(&readings->items[i]);
     free(readings->items);
     memset(readings, 0, sizeof *readings);
 }

@@ -102,6 +102,27 @@ enum status json_write_table(const struct table *table, FILE *out, struct error 
     return status;
 }
 
+/* What is dumped of a list of rows begins with a bracket and ends with a line of one. */
+enum status json_write_part(const struct table *table, bool first, FILE *out, struct error *error)
+{
+    json_t *rows = rows_of_table(table);
+    char *printed = rows ? json_dumps(rows, DUMP_FLAGS) : NULL;
+
+    json_decref(rows);
+    if (!printed)
+        return error_set(error, STATUS_MEMORY, "out of memory: no room for the JSON output");
+    if (table->count)
+        fprintf(out, "%c%.*s", first ? '[' : ',', (int)strlen(printed) - (int)strlen("[\n]"),
+                printed + 1);
+    free(printed);
+    return STATUS_OK;
+}
+
+void json_write_end(bool first, FILE *out)
+{
+    fputs(first ? "[]\n" : "\n]\n", out);
+}
+
 /* --- a measurement -------------------------------------------------------------------------- */
 
 static json_t *place(struct point working, double scale)

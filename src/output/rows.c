@@ -160,13 +160,16 @@ static void put_export(struct table *table, const struct inventory_reading *kept
     put_covariance(table, own, reading, reading->covariance_own);
 }
 
-enum status rows_of_export(const struct inventory_readings *readings, struct table *table,
-                           struct error *error)
+void rows_of_export_start(struct table *table)
 {
     put_export(table, &(const struct inventory_reading){0});
     table_keep_columns(table);
-    for (size_t i = 0; i < readings->count; i++)
-        put_export(table, &readings->items[i]);
+}
+
+enum status rows_of_export_add(const struct inventory_reading *reading, struct table *table,
+                               struct error *error)
+{
+    put_export(table, reading);
     return table_check(table, error);
 }
 
