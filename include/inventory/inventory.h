@@ -207,6 +207,28 @@ MUST_USE enum status inventory_each_reading(struct inventory *inventory,
                                             const struct inventory_taker *taker,
                                             struct error *error);
 
+/* The colour of a cell of a chart, as last read with ink. */
+struct inventory_cell {
+    int row, column; /* from 1 */
+    struct lab lab;
+};
+
+struct inventory_cells {
+    struct inventory_cell *items;
+    size_t count;
+    size_t capacity;
+};
+
+/**
+ * Read the colours last read of a chart's cells.
+ *
+ * Owns:    the caller releases `cells` with inventory_cells_release.
+ * Returns: STATUS_OK, with none for a chart that is not there; STATUS_INVENTORY; STATUS_MEMORY.
+ */
+MUST_USE enum status inventory_read_cells(struct inventory *inventory, const char *chart,
+                                          struct inventory_cells *cells, struct error *error);
+void inventory_cells_release(struct inventory_cells *cells);
+
 /* --- readings from elsewhere ---------------------------------------------------------------- */
 
 struct inventory_addition {

@@ -39,7 +39,8 @@ int chart_names_reach(const int lines[AXES], const struct chart_wanted *wanted);
  * Names are laid in every turn, and shifted where the sheet has blank lines at
  * its rim; where ink and names agree best, and clearly so, the sheet lies.
  * Without blank cells to tell by, it is taken as upright; without names it is
- * all that was found, as the photo stands.
+ * all that was found, as the photo stands. Where the turn is told, none other is
+ * tried.
  *
  * Shape:   `path` of the photo; `seen` needs no places where there are no names.
  * Returns: STATUS_OK; STATUS_NOT_FOUND if the counts differ and nothing

@@ -20,6 +20,8 @@ struct chart_wanted {
     const bool *named; /* NULL, or rows * columns: which cells the names file fills */
     int number;        /* 0, or which of several charts, from the left or from above */
     bool every;        /* all there are, in this order; else one */
+    bool turned;       /* how the sheet lies is told, and then: */
+    int turns;         /* quarter turns clockwise, 0 to 3 */
 };
 
 /**

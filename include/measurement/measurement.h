@@ -47,6 +47,7 @@ struct measured_chart {
     struct chart_pose pose;
     struct reading *readings; /* rows * columns, row by row; NULL until it is read */
     struct faults faults;     /* what spoils them, the photo's own faults with it */
+    bool way_told;            /* its blank cells tell which way up it lies */
 };
 
 /* Everything one photo gave. */
@@ -84,6 +85,8 @@ struct measurement_hints {
     const bool *named; /* NULL, or rows * columns: the cells the names file fills */
     int chart_number;  /* 0, or which of several charts */
     bool every_chart;  /* all there are, from the left or from above; else one */
+    bool turned;       /* how the sheet lies is told, and then: */
+    int turns;         /* quarter turns clockwise, 0 to 3 */
     bool card_only;    /* no chart is looked for */
 };
 

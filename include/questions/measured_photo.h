@@ -44,8 +44,10 @@ struct photo_told {
     struct told_corners chart_at;
     int rows;
     int columns;
-    int which;  /* of several charts */
-    bool again; /* a photo that is stored is wanted once more */
+    int which;   /* of several charts */
+    bool turned; /* how the sheet lies is told, and then: */
+    int turns;   /* quarter turns clockwise, 0 to 3 */
+    bool again;  /* a photo that is stored is wanted once more */
 };
 
 struct measured_photo {
@@ -53,6 +55,8 @@ struct measured_photo {
     struct photo photo;
     struct measurement measurement;
     struct photo_sheets sheets; /* where any lie there, its charts are these, in their order */
+    const char *inventory_path;
+    bool way_unknown; /* names are told, and nothing tells which way up they lie */
 };
 
 /**
@@ -71,7 +75,8 @@ MUST_USE enum status measured_photo_read(const char *path, const struct photo_to
 /** The names of one of its charts, from 0; NULL: none are known. */
 const struct names *measured_photo_names(const struct measured_photo *measured, int chart);
 
-/** Measure a photo that was read. Returns: as measurement_from_photo. */
+/** Measure a photo that was read, and look whether its names lie as they should. Returns: as
+ * measurement_from_photo and naming_fit_check. */
 MUST_USE enum status measured_photo_measure(struct measured_photo *measured, struct error *error);
 
 /* What became of one of its charts. */

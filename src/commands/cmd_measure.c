@@ -36,6 +36,8 @@ static const struct option measure_options[] = {
                    "how many cells a row has"),
     OPTION_BETWEEN(struct measure_settings, which, 1, CHARTS_MAX, "which", "N",
                    "which of several charts in the photo, from the left or from above"),
+    OPTION(struct measure_settings, turned, "turned", "0|90|180|270",
+           "how the sheet lies in the photo, clockwise from upright; else as its blank cells say"),
     OPTION(struct measure_settings, check, "check", "FILE.png",
            "draw what was read, to see that it is right"),
     OPTION(struct measure_settings, corrected, "corrected", "FILE",
@@ -108,6 +110,26 @@ static enum status check_settings(const struct measure_settings *settings, int p
     if (!status)
         status = check_text("paper", settings->paper, TEXT_VALUE_MAX, error);
     return status;
+}
+
+static enum status read_turn(struct measure_run *run, struct error *error)
+{
+    static const char *const words[] = {"0", "90", "180", "270"};
+    const char *turned = run->settings.turned;
+
+    if (!turned)
+        return STATUS_OK;
+    if (run->settings.chart_at.given)
+        return error_set(error, STATUS_USAGE,
+                         "--chart-at begins at the chart's first cell, and so tells how it lies; "
+                         "leave --turned out");
+    for (run->turns = 0; run->turns < 4; run->turns++)
+        if (strcmp(turned, words[run->turns]) == 0)
+            return STATUS_OK;
+    return error_set(error, STATUS_USAGE,
+                     "--turned: '%.40s' is no turn of a sheet; 0, 90, 180 or 270 was wanted, "
+                     "clockwise from upright",
+                     turned);
 }
 
 static enum status compare_names(const struct measure_settings *settings, const struct names *names,
@@ -184,6 +206,8 @@ static int run_measure(const struct command *command, int count, char **words)
 
     if (!status)
         status = check_settings(&run.settings, count, &error);
+    if (!status)
+        status = read_turn(&run, &error);
     if (!status)
         status = read_names(&run, &error);
     if (!status)

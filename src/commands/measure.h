@@ -24,6 +24,7 @@ struct measure_settings {
     int rows;
     int columns;
     int which; /* of several charts; 0: not told */
+    const char *turned;
     const char *check;
     const char *corrected;
     const char *profile;
@@ -42,6 +43,7 @@ struct measure_run {
     struct card card;
     struct names names; /* no cells: none given */
     bool *named;        /* which of the names' cells hold a name; NULL: none given */
+    int turns;          /* quarter turns clockwise the sheet lies, as told */
     char inventory_path[INVENTORY_PATH_SIZE];
 };
 

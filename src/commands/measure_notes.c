@@ -221,6 +221,11 @@ void measure_note_chart(const struct measure_run *run, const struct measured_pho
     note_photo(photo, more, notes);
     if (more)
         note_faults(path, &chart->faults, notes);
+    if (measured->way_unknown)
+        fprintf(notes,
+                "%s: nothing tells which way up the sheet lies: its names begin at the top left of "
+                "the photo as it stands; if they should not, say how it lies with --turned\n",
+                path);
     note_cards(path, measurement, more, notes);
     for (size_t i = 0; i < sizeof questions / sizeof *questions; i++)
         if (more || questions[i].always)

@@ -221,6 +221,8 @@ static struct photo_told told_of(const struct measure_run *run)
                                .rows = settings->rows,
                                .columns = settings->columns,
                                .which = settings->which,
+                               .turned = settings->turned != NULL,
+                               .turns = run->turns,
                                .again = settings->again};
 }
 

@@ -112,6 +112,57 @@ void inventory_inks_release(struct inventory_inks *inks)
     memset(inks, 0, sizeof *inks);
 }
 
+/* --- cells ---------------------------------------------------------------------------------- */
+
+static const char cells_sql[] =
+    "SELECT cell.row, cell.column, reading.L, reading.a, reading.b, max(reading.id)"
+    " FROM counted_reading AS reading JOIN cell ON cell.id = reading.cell_id"
+    " WHERE reading.found = 'ink' AND cell.chart_id = (SELECT id FROM chart"
+    "   WHERE fold(name) = fold(?1) ORDER BY name = ?1 DESC, id LIMIT 1)"
+    " GROUP BY cell.id";
+
+static enum status add_cell(struct inventory_cells *cells, sqlite3_stmt *row, struct error *error)
+{
+    if (cells->count == cells->capacity) {
+        struct inventory_cell *grown =
+            memory_grow(cells->items, &cells->capacity, sizeof *grown, "the cells", error);
+
+        if (!grown)
+            return error->status;
+        cells->items = grown;
+    }
+    cells->items[cells->count++] = (struct inventory_cell){
+        sqlite3_column_int(row, 0), sqlite3_column_int(row, 1), columns_lab(row, 2)};
+    return STATUS_OK;
+}
+
+enum status inventory_read_cells(struct inventory *inventory, const char *chart,
+                                 struct inventory_cells *cells, struct error *error)
+{
+    const struct bound name = bound_text(chart);
+    const struct query query = {cells_sql, &name, 1};
+    sqlite3_stmt *statement = NULL;
+    bool row = true;
+    enum status status = database_prepare(inventory, &query, &statement, error);
+
+    memset(cells, 0, sizeof *cells);
+    while (!status && row) {
+        status = database_step(inventory, statement, &row, error);
+        if (!status && row)
+            status = add_cell(cells, statement, error);
+    }
+    sqlite3_finalize(statement);
+    if (status)
+        inventory_cells_release(cells);
+    return status;
+}
+
+void inventory_cells_release(struct inventory_cells *cells)
+{
+    free(cells->items);
+    memset(cells, 0, sizeof *cells);
+}
+
 /* --- readings ------------------------------------------------------------------------------- */
 
 static const char readings_sql[] =

@@ -66,6 +66,9 @@ static void try_all(struct search *search)
         int rows = turns % 2 ? lines[AXIS_COLUMN] : lines[AXIS_ROW];
         int spare = columns - search->wanted->columns;
 
+        if (search->wanted->turned && turns != search->wanted->turns)
+            continue;
+
         for (int row = rows - search->wanted->rows; row <= 0; row++)
             for (int column = spare; column <= 0; column++)
                 try_lay(&(struct chart_lay){turns, column, row}, search);
@@ -75,17 +78,20 @@ static void try_all(struct search *search)
 static enum status counts_differ(const char *path, const int lines[AXES], int rows, int columns,
                                  struct error *error)
 {
-    return error_set(error, STATUS_NOT_FOUND,
-                     "%s: the sheet in the photo shows %d rows x %d columns of cells, but %d x %d "
-                     "were given; check --names, --rows and --columns and that the photo stands "
-                     "upright and shows the whole sheet, or give the chart's corners with "
-                     "--chart-at",
-                     path, lines[AXIS_ROW], lines[AXIS_COLUMN], rows, columns);
+    return error_set(
+        error, STATUS_NOT_FOUND,
+        "%s: the sheet in the photo shows %d rows x %d columns of cells, but %d x %d "
+        "were given; check --names, --rows and --columns and that the photo stands "
+        "upright and shows the whole sheet, say with --turned how it lies, or give the "
+        "chart's corners with --chart-at",
+        path, lines[AXIS_ROW], lines[AXIS_COLUMN], rows, columns);
 }
 
-static bool is_as_wanted(const int lines[AXES], int rows, int columns)
+/* Whether the sheet, turned so, shows the rows and columns that are wanted. */
+static bool is_as_wanted(const int lines[AXES], int turns, int rows, int columns)
 {
-    return lines[AXIS_ROW] == rows && lines[AXIS_COLUMN] == columns;
+    return lines[turns % 2 ? AXIS_COLUMN : AXIS_ROW] == rows &&
+           lines[turns % 2 ? AXIS_ROW : AXIS_COLUMN] == columns;
 }
 
 /* Whether the best way can be trusted: it agrees with the photo, and no other does as well. */
@@ -103,7 +109,8 @@ static enum status judge(const char *path, const struct search *search, struct e
                          "an ink where the photo shows bare paper, or none where it shows ink; "
                          "check that it is this sheet's, and that the photo stands upright",
                          path, off, cells);
-    if (best->turns == 0 && is_as_wanted(search->seen->lines, wanted->rows, wanted->columns))
+    if ((best->turns == 0 || wanted->turned) &&
+        is_as_wanted(search->seen->lines, best->turns, wanted->rows, wanted->columns))
         return STATUS_OK;
     if (search->next < off + CHART_NAMES_MARGIN)
         return counts_differ(path, search->seen->lines, wanted->rows, wanted->columns, error);
@@ -115,8 +122,10 @@ enum status chart_names_lay(const char *path, const struct ink_seen *seen,
                             struct error *error)
 {
     struct search search = {seen, wanted, {0}, CHART_CELLS_MAX, CHART_CELLS_MAX};
-    int rows = wanted->rows ? wanted->rows : seen->lines[AXIS_ROW];
-    int columns = wanted->columns ? wanted->columns : seen->lines[AXIS_COLUMN];
+    int turns = wanted->turned ? wanted->turns : 0;
+    int rows = wanted->rows ? wanted->rows : seen->lines[turns % 2 ? AXIS_COLUMN : AXIS_ROW];
+    int columns =
+        wanted->columns ? wanted->columns : seen->lines[turns % 2 ? AXIS_ROW : AXIS_COLUMN];
     enum status status;
 
     if (wanted->named) {
@@ -125,8 +134,8 @@ enum status chart_names_lay(const char *path, const struct ink_seen *seen,
         *lay = search.best;
         return status;
     }
-    *lay = (struct chart_lay){0};
-    return is_as_wanted(seen->lines, rows, columns)
+    *lay = (struct chart_lay){.turns = turns};
+    return is_as_wanted(seen->lines, turns, rows, columns)
                ? STATUS_OK
                : counts_differ(path, seen->lines, rows, columns, error);
 }

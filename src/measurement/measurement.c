@@ -85,8 +85,9 @@ static enum status find_charts(const struct photo *photo, const struct measureme
                                const struct regions *regions, struct measurement *measurement,
                                struct error *error)
 {
-    const struct chart_wanted wanted = {hints->rows, hints->columns, hints->named,
-                                        hints->chart_number, hints->every_chart};
+    const struct chart_wanted wanted = {hints->rows,         hints->columns,     hints->named,
+                                        hints->chart_number, hints->every_chart, hints->turned,
+                                        hints->turns};
     const struct card_pose cards[2] = {measurement->card, measurement->second_card};
     const struct view view = {photo, regions, cards};
     struct chart_poses charts = {.count = 0};

@@ -1,6 +1,7 @@
 #include "questions/measured_photo.h"
 
 #include "base/utf8.h"
+#include "naming_fit.h"
 #include "values/calendar.h"
 
 #include <math.h>
@@ -82,6 +83,7 @@ enum status measured_photo_read(const char *path, const struct photo_told *told,
 
     memset(measured, 0, sizeof *measured);
     measured->told = *told;
+    measured->inventory_path = inventory_path;
     measured->told.fresh.chart = told->fresh.chart || !told->chart;
     status = photo_read(path, PHOTO_WORKING_PIXELS_MAX, &measured->photo, error);
     if (status)
@@ -93,53 +95,7 @@ enum status measured_photo_read(const char *path, const struct photo_told *told,
     return status ? status : check_times(measured, error);
 }
 
-/* --- measuring -------------------------------------------------------------------------------- */
-
-/* Hints come in stored pixels, the photo is measured in working pixels. */
-static struct quad working_quad(const struct quad *stored, double scale)
-{
-    struct quad working;
-
-    for (int i = 0; i < 4; i++)
-        working.corner[i] = point_scale(stored->corner[i], 1 / scale);
-    return working;
-}
-
-/* The charts whose places are known: by printed sheets' marks, or as told. */
-static void place_charts(const struct measured_photo *measured, struct measurement_hints *hints)
-{
-    const struct photo_told *told = &measured->told;
-
-    hints->told_count = measured->sheets.count;
-    for (int i = 0; i < hints->told_count; i++)
-        hints->told[i] = photo_sheet_told(&measured->sheets, i);
-    if (told->chart_at.given)
-        hints->told[hints->told_count++] = (struct chart_told){
-            .at = working_quad(&told->chart_at.quad, measured->photo.scale),
-            .rows = hints->rows,
-            .columns = hints->columns,
-        };
-}
-
-enum status measured_photo_measure(struct measured_photo *measured, struct error *error)
-{
-    const struct photo_told *told = &measured->told;
-    struct measurement_hints hints = {
-        .card = told->card,
-        .card_given = told->card_at.given,
-        .card_at = working_quad(&told->card_at.quad, measured->photo.scale),
-        .rows = told->names ? told->names->rows : told->rows,
-        .columns = told->names ? told->names->columns : told->columns,
-        .named = told->named,
-        .chart_number = told->which,
-        .every_chart = !knows_sheet(told),
-    };
-
-    place_charts(measured, &hints);
-    return measurement_from_photo(&measured->photo, &hints, &measured->measurement, error);
-}
-
-/* --- storing ---------------------------------------------------------------------------------- */
+/* --- what it is called ------------------------------------------------------------------------ */
 
 /* The last part of a path without its ending: what a sheet is called if nothing better is told. */
 static void stem_of(const char *path, char stem[MEASURED_PHOTO_CHART_SIZE])
@@ -174,6 +130,86 @@ static void name_chart(const struct measured_photo *measured, int number,
         snprintf(name + length, MEASURED_PHOTO_CHART_SIZE - length, " %d", number);
     }
 }
+
+/* --- measuring -------------------------------------------------------------------------------- */
+
+/* Hints come in stored pixels, the photo is measured in working pixels. */
+static struct quad working_quad(const struct quad *stored, double scale)
+{
+    struct quad working;
+
+    for (int i = 0; i < 4; i++)
+        working.corner[i] = point_scale(stored->corner[i], 1 / scale);
+    return working;
+}
+
+/* The charts whose places are known: by printed sheets' marks, or as told. */
+static void place_charts(const struct measured_photo *measured, struct measurement_hints *hints)
+{
+    const struct photo_told *told = &measured->told;
+
+    hints->told_count = measured->sheets.count;
+    for (int i = 0; i < hints->told_count; i++)
+        hints->told[i] = photo_sheet_told(&measured->sheets, i);
+    if (told->chart_at.given)
+        hints->told[hints->told_count++] = (struct chart_told){
+            .at = working_quad(&told->chart_at.quad, measured->photo.scale),
+            .rows = hints->rows,
+            .columns = hints->columns,
+        };
+}
+
+/* Marks tell how a printed sheet lies; without an inventory yet, nothing is known of a chart. */
+static enum status check_naming(struct measured_photo *measured, struct error *error)
+{
+    const struct photo_told *told = &measured->told;
+    struct inventory *inventory = NULL;
+    struct error unfound;
+    bool known = false;
+    enum status status = STATUS_OK;
+
+    if (measured->sheets.count)
+        return STATUS_OK;
+    if (!inventory_open(measured->inventory_path, INVENTORY_READ, &inventory, &unfound))
+        for (int i = 0; !status && i < measured->measurement.chart_count; i++) {
+            const struct measured_chart *chart = &measured->measurement.charts[i];
+            char name[MEASURED_PHOTO_CHART_SIZE];
+            const struct naming_sheet sheet = {measured->photo.path, chart, told->names, name};
+
+            name_chart(measured, chart->pose.number, name);
+            status = naming_fit_check(inventory, &sheet, &known, error);
+            known = known || chart->way_told;
+        }
+    else
+        known = measured->measurement.chart_count && measured->measurement.charts[0].way_told;
+    measured->way_unknown = told->names && !known && !told->turned && !told->chart_at.given;
+    inventory_close(inventory);
+    return status;
+}
+
+enum status measured_photo_measure(struct measured_photo *measured, struct error *error)
+{
+    const struct photo_told *told = &measured->told;
+    struct measurement_hints hints = {
+        .card = told->card,
+        .card_given = told->card_at.given,
+        .card_at = working_quad(&told->card_at.quad, measured->photo.scale),
+        .rows = told->names ? told->names->rows : told->rows,
+        .columns = told->names ? told->names->columns : told->columns,
+        .named = told->named,
+        .chart_number = told->which,
+        .every_chart = !knows_sheet(told),
+        .turned = told->turned,
+        .turns = told->turns,
+    };
+    enum status status;
+
+    place_charts(measured, &hints);
+    status = measurement_from_photo(&measured->photo, &hints, &measured->measurement, error);
+    return status ? status : check_naming(measured, error);
+}
+
+/* --- storing ---------------------------------------------------------------------------------- */
 
 static struct inventory_entry entry_of(const struct measured_photo *measured, int i,
                                        const char *chart)

@@ -20,7 +20,8 @@ static enum status lie(const struct pattern *seen, int around, const struct patt
     bool names_cell[64];
     const struct ink_seen ink = {
         {seen->columns - 2 * around, seen->rows - 2 * around}, around, places};
-    const struct chart_wanted wanted = {named->rows, named->columns, names_cell, 0, false};
+    const struct chart_wanted wanted = {named->rows, named->columns, names_cell, 0,
+                                        false,       false,          0};
     struct error error = {0};
     enum status status;
 
@@ -54,6 +55,32 @@ static void a_sheet_seen_in_any_turn_is_told_by_its_blank_cells(void **state)
     (void)state;
     for (int turns = 0; turns < 4; turns++)
         assert_lies(&turned[turns], 0, (struct chart_lay){turns, 0, 0});
+}
+
+/* A sheet without blank cells lies as it is told; its rows and columns are as it stands upright. */
+static void a_full_sheet_lies_as_it_is_told(void **state)
+{
+    static const bool named[6] = {true, true, true, true, true, true};
+    enum ink places[6] = {INK_SEEN, INK_SEEN, INK_SEEN, INK_SEEN, INK_SEEN, INK_SEEN};
+    const struct ink_seen as_it_stands = {{3, 2}, 0, places}, on_its_side = {{2, 3}, 0, places};
+    struct chart_lay lay;
+    struct error error;
+
+    (void)state;
+    for (int turns = 0; turns < 4; turns++) {
+        const struct ink_seen *seen = turns % 2 ? &on_its_side : &as_it_stands;
+        const struct chart_wanted told = {2, 3, named, 0, false, true, turns};
+        const struct chart_wanted unnamed = {2, 3, NULL, 0, false, true, turns};
+
+        assert_int_equal(chart_names_lay(DRAWING_PHOTO, seen, &told, &lay, &error), STATUS_OK);
+        assert_int_equal(lay.turns, turns);
+        assert_int_equal(chart_names_lay(DRAWING_PHOTO, seen, &unnamed, &lay, &error), STATUS_OK);
+        assert_int_equal(lay.turns, turns);
+    }
+    assert_int_equal(chart_names_lay(DRAWING_PHOTO, &on_its_side,
+                                     &(struct chart_wanted){2, 3, named, 0, false, true, 2}, &lay,
+                                     &error),
+                     STATUS_NOT_FOUND);
 }
 
 /* Two rows and columns with ink are found, of a sheet with one more at the left that is blank. */
@@ -91,8 +118,8 @@ static void a_cell_that_might_be_either_speaks_for_no_turn(void **state)
 static void rows_and_columns_that_differ_are_refused_though_no_cell_is_named(void **state)
 {
     const struct ink_seen seen = {{4, 3}, 0, NULL};
-    const struct chart_wanted unknown = {0}, as_found = {3, 4, NULL, 0, false},
-                              turned = {4, 3, NULL, 0, false};
+    const struct chart_wanted unknown = {0}, as_found = {3, 4, NULL, 0, false, false, 0},
+                              turned = {4, 3, NULL, 0, false, false, 0};
     struct chart_lay lay;
     struct error error = {0};
 
@@ -108,7 +135,8 @@ static void names_reach_as_far_as_the_longer_side_might_lie(void **state)
 {
     const int lines[AXES] = {3, 4};
     const bool named[1] = {true};
-    const struct chart_wanted larger = {4, 6, named, 0, false}, smaller = {2, 3, named, 0, false};
+    const struct chart_wanted larger = {4, 6, named, 0, false, false, 0},
+                              smaller = {2, 3, named, 0, false, false, 0};
 
     (void)state;
     assert_int_equal(chart_names_reach(lines, &larger), 3);
@@ -119,6 +147,7 @@ static void names_reach_as_far_as_the_longer_side_might_lie(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_full_sheet_lies_as_it_is_told),
         cmocka_unit_test(a_sheet_seen_in_any_turn_is_told_by_its_blank_cells),
         cmocka_unit_test(a_sheet_reaches_past_what_was_found_where_its_names_say_so),
         cmocka_unit_test(names_of_another_sheet_are_refused),

@@ -65,7 +65,7 @@ static void a_chart_is_found_with_its_blank_cell_placed_among_the_others(void **
 static void a_sheet_is_turned_as_its_names_lie(void **state)
 {
     bool named[20];
-    const struct chart_wanted wanted = {4, 5, named, 0, false};
+    const struct chart_wanted wanted = {4, 5, named, 0, false, false, 0};
     struct fixture_sheet drawn;
     struct chart_poses charts;
     struct error error = {0};
@@ -90,8 +90,9 @@ static void another_count_of_rows_and_a_chart_that_is_not_there_are_refused(void
 
     (void)state;
     draw(&drawn);
-    assert_int_equal(find(&drawn, &(struct chart_wanted){5, 5, NULL, 0, false}, &charts, &error),
-                     STATUS_NOT_FOUND);
+    assert_int_equal(
+        find(&drawn, &(struct chart_wanted){5, 5, NULL, 0, false, false, 0}, &charts, &error),
+        STATUS_NOT_FOUND);
     drawing_assert_helpful(&error, "4 rows x 5 columns", "check --names");
     release(&charts);
     assert_int_equal(find(&drawn, &(struct chart_wanted){.number = 2}, &charts, &error),

@@ -7,7 +7,7 @@ static enum status lies(const bool named[4], const enum cell_found found[4], str
 {
     static const struct photo photo = {.path = DRAWING_PHOTO};
     struct reading readings[4] = {0};
-    const struct measured_chart chart = {.pose = {.rows = 1, .columns = 4}, .readings = readings};
+    struct measured_chart chart = {.pose = {.rows = 1, .columns = 4}, .readings = readings};
 
     for (int i = 0; i < 4; i++)
         readings[i].found = found[i];
