@@ -59,7 +59,7 @@ FUZZ_TARGETS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fu
 FUZZ_REPLAYS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/replay_%)
 FUZZERS := $(FUZZ_TARGETS:%=$(BUILD)/fuzz/fuzz_%)
 
-TOOLS := $(addprefix $(BUILD)/,scene demo_range heic printed_photo colour_values cell_outlines analysis_table \
+TOOLS := $(addprefix $(BUILD)/,scene demo_range heic printed_photo colour_values patch_values cell_outlines analysis_table \
                                correction_table learn_prior blend_table bench/bench bench/near)
 TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
@@ -272,6 +272,7 @@ $(BUILD)/bench/photo.jpg: $(BUILD)/scene
 $(BUILD)/bench/bench: $(T)/bench/bench.o
 $(BUILD)/bench/near: $(T)/bench/near.o $(BUILD)/libwoad.a
 $(BUILD)/colour_values: $(T)/accuracy/colour_values.o $(BUILD)/libwoad.a
+$(BUILD)/patch_values: $(T)/accuracy/patch_values.o $(BUILD)/libwoad.a
 $(BUILD)/cell_outlines: $(T)/accuracy/cell_outlines.o $(BUILD)/libwoad.a
 $(BUILD)/analysis_table: $(T)/accuracy/analysis_table.o $(T)/accuracy/analysis_rates.o \
                          $(BUILD)/libwoad.a
