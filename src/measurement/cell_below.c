@@ -6,8 +6,8 @@
  * its standard deviation: from 400 random inks out of range seen by 150 random cameras
  * (tests/accuracy). */
 #define LOW_END 0.012
-#define BELOW 0.07
-#define BELOW_DEVIATION 0.12
+#define BELOW 0.12
+#define BELOW_DEVIATION 0.16
 
 struct rgb cell_below_range(const struct scene *scene, const struct cell *cell)
 {

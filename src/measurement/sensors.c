@@ -18,7 +18,8 @@
 #define PAPER_TOO_LIGHT 98.0
 #define PAPER_DARK 90.0
 #define PAPER_TOO_DARK 86.0
-#define DARKER_COST 0.7 /* darker paper is likelier than lighter */
+#define LIGHTER_COST 0.5 /* paper of 95.5 is as common as a card in 5 % less light */
+#define DARKER_COST 0.7  /* darker paper is likelier than lighter */
 #define PAPER_CHROMA                                                                               \
     8.0 /* of white paper; what has more is a coloured sheet, and may be darker                    \
          */
@@ -35,15 +36,23 @@
 #define BELOW_NOTHING (-0.006)
 #define DARK_L 32.0
 
-/* Over paper, the lowest channel of the darkest of inks below 65 of L*: unspoilt at most 0.033,
- * under 3 % of white 0.055 and more, under 8 % 0.14. Black on matte paper gives back 3 to 5 %
- * (common practice, no source), so the first mark costs little. */
+/* Of inks below 65 of L*, the least of X, Y and Z over paper's: unspoilt at most 0.048, under 3 %
+ * of white 0.061 and more, under 8 % 0.12. Black on matte paper gives back 3 to 5 % (common
+ * practice, no source), so the first mark costs little. Few inks may well hold neither a dark nor a
+ * strong one: unspoilt charts of 7 to 13 show up to 0.081. */
 #define INKS_MIN 6
+#define INKS_MANY 16
 #define INKS_L 65.0
-#define SHEET_HAZE_MIN 0.045
+#define SHEET_HAZE_MIN 0.05
+#define SHEET_HAZE_MIN_OF_FEW 0.085
 #define SHEET_HAZE_USUAL 0.03
 #define SHEET_HAZE_COST 80.0
 #define SHEET_HAZE_MUCH 0.08
+/* And so may many inks; but what lies over the sheet lifts every channel, and where a few inks have
+ * one near nothing there is no such thing: the third least, in the file's own channels over
+ * paper, is 0.001 on a chart without dark inks, 0.026 and more under 3 % of white. */
+#define NEAR_NOTHING 0.02
+#define NEAR_NOTHING_INKS 3
 
 /* How the logarithm of paper's light changes with that of what lies around it: unspoilt from
  * -0.003 up, by maps of tone that lighten the dark by 5, 15 and 40 % -0.010, -0.020 and -0.059. */
@@ -194,7 +203,8 @@ void sensors_of_paper(const struct scene *scene, struct lab paper, struct faults
     if (!scene->paper.count)
         return; /* nothing is known of it */
     if (paper.L > PAPER_LIGHT)
-        faults->of[FAULT_PAPER_LIGHTER] = fault_of(paper.L, off, paper.L > PAPER_TOO_LIGHT);
+        faults->of[FAULT_PAPER_LIGHTER] =
+            fault_of(paper.L, LIGHTER_COST * off, paper.L > PAPER_TOO_LIGHT);
     if (paper.L < PAPER_DARK && colour_chroma(paper) < PAPER_CHROMA)
         faults->of[FAULT_PAPER_DARKER] =
             fault_of(paper.L, DARKER_COST * off, paper.L < PAPER_TOO_DARK);
@@ -207,9 +217,19 @@ void sensors_of_paper(const struct scene *scene, struct lab paper, struct faults
 struct darkest {
     double L;
     double channel; /* the lowest of all, over paper; below 0 it is darker than no light */
-    double of_many; /* the same among inks below INKS_L */
+    /* of the inks below INKS_L: */
     int many;
+    double colour;    /* the least of X, Y and Z, over paper's */
+    int near_nothing; /* how many have a channel there */
 };
+
+static double least_over_paper(const struct scene *scene, struct lab lab)
+{
+    struct xyz ink = colour_xyz_from_lab(lab);
+    struct xyz paper = colour_xyz_from_lab(scene_lab(scene, scene->paper_colour));
+
+    return fmin(fmin(ink.X / paper.X, ink.Y / paper.Y), ink.Z / paper.Z);
+}
 
 static void look_at_ink(const struct scene *scene, const struct reading *reading,
                         struct darkest *darkest)
@@ -226,30 +246,40 @@ static void look_at_ink(const struct scene *scene, const struct reading *reading
     darkest->L = fmin(darkest->L, reading->lab.L);
     darkest->channel = fmin(darkest->channel, lowest);
     if (reading->lab.L < INKS_L) {
-        darkest->of_many = fmin(darkest->of_many, lowest);
         darkest->many++;
+        darkest->colour = fmin(darkest->colour, least_over_paper(scene, reading->lab));
+        darkest->near_nothing += lowest < NEAR_NOTHING;
     }
+}
+
+static void sense_sheet_haze(const struct darkest *darkest, struct faults *faults)
+{
+    double least = darkest->many < INKS_MANY ? SHEET_HAZE_MIN_OF_FEW : SHEET_HAZE_MIN;
+
+    if (darkest->many < INKS_MIN || darkest->near_nothing >= NEAR_NOTHING_INKS)
+        return;
+    if (darkest->colour > least)
+        faults->of[FAULT_SHEET_HAZY] =
+            fault_of(darkest->colour, SHEET_HAZE_COST * (darkest->colour - SHEET_HAZE_USUAL),
+                     darkest->colour > SHEET_HAZE_MUCH);
 }
 
 /* The sheet's inks tell whether a hazy card is alone in its haze, or the sheet is. */
 static void sense_ink(const struct scene *scene, const struct measured_chart *chart,
                       const struct card *card, struct faults *faults)
 {
-    struct darkest darkest = {100, 1, 1, 0};
+    struct darkest darkest = {.L = 100, .channel = 1, .colour = 1};
     struct fault *haze = &faults->of[FAULT_CARD_HAZY];
-    double black = card->patch[CARD_PATCHES - 1].L, sheet;
+    double black = card->patch[CARD_PATCHES - 1].L;
 
     for (int i = 0; i < chart->pose.rows * chart->pose.columns; i++)
         if (chart->readings[i].found == CELL_INK)
             look_at_ink(scene, &chart->readings[i], &darkest);
-    sheet = darkest.of_many - SHEET_HAZE_USUAL;
     if (haze->found && (darkest.L < black - DARKER_THAN_BLACK || darkest.channel < BELOW_NOTHING))
         haze->unpromised = true;
     else if (haze->found && darkest.L < DARK_L)
         memset(haze, 0, sizeof *haze);
-    if (darkest.many >= INKS_MIN && darkest.of_many > SHEET_HAZE_MIN)
-        faults->of[FAULT_SHEET_HAZY] =
-            fault_of(darkest.of_many, SHEET_HAZE_COST * sheet, darkest.of_many > SHEET_HAZE_MUCH);
+    sense_sheet_haze(&darkest, faults);
 }
 
 /* The mean logarithm of what lies around a place, over paper. */

@@ -85,7 +85,7 @@ static void white_paper_says_nothing_and_paper_lighter_than_any_does(void **stat
     sensors_of_paper(&taken.scene, (struct lab){97, 0, 2}, &taken.faults);
     assert_int_equal(faults_verdict(&taken.faults), PHOTO_LARGER_DOUBT);
     assert_int_equal(faults_worst(&taken.faults), FAULT_PAPER_LIGHTER);
-    assert_true(faults_deviation(&taken.faults) > 3);
+    assert_true(faults_deviation(&taken.faults) > 1.5);
     sensors_of_paper(&taken.scene, (struct lab){99, 0, 2}, &taken.faults);
     assert_int_equal(faults_verdict(&taken.faults), PHOTO_NOT_PROMISED);
     forget(&taken);
