@@ -178,10 +178,10 @@ static struct scales scales_of(const struct account *account, int number)
 {
     int l = number / (STRENGTHS * STRAYS), s = number / STRAYS % STRENGTHS, t = number % STRAYS;
 
-    return (struct scales){loosenesses[l], pow(strengths[s], 2),
-                           pow(account->prior->deviation * strays[t], 2),
-                           log_normal(strengths[s] / USUAL_STRENGTH, STRENGTH_DEVIATION) +
-                               log_normal(strays[t], STRAY_DEVIATION) + log(looseness_shares[account->world][l])};
+    return (struct scales){
+        loosenesses[l], pow(strengths[s], 2), pow(account->prior->deviation * strays[t], 2),
+        log_normal(strengths[s] / USUAL_STRENGTH, STRENGTH_DEVIATION) +
+            log_normal(strays[t], STRAY_DEVIATION) + log(looseness_shares[account->world][l])};
 }
 
 static void make_straight_unknowns(const struct equations *equations, struct account *account)
