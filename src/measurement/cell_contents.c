@@ -5,15 +5,12 @@
 
 #include <math.h>
 
-/* of what the paper beside a cell shows the light field to miss */
-#define U95_MAX 20.0 /* delta E 2000: a colour as little sure as this is none */
-/* delta E 2000: a colour as little sure as this is none */
+#define U95_MAX 20.0      /* delta E 2000: a colour as little sure as this is none */
 #define EMPTY_U95_MAX 8.0 /* and what is paper as little sure as this may be pale ink */
 /* A cell this near its paper looks empty; the less sure the photo, the further. Shadow and
  * glare move lightness, so it counts for less, and least where the cell is lighter than paper. */
 #define EMPTY_DISTANCE 1.5
 #define EMPTY_SURELY 2.0 /* where no gap shows the rim, what is further off may be pale ink */
-/* where no gap shows the rim, what is further off may be pale ink */
 #define EMPTY_PER_U95 0.3
 #define EMPTY_DISTANCE_MAX 2.7
 #define DARKER_SHARE 0.5
@@ -25,12 +22,12 @@
 #define PALEST_DISTANCE 8.0
 #define FLAT_STEP 0.035
 #define SURELY_UNLIKE 1.2 /* of u95: a rim that seems flat has a line or a label in it */
-/* of u95: a rim that seems flat has a line or a label in it */
 #define UNCLEAR_STEP 0.07
 #define UNSEEN_SHARE 0.56 /* of that distance, where no clean gap shows the rim */
-/* of that distance, where no clean gap shows the rim */
-#define LIGHTEST 110.0 /* L* of no ink, even one that glows: the light there is not known */
-/* L* of no ink, even one that glows: the light there is not known */
+#define LIGHTEST 110.0    /* L* of no ink, even one that glows: the light there is not known */
+/* A cell cut off at the bright end and lighter than its paper by this much lies under a mirror's
+ * shine, which leaves nothing of ink to see: paper beside it is read within 1.5. */
+#define SHINE_LIGHTER 3.0 /* L* */
 /* Where a cell may be no cell at all: from its middle to its rim and over it, as a gap of a sixth
  * of the pitch lies; steps of a desk's grain stay below this, those of all but the palest inks
  * above. */
@@ -66,6 +63,12 @@ static enum cell_found look_at_rim(const struct rim *rim, double distance, doubl
     return unlike < 1 && !clean ? CELL_UNREADABLE : CELL_INK;
 }
 
+static bool lies_under_shine(const struct reading *reading, struct lab paper)
+{
+    return reading->flags & FLAG_CLIPPED &&
+           (reading->flags & FLAG_GLARE || reading->lab.L > paper.L + SHINE_LIGHTER);
+}
+
 static enum cell_found what_is_in(const struct scene *scene, const struct chart_pose *chart,
                                   const struct reading *reading)
 {
@@ -78,6 +81,8 @@ static enum cell_found what_is_in(const struct scene *scene, const struct chart_
         return CELL_UNREADABLE;
     if (distance > PALE_DISTANCE)
         return CELL_INK;
+    if (lies_under_shine(reading, paper))
+        return CELL_UNREADABLE;
     rim_look(&scene->photo, chart, cell, &rim);
     if (distance < fmin(EMPTY_DISTANCE + EMPTY_PER_U95 * reading->u95, EMPTY_DISTANCE_MAX))
         return distance < EMPTY_SURELY || rim.pairs ? CELL_EMPTY : CELL_UNREADABLE;

@@ -2,6 +2,7 @@
 #include "linear_camera.h"
 
 #include "measurement/cell_below.h"
+#include "measurement/cell_contents.h"
 #include "measurement/cell_doubt.h"
 
 #include <math.h>
@@ -125,6 +126,32 @@ static void a_channel_at_the_low_end_lies_below_it_and_others_do_not(void **stat
     correction_release(read.correction);
 }
 
+static void a_cell_wiped_out_by_shine_is_unreadable_and_bright_paper_is_empty(void **state)
+{
+    const struct drawing_grid grid = {{{{20, 20}, {180, 20}, {180, 180}, {20, 180}}}, 2, 2, 0.7};
+    struct quad outline[4];
+    struct chart_pose chart = {.rows = 2, .columns = 2, .outline = outline};
+    struct read read;
+    struct lab paper;
+
+    (void)state;
+    read_ink(&read);
+    drawing_create(200, 200, drawing_paper, &read.scene.photo);
+    for (int i = 0; i < 4; i++)
+        outline[i] = drawing_cell(&grid, i / 2, i % 2);
+    paper = scene_lab(&read.scene, read.scene.paper_colour);
+    read.reading = (struct reading){.row = 1, .column = 1, .lab = paper, .u95 = 2};
+    read.reading.flags = FLAG_CLIPPED;
+    assert_int_equal(cell_contents(&read.scene, &chart, &read.reading), CELL_EMPTY);
+    read.reading.flags = FLAG_CLIPPED | FLAG_GLARE;
+    assert_int_equal(cell_contents(&read.scene, &chart, &read.reading), CELL_UNREADABLE);
+    read.reading.flags = FLAG_CLIPPED;
+    read.reading.lab.L += 5;
+    assert_int_equal(cell_contents(&read.scene, &chart, &read.reading), CELL_UNREADABLE);
+    photo_release(&read.scene.photo);
+    correction_release(read.correction);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -133,6 +160,7 @@ int main(void)
         cmocka_unit_test(ink_that_spreads_further_than_mottle_is_doubted_for_it),
         cmocka_unit_test(a_grainier_cell_is_doubted_more),
         cmocka_unit_test(a_channel_at_the_low_end_lies_below_it_and_others_do_not),
+        cmocka_unit_test(a_cell_wiped_out_by_shine_is_unreadable_and_bright_paper_is_empty),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
