@@ -38,7 +38,7 @@ MUST_USE enum status linear_covariance(const struct linear_problem *problem, dou
                                        struct error *error);
 
 /**
- * Solve symmetric positive equations whose matrix is at hand.
+ * Solve symmetric positive equations whose matrix is at hand, of which the lower triangle is read.
  *
  * Shape:   `matrix` n x n, spoilt; `right` targets x n, each line a right-hand
  *          side that becomes its solution.

@@ -123,9 +123,15 @@ struct light_row light_row_of_surface(const struct light_field *field, struct po
 void light_row_add(const struct light_row *row, double weight, double *matrix)
 {
     for (int i = 0; i < row->count; i++)
-        for (int j = 0; j < row->count; j++)
-            matrix[row->unknown[i] * LIGHT_UNKNOWNS + row->unknown[j]] +=
-                weight * row->factor[i] * row->factor[j];
+        for (int j = 0; j <= i; j++) {
+            int high = row->unknown[i], low = row->unknown[j];
+
+            if (high < low) {
+                high = low;
+                low = row->unknown[i];
+            }
+            matrix[high * LIGHT_UNKNOWNS + low] += weight * row->factor[i] * row->factor[j];
+        }
 }
 
 /* --- prior --- */

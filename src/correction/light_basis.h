@@ -34,7 +34,7 @@ struct light_row light_row_between(const struct light_field *field, struct point
 struct light_row light_row_of_surface(const struct light_field *field, struct point at,
                                       enum light_surface surface);
 
-/** Add weight * row * row' to a matrix of LIGHT_UNKNOWNS squared. */
+/** Add weight * row * row' to the lower triangle of a matrix of LIGHT_UNKNOWNS squared. */
 void light_row_add(const struct light_row *row, double weight, double *matrix);
 
 /**

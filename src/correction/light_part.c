@@ -56,7 +56,7 @@ enum status light_part_create(const struct light_scene *scene, const struct ligh
                               size_t targets, struct light_part *part, struct error *error)
 {
     size_t count = scene->count;
-    double *values = memory_array(2 * N * N + TARGETS_MAX * N + count * (targets + 3),
+    double *values = memory_array(3 * N * N + 2 * TARGETS_MAX * N + count * (targets + 3),
                                   sizeof *values, "the light field", error);
 
     if (!values)
@@ -64,8 +64,10 @@ enum status light_part_create(const struct light_scene *scene, const struct ligh
     *part = (struct light_part){
         .scene = scene, .rows = rows, .targets = targets, .card_aside = part->card_aside};
     part->prior = values;
-    part->normal = part->prior + N * N;
-    part->right = part->normal + N * N;
+    part->told = part->prior + N * N;
+    part->normal = part->told + N * N;
+    part->wanted = part->normal + N * N;
+    part->right = part->wanted + TARGETS_MAX * N;
     part->target = part->right + TARGETS_MAX * N;
     part->weight = part->target + count * targets;
     part->scaled = part->weight + count;
@@ -79,22 +81,6 @@ enum status light_part_create(const struct light_scene *scene, const struct ligh
     return STATUS_OK;
 }
 
-/* The normal equations; the prior on the paper is one more. */
-static void add_up(const struct light_part *part)
-{
-    memcpy(part->normal, part->prior, N * N * sizeof *part->normal);
-    memset(part->right, 0, TARGETS_MAX * N * sizeof *part->right);
-    for (size_t i = 0; i < part->scene->count; i++) {
-        const struct light_row *row = &part->rows[i];
-
-        light_row_add(row, part->weight[i], part->normal);
-        for (size_t t = 0; t < part->targets; t++)
-            for (int j = 0; j < row->count; j++)
-                part->right[t * N + (size_t)row->unknown[j]] +=
-                    part->weight[i] * row->factor[j] * part->target[part->targets * i + t];
-    }
-}
-
 static void add_paper(const struct light_part *part)
 {
     double deviation = part->targets == 1 ? PAPER_LEVEL_DEVIATION : PAPER_TINT_DEVIATION;
@@ -104,9 +90,36 @@ static void add_paper(const struct light_part *part)
     if (!part->scene->paper.known)
         return;
     take_target(part->scene->paper.log_ratio, part->targets, target);
-    part->normal[paper * N + paper] += weight;
+    part->told[paper * N + paper] += weight;
     for (size_t t = 0; t < part->targets; t++)
-        part->right[t * N + paper] += weight * target[t];
+        part->wanted[t * N + paper] += weight * target[t];
+}
+
+/* What the samples tell by their present weights, and what is expected of the paper. */
+static void add_up(const struct light_part *part)
+{
+    memset(part->told, 0, N * N * sizeof *part->told);
+    memset(part->wanted, 0, TARGETS_MAX * N * sizeof *part->wanted);
+    for (size_t i = 0; i < part->scene->count; i++) {
+        const struct light_row *row = &part->rows[i];
+
+        if (part->weight[i] == 0)
+            continue;
+        light_row_add(row, part->weight[i], part->told);
+        for (size_t t = 0; t < part->targets; t++)
+            for (int j = 0; j < row->count; j++)
+                part->wanted[t * N + (size_t)row->unknown[j]] +=
+                    part->weight[i] * row->factor[j] * part->target[part->targets * i + t];
+    }
+    add_paper(part);
+}
+
+/* The normal equations under the present prior; solving overwrites them. */
+static void set_up(const struct light_part *part)
+{
+    for (size_t i = 0; i < N * N; i++)
+        part->normal[i] = part->prior[i] + part->told[i];
+    memcpy(part->right, part->wanted, TARGETS_MAX * N * sizeof *part->right);
 }
 
 /* How far a sample is off the field in one target. */
@@ -224,8 +237,7 @@ static void take_solution(const struct light_part *part, double *coefficients)
 /* Solve for the coefficients under the present weights and prior. */
 static enum status solve(const struct light_part *part, struct error *error)
 {
-    add_up(part);
-    add_paper(part);
+    set_up(part);
     return linear_solve_symmetric(part->normal, N, part->right, part->targets, error);
 }
 
@@ -236,13 +248,14 @@ static enum status iterate(const struct light_part *part, int rounds, bool lenie
 
     for (int round = 0; !status && round < rounds; round++) {
         reweigh(part, lenient);
+        add_up(part);
         status = solve(part, error);
     }
     return status;
 }
 
 /* What of the evidence the squared residuals make, weights and prior as they are. */
-static double misfit(const struct light_part *part, const double *right)
+static double misfit(const struct light_part *part)
 {
     double sum = 0;
 
@@ -250,7 +263,7 @@ static double misfit(const struct light_part *part, const double *right)
         for (size_t t = 0; t < part->targets; t++)
             sum += part->weight[i] * pow(part->target[part->targets * i + t], 2);
     for (size_t i = 0; i < part->targets * N; i++)
-        sum -= right[i] * part->right[i];
+        sum -= part->wanted[i] * part->right[i];
     return sum;
 }
 
@@ -261,19 +274,16 @@ static double misfit(const struct light_part *part, const double *right)
 static enum status log_evidence(const struct light_part *part, double *evidence,
                                 struct error *error)
 {
-    double right[TARGETS_MAX * N], of_prior, of_normal;
-    enum status status;
+    double of_prior, of_normal;
+    enum status status = linear_log_determinant(part->prior, N, &of_prior, error);
 
-    add_up(part);
-    add_paper(part);
-    memcpy(right, part->right, sizeof right);
-    status = linear_log_determinant(part->prior, N, &of_prior, error);
+    set_up(part);
     if (!status)
         status = linear_log_determinant(part->normal, N, &of_normal, error);
     if (!status)
         status = solve(part, error);
     if (!status)
-        *evidence = ((double)part->targets * (of_prior - of_normal) - misfit(part, right)) / 2;
+        *evidence = ((double)part->targets * (of_prior - of_normal) - misfit(part)) / 2;
     return status;
 }
 
@@ -303,6 +313,7 @@ enum status light_part_fit(const struct light_field *field, struct light_part *p
     enum status status;
 
     light_prior(field, part->scene->centre, share_of(field, part), USUAL_BEND, part->prior);
+    add_up(part);
     status = solve(part, error);
     if (!status)
         status = iterate(part, ROUNDS, false, error);
@@ -313,8 +324,7 @@ enum status light_part_fit(const struct light_field *field, struct light_part *p
     if (!status)
         status = iterate(part, LAST_ROUNDS, false, error);
     take_solution(part, coefficients);
-    add_up(part);
-    add_paper(part);
+    set_up(part);
     if (!status)
         status = linear_invert_symmetric(part->normal, N, covariance, error);
     return status;
@@ -326,13 +336,13 @@ enum status light_part_settle(const struct light_field *field, const struct ligh
     enum status status;
 
     light_prior(field, part->scene->centre, share_of(field, part), USUAL_BEND, part->prior);
+    add_up(part);
     status = solve(part, error);
     if (!status)
         status = iterate(part, ROUNDS, true, error);
     for (size_t i = 0; !status && i < part->scene->count; i++)
         residual[i] = residual_of(part, i, 0);
-    add_up(part);
-    add_paper(part);
+    set_up(part);
     if (!status)
         status = linear_invert_symmetric(part->normal, N, inverse, error);
     return status;

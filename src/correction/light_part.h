@@ -16,9 +16,11 @@ struct light_part {
     double *weight;
     double *scaled; /* residuals in their own standard deviations */
     double *sizes;  /* the same, for the median to reorder */
-    double *prior;  /* precisions, square in the unknowns */
-    double *normal; /* the same and what the samples add */
-    double *right;  /* targets x unknowns; solved, the coefficients */
+    double *prior;  /* precisions, square in the unknowns, the lower triangle */
+    double *told;   /* what samples and paper add to them, as they are weighed */
+    double *normal; /* both */
+    double *wanted; /* targets x unknowns: the right side of the normal equations */
+    double *right;  /* the same, and solved, the coefficients */
 };
 
 /**

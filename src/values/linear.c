@@ -96,6 +96,11 @@ static bool solve_normal(double *normal, double *right, double *scale, size_t n,
     return true;
 }
 
+static enum status unfixed(size_t n, struct error *error)
+{
+    return error_set(error, STATUS_NOT_FOUND, "the equations for %zu unknowns do not fix them", n);
+}
+
 enum status linear_solve_symmetric(double *matrix, size_t n, double *right, size_t targets,
                                    struct error *error)
 {
@@ -106,11 +111,7 @@ enum status linear_solve_symmetric(double *matrix, size_t n, double *right, size
         return error->status;
     solved = solve_normal(matrix, right, scale, n, targets);
     free(scale);
-    return solved ? STATUS_OK
-                  : error_set(error, STATUS_NOT_FOUND,
-                              "the equations for %zu unknowns do not "
-                              "fix them",
-                              n);
+    return solved ? STATUS_OK : unfixed(n, error);
 }
 
 enum status linear_log_determinant(const double *matrix, size_t n, double *logarithm,
@@ -183,20 +184,30 @@ enum status linear_least_squares(const struct linear_problem *problem, double *s
     return STATUS_OK;
 }
 
-/* Target each unit vector in turn: the solutions are the inverse's columns. */
 static bool invert_normal(double *normal, double *inverse, double *scale, size_t n)
 {
+    gsl_matrix_view matrix = gsl_matrix_view_array(inverse, n, n);
+
+    if (!equilibrate(normal, scale, n) || !cholesky(normal, n))
+        return false;
+    memcpy(inverse, normal, n * n * sizeof *inverse);
+    gsl_linalg_cholesky_invert(&matrix.matrix);
     for (size_t i = 0; i < n; i++)
-        inverse[i * n + i] = 1;
-    return solve_normal(normal, inverse, scale, n, n);
+        for (size_t j = 0; j < n; j++)
+            inverse[i * n + j] *= scale[i] * scale[j];
+    return true;
 }
 
 enum status linear_invert_symmetric(double *matrix, size_t n, double *inverse, struct error *error)
 {
-    memset(inverse, 0, n * n * sizeof *inverse);
-    for (size_t i = 0; i < n; i++)
-        inverse[i * n + i] = 1;
-    return linear_solve_symmetric(matrix, n, inverse, n, error);
+    double *scale = memory_array(n, sizeof *scale, "an inverse", error);
+    bool inverted;
+
+    if (!scale)
+        return error->status;
+    inverted = invert_normal(matrix, inverse, scale, n);
+    free(scale);
+    return inverted ? STATUS_OK : unfixed(n, error);
 }
 
 enum status linear_covariance(const struct linear_problem *problem, double *covariance,
