@@ -17,6 +17,7 @@
 #define TUKEY 6.0
 #define WEIGHT_MIN 1e-6 /* a patch of less has no part in the fit */
 #define SHARE_MIN 1e-3  /* scales of less, against the likeliest, change nothing that is stated */
+#define HOPELESS 10.0   /* the logarithm of a share that is far less */
 
 /* How strong a photo's look may be, and how far its surfaces may stray, against the learnt ones';
  * their prior is normal between logarithms. Our own judgement: half to double is common. */
@@ -244,20 +245,50 @@ static void fill_covariance(const struct equations *equations, const struct scal
         account->work[i * rows + i] += scales->noise;
 }
 
-/* How likely each of the scales makes the patches; the most of them. */
+/* How likely one of the scales makes the patches. */
+static enum status weigh_one(const struct equations *equations, int number, struct account *account,
+                             double *most, struct error *error)
+{
+    struct scales scales = scales_of(account, number);
+    enum status status;
+
+    fill_covariance(equations, &scales, account);
+    status = linear_log_likelihood(account->work, equations->rows, account->off,
+                                   &account->evidence[number], error);
+    account->evidence[number] += scales.log_prior;
+    *most = fmax(*most, account->evidence[number]);
+    return status;
+}
+
+/* The same of straying from a middle one on, one way, until it is out of the question: further on
+ * it gets no likelier. */
+static enum status weigh_strays(const struct equations *equations, int from, int way,
+                                struct account *account, double *most, struct error *error)
+{
+    int first = from / STRAYS * STRAYS;
+    enum status status = STATUS_OK;
+
+    for (int i = from + way; !status && i >= first && i < first + STRAYS; i += way) {
+        status = weigh_one(equations, i, account, most, error);
+        if (account->evidence[i] < *most - HOPELESS &&
+            account->evidence[i] < account->evidence[i - way])
+            break;
+    }
+    return status;
+}
+
+/* How likely the scales make the patches; the most of them. */
 static enum status weigh_scales(const struct equations *equations, struct account *account,
                                 double *most, struct error *error)
 {
     enum status status = STATUS_OK;
 
-    for (int i = 0; !status && i < SCALES; i++) {
-        struct scales scales = scales_of(account, i);
-
-        fill_covariance(equations, &scales, account);
-        status = linear_log_likelihood(account->work, equations->rows, account->off,
-                                       &account->evidence[i], error);
-        account->evidence[i] += scales.log_prior;
-        *most = fmax(*most, account->evidence[i]);
+    for (int i = 0; i < SCALES; i++)
+        account->evidence[i] = -INFINITY;
+    for (int middle = STRAYS / 2; !status && middle < SCALES; middle += STRAYS) {
+        status = weigh_one(equations, middle, account, most, error);
+        for (int way = -1; !status && way <= 1; way += 2)
+            status = weigh_strays(equations, middle, way, account, most, error);
     }
     return status;
 }

@@ -295,11 +295,11 @@ static enum status try_other_edition(const struct correction *correction, const 
         return STATUS_OK;
     for (int i = 0; i < other.count; i++)
         other.patches[i].lab = card->other_patch[other.card_index[i]];
-    for (int round = 0; !status && round < ROUNDS; round++) {
+    status = fit_tone(&other, error);
+    if (!status)
+        status = fit_colour_robustly(&other, error);
+    if (!status)
         status = fit_tone(&other, error);
-        if (!status)
-            status = fit_colour_robustly(&other, error);
-    }
     if (!status)
         status = fit_colour(&other, error);
     if (!status)

@@ -168,20 +168,9 @@ static double scatter_beside(const struct light_part *part, enum light_surface s
     size_t count = 0;
 
     for (size_t i = 0; i < part->scene->count; i++) {
-        double nearest = INFINITY;
-        size_t other = i;
+        size_t other = part->beside[i];
 
-        for (size_t j = 0; samples[i].surface == surface && j < part->scene->count; j++) {
-            double away = samples[j].surface == surface && j != i
-                              ? point_distance(samples[i].at, samples[j].at)
-                              : INFINITY;
-
-            if (away < nearest) {
-                nearest = away;
-                other = j;
-            }
-        }
-        if (other != i)
+        if (samples[i].surface == surface && other != i)
             part->sizes[count++] = fabs(residual_of(part, i, 0) - residual_of(part, other, 0)) /
                                    hypot(samples[i].deviation, samples[other].deviation);
     }
@@ -189,6 +178,23 @@ static double scatter_beside(const struct light_part *part, enum light_surface s
         return SCATTER_UNKNOWN;
     return fmax(statistics_median(part->sizes, count) / 0.674, scatter_min[surface]) *
            (1 + 5 / (double)count);
+}
+
+static size_t beside(const struct light_scene *scene, size_t i)
+{
+    const struct light_sample *samples = scene->samples;
+    double nearest = INFINITY;
+    size_t other = i;
+
+    for (size_t j = 0; j < scene->count; j++) {
+        double x = samples[j].at.x - samples[i].at.x, y = samples[j].at.y - samples[i].at.y;
+
+        if (samples[j].surface == samples[i].surface && j != i && x * x + y * y < nearest) {
+            nearest = x * x + y * y;
+            other = j;
+        }
+    }
+    return other;
 }
 
 /* The weight kept by a sample that is off by a share of what is out of the question (Tukey); or,
@@ -330,12 +336,11 @@ enum status light_part_fit(const struct light_field *field, struct light_part *p
     return status;
 }
 
-enum status light_part_settle(const struct light_field *field, const struct light_part *part,
-                              double *residual, double *inverse, struct error *error)
+static enum status settle(const struct light_part *part, double *residual, double *inverse,
+                          struct error *error)
 {
     enum status status;
 
-    light_prior(field, part->scene->centre, share_of(field, part), USUAL_BEND, part->prior);
     add_up(part);
     status = solve(part, error);
     if (!status)
@@ -345,6 +350,23 @@ enum status light_part_settle(const struct light_field *field, const struct ligh
     set_up(part);
     if (!status)
         status = linear_invert_symmetric(part->normal, N, inverse, error);
+    return status;
+}
+
+enum status light_part_settle(const struct light_field *field, struct light_part *part,
+                              double *residual, double *inverse, struct error *error)
+{
+    enum status status;
+
+    part->beside = memory_array(part->scene->count, sizeof *part->beside, "the light field", error);
+    if (!part->beside)
+        return error->status;
+    for (size_t i = 0; i < part->scene->count; i++)
+        part->beside[i] = beside(part->scene, i);
+    light_prior(field, part->scene->centre, share_of(field, part), USUAL_BEND, part->prior);
+    status = settle(part, residual, inverse, error);
+    free(part->beside);
+    part->beside = NULL;
     return status;
 }
 

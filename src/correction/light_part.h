@@ -16,6 +16,7 @@ struct light_part {
     double *weight;
     double *scaled; /* residuals in their own standard deviations */
     double *sizes;  /* the same, for the median to reorder */
+    size_t *beside; /* the sample of its kind next to each; its own number where there is none */
     double *prior;  /* precisions, square in the unknowns, the lower triangle */
     double *told;   /* what samples and paper add to them, as they are weighed */
     double *normal; /* both */
@@ -49,9 +50,8 @@ MUST_USE enum status light_part_fit(const struct light_field *field, struct ligh
  * Shape:   `residual` one a sample, of the first target; `inverse` of the normal matrix.
  * Returns: STATUS_OK; STATUS_NOT_FOUND if its samples fix no light; STATUS_MEMORY.
  */
-MUST_USE enum status light_part_settle(const struct light_field *field,
-                                       const struct light_part *part, double *residual,
-                                       double *inverse, struct error *error);
+MUST_USE enum status light_part_settle(const struct light_field *field, struct light_part *part,
+                                       double *residual, double *inverse, struct error *error);
 
 void light_part_release(struct light_part *part);
 

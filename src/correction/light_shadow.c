@@ -154,7 +154,7 @@ static void refine(const struct search *search, double best[EDGE_UNKNOWNS], doub
     }
 }
 
-static enum status prepare(const struct light_part *level, const struct light_field *field,
+static enum status prepare(struct light_part *level, const struct light_field *field,
                            struct search *search, struct error *error)
 {
     size_t count = level->scene->count;
@@ -172,7 +172,7 @@ static enum status prepare(const struct light_part *level, const struct light_fi
     return status;
 }
 
-enum status light_shadow_find(const struct light_part *level, struct light_field *field,
+enum status light_shadow_find(struct light_part *level, struct light_field *field,
                               struct error *error)
 {
     struct search search = {.level = level};

@@ -12,7 +12,7 @@
  * Returns: STATUS_OK, with field->shadow.found false where none is likely enough;
  *          STATUS_NOT_FOUND or STATUS_MEMORY.
  */
-MUST_USE enum status light_shadow_find(const struct light_part *level, struct light_field *field,
+MUST_USE enum status light_shadow_find(struct light_part *level, struct light_field *field,
                                        struct error *error);
 
 #endif
