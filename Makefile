@@ -65,7 +65,7 @@ TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
 .PHONY: all demo page check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt \
-        readings location prior bench coverage lint format browser mutants slack testimages tests \
+        readings location prior bench instructions coverage lint format browser mutants slack testimages tests \
         check-packages check-accuracy check-faults
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -262,6 +262,11 @@ check-accuracy: $(BUILD)/woad $(BUILD)/scene $(BUILD)/colour_values $(BUILD)/cel
 bench: check-packages $(BUILD)/woad $(BUILD)/bench/bench $(BUILD)/bench/near $(BUILD)/bench/photo.jpg ## Time the program against djpeg on 24 megapixels
 	@$(BUILD)/bench/bench $(BUILD)/woad $(BUILD)/bench/photo.jpg
 	@$(BUILD)/bench/near
+
+instructions: check-packages valgrind-packages $(BUILD)/woad $(BUILD)/bench/photo.jpg ## Count instructions stage by stage, compare with the table checked in
+	@$(PYTHON) -B tests/bench/instructions.py $(BUILD)
+	@diff -u tests/bench/instructions.txt $(BUILD)/bench/instructions.txt && echo "no change" || :
+	@cp $(BUILD)/bench/instructions.txt tests/bench/instructions.txt
 
 # As soft and as noisy as phones of that size make them: about 8 MB.
 $(BUILD)/bench/photo.jpg: $(BUILD)/scene
