@@ -148,18 +148,25 @@ struct separator_use {
     int total;
 };
 
-static struct separator_use count_separator(const char *text, char separator)
+/* Whether a comma is more likely a number's own: "4,50". */
+static bool is_within_number(const char *text, const char *at)
+{
+    return *at == ',' && at > text && isdigit((unsigned char)at[-1]) &&
+           isdigit((unsigned char)at[1]);
+}
+
+static struct separator_use count_separator(const char *text, char separator, bool numbers_apart)
 {
     struct separator_use use = {INT_MAX, 0};
     bool quoted = false, blank = true;
     int on_line = 0;
 
-    for (; *text; text++) {
-        bool ends = *text == '\n' || text[1] == '\0';
+    for (const char *at = text; *at; at++) {
+        bool ends = *at == '\n' || at[1] == '\0';
 
-        quoted = *text == '"' ? !quoted : quoted;
-        on_line += !quoted && *text == separator;
-        blank = blank && (*text == '\n' || *text == '\r');
+        quoted = *at == '"' ? !quoted : quoted;
+        on_line += !quoted && *at == separator && !(numbers_apart && is_within_number(text, at));
+        blank = blank && (*at == '\n' || *at == '\r');
         if (quoted || !ends)
             continue;
         use.fewest = on_line < use.fewest && !blank ? on_line : use.fewest;
@@ -170,20 +177,25 @@ static struct separator_use count_separator(const char *text, char separator)
     return use;
 }
 
-/* The separator that stands on every line, for fields may hold one of the others. */
+/* The separator that stands on every line, for fields may hold one of the others. Commas in numbers
+ * part nothing where another separator stands on every line. */
 static unsigned char find_separator(const char *text)
 {
-    static const char separators[] = {',', ';', '\t'};
-    struct separator_use best = count_separator(text, separators[0]);
-    char separator = separators[0];
+    static const char others[] = {';', '\t'};
+    struct separator_use other[2] = {count_separator(text, others[0], false),
+                                     count_separator(text, others[1], false)};
+    bool parted = other[0].total > 0 && other[0].fewest > 0;
+    struct separator_use best;
+    char separator = ',';
 
-    for (size_t i = 1; i < sizeof separators; i++) {
-        struct separator_use use = count_separator(text, separators[i]);
-
-        if (use.fewest < best.fewest || (use.fewest == best.fewest && use.total <= best.total))
+    parted = parted || (other[1].total > 0 && other[1].fewest > 0);
+    best = count_separator(text, ',', parted);
+    for (size_t i = 0; i < 2; i++) {
+        if (other[i].fewest < best.fewest ||
+            (other[i].fewest == best.fewest && other[i].total <= best.total))
             continue;
-        best = use;
-        separator = separators[i];
+        best = other[i];
+        separator = others[i];
     }
     return (unsigned char)separator;
 }

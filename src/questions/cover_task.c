@@ -2,13 +2,13 @@
 
 #include "base/memory.h"
 #include "files/csv.h"
+#include "prices.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define LIST_BYTES_MAX ((size_t)1024 * 1024)
-#define PRICE_MAX 1e6
 
 static enum status find_ink(const struct measured_range *measured, const char *name, size_t *place,
                             struct error *error)
@@ -23,12 +23,6 @@ static enum status find_ink(const struct measured_range *measured, const char *n
                          "'%s' is the thin part of an ink, not one to own or buy", name);
     *place = (size_t)(ink - measured->inks);
     return STATUS_OK;
-}
-
-/* The files' first line may name the columns. */
-static bool is_header(const struct csv *csv)
-{
-    return strcmp(csv_field(csv, 1, 1), "ink") == 0;
 }
 
 /* Put the file's name before what is wrong with a name in it. */
@@ -53,7 +47,7 @@ static enum status read_owned(const char *path, const struct measured_range *mea
         size_t place = 0;
 
         csv_tidy(name);
-        if (!name[0] || (line == 1 && is_header(&csv)))
+        if (!name[0] || (line == 1 && prices_is_header(&csv)))
             continue;
         status = find_ink(measured, name, &place, error);
         if (status)
@@ -61,59 +55,6 @@ static enum status read_owned(const char *path, const struct measured_range *mea
         else
             roles[place] = COVER_OWNED;
     }
-    csv_release(&csv);
-    return status;
-}
-
-/* --- prices --------------------------------------------------------------------------------- */
-
-static enum status read_price(const char *path, const struct csv *csv, size_t line, double *price,
-                              struct error *error)
-{
-    const char *text = csv_field(csv, line, 2);
-    char *end;
-
-    *price = strtod(text, &end);
-    if (end == text || end[strspn(end, " ")] || !(*price >= 0 && *price <= PRICE_MAX))
-        return error_set(error, STATUS_FORMAT,
-                         "%s: row %zu: the price '%.40s' is no number from 0 to %.0f; write the "
-                         "ink, a comma, and the price with a point for the decimals",
-                         path, line, text, PRICE_MAX);
-    return STATUS_OK;
-}
-
-/* Inks of the file that have no colour yet are passed over: a price list may know more inks. */
-static enum status take_price(const char *path, const struct csv *csv, size_t line,
-                              const struct measured_range *measured, double *prices,
-                              struct error *error)
-{
-    char *name = csv_field(csv, line, 1);
-    struct error unheard;
-    size_t place = 0;
-    double price;
-    enum status status;
-
-    csv_tidy(name);
-    if (!name[0])
-        return STATUS_OK;
-    status = read_price(path, csv, line, &price, error);
-    if (!status && !find_ink(measured, name, &place, &unheard))
-        prices[place] = price;
-    return status;
-}
-
-static enum status read_prices(const char *path, const struct measured_range *measured,
-                               double *prices, struct error *error)
-{
-    const struct csv_source source = {path, "list of prices", LIST_BYTES_MAX};
-    struct csv csv = {0};
-    enum status status = csv_read(&source, &csv, error);
-
-    for (size_t i = 0; i < measured->count; i++)
-        prices[i] = HUGE_VAL;
-    for (size_t line = 1; !status && line <= csv.line_count; line++)
-        if (line > 1 || !is_header(&csv))
-            status = take_price(path, &csv, line, measured, prices, error);
     csv_release(&csv);
     return status;
 }
@@ -164,7 +105,7 @@ static enum status fill_job(const struct cover_wishes *wishes,
     if (!status)
         status = set_role(&wishes->never, COVER_NEVER, measured, job->roles, error);
     if (!status && wishes->cost)
-        status = read_prices(wishes->cost, measured, job->price, error);
+        status = prices_read(wishes->cost, measured, job->price, error);
     if (!status)
         status = refuse_priceless(job, wishes->cost, error);
     return status;
