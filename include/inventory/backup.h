@@ -31,7 +31,7 @@ MUST_USE enum status inventory_backup(struct inventory *inventory, const char *p
 
 /**
  * Put what a backup holds in place of what the inventory holds, all or nothing. The backup is only
- * read, and verified first; what is replaced is backed up beside the inventory.
+ * read, and verified first; what is replaced is kept in a copy (PATH.copies).
  *
  * Shape:   `kept` becomes the path of what was replaced, empty if that held nothing. An inventory
  *          that is not there is made; one that an older woad made is brought up to date when it
@@ -41,5 +41,15 @@ MUST_USE enum status inventory_backup(struct inventory *inventory, const char *p
  */
 MUST_USE enum status inventory_restore(const char *inventory_path, const char *path,
                                        char kept[INVENTORY_PATH_SIZE], struct error *error);
+
+/**
+ * Move the inventory: a whole copy at the new place, verified, and the old file put aside.
+ *
+ * Shape:   `kept` becomes where the old file lies now, in the folder of copies kept.
+ * Returns: STATUS_OK; STATUS_FILE if the new file is there already or can't be written;
+ *          STATUS_INVENTORY, also if somebody wrote meanwhile; then the inventory stands.
+ */
+MUST_USE enum status inventory_move(const char *inventory_path, const char *path,
+                                    char kept[INVENTORY_PATH_SIZE], struct error *error);
 
 #endif

@@ -62,12 +62,28 @@ static enum status restore(const char *path, const char *file, struct error *err
     return status ? status : verify(path, file, error);
 }
 
+static enum status move(const char *path, const char *file, struct error *error)
+{
+    char kept[INVENTORY_PATH_SIZE];
+    enum status status = inventory_move(path, file, kept, error);
+
+    if (!status)
+        fprintf(stderr,
+                "woad: moved; it is found there with --inventory %s, or with that path in "
+                "$WOAD_INVENTORY (the old file lies in %s)\n",
+                file, kept);
+    return status ? status : verify(file, file, error);
+}
+
 /* What can be done with the inventory as a whole. */
 static const struct {
     const char *name;
     bool takes_file;
     enum status (*run)(const char *path, const char *file, struct error *error);
-} deeds[] = {{"backup", true, back_up}, {"verify", false, verify}, {"restore", true, restore}};
+} deeds[] = {{"backup", true, back_up},
+             {"verify", false, verify},
+             {"restore", true, restore},
+             {"move", true, move}};
 
 static enum status run_deed(const char *path, int count, char **words, struct error *error)
 {
@@ -86,7 +102,7 @@ static enum status run_deed(const char *path, int count, char **words, struct er
         return deeds[i].run(path, count == 2 ? words[1] : NULL, error);
     }
     return error_set(error, STATUS_USAGE, "an inventory can't be told to '%.60s'; %s%s%s", words[0],
-                     nearest.best ? "did you mean '" : "say backup, verify or restore",
+                     nearest.best ? "did you mean '" : "say backup, verify, restore or move",
                      nearest.best ? nearest.best : "", nearest.best ? "'?" : "");
 }
 
@@ -106,8 +122,8 @@ static int run_inventory(const struct command *command, int count, char **words)
 
 const struct command command_inventory = {
     .name = "inventory",
-    .operands = "backup FILE|verify|restore FILE",
-    .summary = "back up the whole inventory, check it, or bring a backup back",
+    .operands = "backup FILE|verify|restore FILE|move FILE",
+    .summary = "back up the whole inventory, check it, bring a backup back, or move it",
     .options = inventory_options,
     .operands_minimum = 1,
     .operands_maximum = 2,

@@ -1,13 +1,12 @@
 #include "inventory/backup.h"
 
+#include "copies.h"
 #include "database.h"
-#include "values/calendar.h"
 
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
-#include <unistd.h>
 
 static enum status look_up(struct inventory *inventory, const char *sql, long long *number,
                            struct error *error)
@@ -70,43 +69,9 @@ enum status inventory_verify(struct inventory *inventory, struct inventory_conte
 
 /* --- backup --------------------------------------------------------------------------------- */
 
-static enum status refuse_there(const char *path, struct error *error)
-{
-    struct stat about;
-
-    if (lstat(path, &about) == 0)
-        return error_set(error, STATUS_FILE,
-                         "%s: is there already, and a backup overwrites nothing; name a new file",
-                         path);
-    if (errno == ENOENT)
-        return STATUS_OK;
-    return error_set(error, STATUS_FILE,
-                     "%s: can't be reached (%s); name a file in a folder you may write", path,
-                     strerror(errno));
-}
-
 enum status inventory_backup(struct inventory *inventory, const char *path, struct error *error)
 {
-    char part[INVENTORY_PATH_SIZE + 32] = "";
-    const struct bound bound = bound_text(part);
-    const struct query copy = {"VACUUM INTO ?", &bound, 1};
-    enum status status = refuse_there(path, error);
-
-    if (status)
-        return status;
-    snprintf(part, sizeof part, "%s.%ld.part", path, (long)getpid());
-    status = database_execute(inventory, &copy, error);
-    if (status)
-        status = error_set(error, STATUS_FILE,
-                           "%s: the backup can't be written (%s); check that you may write the "
-                           "folder and that the disk has room",
-                           path, sqlite3_errmsg(inventory->connection));
-    else if (rename(part, path))
-        status = error_set(error, STATUS_FILE, "%s: the backup can't be named so (%s)", path,
-                           strerror(errno));
-    if (status)
-        unlink(part);
-    return status;
+    return copies_write(inventory, path, error);
 }
 
 /* --- restore -------------------------------------------------------------------------------- */
@@ -154,35 +119,6 @@ static enum status open_backup(const char *inventory_path, struct inventory *bac
     return STATUS_OK;
 }
 
-/* Keep what is to be replaced beside the inventory: inventory.db.before-2026-05-03-102000. */
-static enum status keep_present(struct inventory *inventory, char kept[INVENTORY_PATH_SIZE],
-                                struct error *error)
-{
-    const struct photo_time now = calendar_now();
-    char stamp[CALENDAR_TEXT_SIZE];
-    long long rows = 0;
-    size_t length = 0;
-    enum status status = look_up(inventory,
-                                 "SELECT (SELECT count(*) FROM photo) + (SELECT count(*) FROM"
-                                 " combination) + (SELECT count(*) FROM sheet)",
-                                 &rows, error);
-
-    if (status || !rows)
-        return status;
-    calendar_format(&now, stamp);
-    for (size_t i = 0; stamp[i] && stamp[i] != '+' && i < 19; i++)
-        if (stamp[i] != ':') /* some disks take no colon in a name */
-            stamp[length++] = stamp[i] == ' ' ? '-' : stamp[i];
-    stamp[length] = '\0';
-    if (snprintf(kept, INVENTORY_PATH_SIZE, "%s.before-%s", inventory->path, stamp) >=
-        INVENTORY_PATH_SIZE)
-        return error_set(error, STATUS_FILE,
-                         "%s: the path is too long to keep a backup beside it; move it to a "
-                         "shorter one",
-                         inventory->path);
-    return inventory_backup(inventory, kept, error);
-}
-
 static enum status copy_pages(struct inventory *inventory, struct inventory *backup,
                               struct error *error)
 {
@@ -213,10 +149,68 @@ enum status inventory_restore(const char *inventory_path, const char *path,
     if (!status)
         status = inventory_open(inventory_path, INVENTORY_CREATE, &inventory, error);
     if (!status)
-        status = keep_present(inventory, kept, error);
+        status = copies_keep(inventory, kept, error);
     if (!status)
         status = copy_pages(inventory, &backup, error);
     inventory_close(inventory);
     sqlite3_close(backup.connection);
+    return status;
+}
+
+/* --- move ----------------------------------------------------------------------------------- */
+
+static enum status check_copy(const char *path, struct error *error)
+{
+    struct inventory_content content = {0};
+    struct inventory *copy = NULL;
+    enum status status = inventory_open(path, INVENTORY_WRITE, &copy, error);
+
+    if (!status)
+        status = inventory_verify(copy, &content, error);
+    inventory_close(copy);
+    return status;
+}
+
+/* Copy it, and let nobody write while it is made sure that nobody did, and the file goes aside. */
+static enum status move_aside(struct inventory *inventory, const char *path, const char *kept,
+                              struct error *error)
+{
+    long long before = 0, after = 0;
+    enum status status = look_up(inventory, "PRAGMA data_version", &before, error);
+
+    if (!status)
+        status = copies_write(inventory, path, error);
+    if (!status)
+        status = check_copy(path, error);
+    if (!status)
+        status = database_run(inventory, "BEGIN IMMEDIATE", error);
+    if (!status)
+        status = look_up(inventory, "PRAGMA data_version", &after, error);
+    if (!status && before != after)
+        status = error_set(error, STATUS_INVENTORY,
+                           "%s: was written meanwhile; the copy at %s lacks that: delete it, and "
+                           "move again",
+                           inventory->path, path);
+    if (!status && rename(inventory->path, kept))
+        status = error_set(error, STATUS_FILE,
+                           "%s: can't be put aside as %s (%s); %s is a whole copy, and both can "
+                           "be used",
+                           inventory->path, kept, strerror(errno), path);
+    return status;
+}
+
+enum status inventory_move(const char *inventory_path, const char *path,
+                           char kept[INVENTORY_PATH_SIZE], struct error *error)
+{
+    struct inventory *inventory = NULL;
+    enum status status = inventory_open(inventory_path, INVENTORY_WRITE, &inventory, error);
+
+    if (!status) /* all of it in the one file, so that this can be put aside alone */
+        status = database_run(inventory, "PRAGMA journal_mode = DELETE", error);
+    if (!status)
+        status = copies_place(inventory_path, kept, error);
+    if (!status)
+        status = move_aside(inventory, path, kept, error);
+    inventory_close(inventory);
     return status;
 }

@@ -3,6 +3,7 @@
 #include "base/nearest.h"
 #include "base/utf8.h"
 #include "change_log.h"
+#include "copies.h"
 #include "database.h"
 #include "naming.h"
 #include "inventory/known_names.h"
@@ -265,14 +266,19 @@ enum status inventory_forget(struct inventory *inventory, enum inventory_thing t
         [INVENTORY_PHOTO] = &photo, [INVENTORY_INK] = ink, [INVENTORY_CHART] = &chart};
     char spelling[KNOWN_NAME_SIZE] = "";
     const struct bound bound[] = {bound_text(NULL), bound_text(spelling)};
-    enum status status = database_begin(inventory, error);
+    char kept[INVENTORY_PATH_SIZE];
+    enum status status = spell_thing(inventory, thing, name, spelling, error);
 
-    if (status)
-        return status;
-    status = spell_thing(inventory, thing, name, spelling, error);
-    snprintf(told->text, sizeof told->text, "forgot the %s '%.400s'", things[thing].noun, spelling);
     if (!status)
         status = check_thing(inventory, thing, spelling, error);
+    if (!status)
+        status = copies_keep(inventory, kept, error);
+    if (!status)
+        status = database_begin(inventory, error);
+    if (status)
+        return status;
+    snprintf(told->text, sizeof told->text, "forgot the %s '%.400s'", things[thing].noun, spelling);
+    status = check_thing(inventory, thing, spelling, error);
     if (!status)
         status = change_log_add(inventory, told, error);
     if (!status)

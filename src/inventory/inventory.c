@@ -1,9 +1,11 @@
 #include "inventory/inventory.h"
 
 #include "base/memory.h"
+#include "copies.h"
 #include "database.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -173,7 +175,7 @@ static enum status read_version_once(struct inventory *inventory, long long *ver
 }
 
 /* The version is read again once the right to write is had: another process may have been first. */
-static enum status migrate(struct inventory *inventory, struct error *error)
+static enum status migrate_without_copy(struct inventory *inventory, struct error *error)
 {
     long long version = 0;
     enum status status = read_version_once(inventory, &version, error);
@@ -189,6 +191,17 @@ static enum status migrate(struct inventory *inventory, struct error *error)
         version++;
     }
     return status;
+}
+
+static enum status migrate(struct inventory *inventory, struct error *error)
+{
+    char kept[INVENTORY_PATH_SIZE];
+    long long version = 0;
+    enum status status = read_version_once(inventory, &version, error);
+
+    if (!status && version > 0 && version < schema_version)
+        status = copies_keep(inventory, kept, error);
+    return status ? status : migrate_without_copy(inventory, error);
 }
 
 /* SQLite does not wait by itself where the change of journal meets another connection. */
@@ -219,9 +232,12 @@ static enum status connect_file(struct inventory *inventory, enum inventory_mode
                                 struct error *error)
 {
     int flags = SQLITE_OPEN_READWRITE | (mode == INVENTORY_CREATE ? SQLITE_OPEN_CREATE : 0);
+    char name[INVENTORY_PATH_SIZE + 2];
     enum status status = STATUS_OK;
 
-    if (sqlite3_open_v2(inventory->path, &inventory->connection, flags, NULL) != SQLITE_OK)
+    /* SQLite has names of its own, such as ":memory:", which are files' to us */
+    snprintf(name, sizeof name, "%s%s", inventory->path[0] == '/' ? "" : "./", inventory->path);
+    if (sqlite3_open_v2(name, &inventory->connection, flags, NULL) != SQLITE_OK)
         return database_fail(inventory, "the inventory can't be opened", error);
     sqlite3_busy_timeout(inventory->connection, BUSY_MILLISECONDS);
     status = database_add_fold(inventory, error);
@@ -233,6 +249,95 @@ static enum status connect_file(struct inventory *inventory, enum inventory_mode
         status = use_write_ahead_log(inventory, error);
     if (!status)
         status = database_run(inventory, "PRAGMA foreign_keys = ON", error);
+    return status;
+}
+
+/* --- what can only be read ------------------------------------------------------------------ */
+
+/* Whether SQLite could not even leave its notes beside the file: a snapshot, a backup on a disc. */
+static bool is_set_in_stone(const char *path)
+{
+    char folder[INVENTORY_PATH_SIZE];
+    struct stat about;
+    char *slash;
+
+    snprintf(folder, sizeof folder, "%s", path);
+    slash = strrchr(folder, '/');
+    if (slash)
+        slash[slash == folder] = '\0';
+    return stat(path, &about) == 0 && (faccessat(AT_FDCWD, path, W_OK, AT_EACCESS) ||
+                                       faccessat(AT_FDCWD, slash ? folder : ".", W_OK, AT_EACCESS));
+}
+
+/* "file:PATH?immutable=1", what is not plain in the path as %20. */
+static void write_uri(const char *path, char *uri, size_t size)
+{
+    size_t length = (size_t)snprintf(uri, size, "file:%s", path[0] == '/' ? "" : "./");
+
+    for (; *path && length + 4 < size; path++) {
+        bool plain = strchr("/._-~", *path) || (*path >= '0' && *path <= '9') ||
+                     (*path >= 'A' && *path <= 'Z') || (*path >= 'a' && *path <= 'z');
+
+        length += (size_t)snprintf(uri + length, size - length, plain ? "%c" : "%%%02X",
+                                   (unsigned char)*path);
+    }
+    snprintf(uri + length, size - length, "?immutable=1");
+}
+
+/* What has not been written into the file yet can't be read along with it. */
+static enum status refuse_unwritten(const char *path, struct error *error)
+{
+    char log[INVENTORY_PATH_SIZE + 8];
+    struct stat about;
+
+    snprintf(log, sizeof log, "%s-wal", path);
+    if (stat(log, &about) || about.st_size == 0)
+        return STATUS_OK;
+    return error_set(error, STATUS_INVENTORY,
+                     "%s: its last changes lie in %s, and can't be joined to it where nothing can "
+                     "be written; copy both to a folder you may write, and name the copy with "
+                     "--inventory",
+                     path, log);
+}
+
+/* Bring tables of an older woad up to date in memory, the file left as it is. */
+static enum status read_into_memory(struct inventory *inventory, struct error *error)
+{
+    sqlite3 *file = inventory->connection;
+    sqlite3_backup *copy = NULL;
+    enum status status = STATUS_OK;
+
+    inventory->connection = NULL;
+    if (sqlite3_open_v2(":memory:", &inventory->connection,
+                        SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, NULL) == SQLITE_OK)
+        copy = sqlite3_backup_init(inventory->connection, "main", file, "main");
+    if (copy)
+        sqlite3_backup_step(copy, -1);
+    if (!copy || sqlite3_backup_finish(copy) != SQLITE_OK)
+        status = database_fail(inventory, "the inventory can't be read", error);
+    sqlite3_close(file);
+    if (!status)
+        status = database_add_fold(inventory, error);
+    return status ? status : migrate_without_copy(inventory, error);
+}
+
+static enum status connect_to_read(struct inventory *inventory, struct error *error)
+{
+    char uri[3 * INVENTORY_PATH_SIZE + 32];
+    long long version = 0;
+    enum status status = refuse_unwritten(inventory->path, error);
+
+    if (status)
+        return status;
+    write_uri(inventory->path, uri, sizeof uri);
+    if (sqlite3_open_v2(uri, &inventory->connection, SQLITE_OPEN_READONLY | SQLITE_OPEN_URI,
+                        NULL) != SQLITE_OK)
+        return database_fail(inventory, "the inventory can't be opened", error);
+    status = database_add_fold(inventory, error);
+    if (!status)
+        status = read_version_once(inventory, &version, error);
+    if (!status && version < schema_version)
+        status = read_into_memory(inventory, error);
     return status;
 }
 
@@ -249,7 +354,8 @@ enum status inventory_open(const char *path, enum inventory_mode mode, struct in
     if (!opened)
         return error->status;
     snprintf(opened->path, sizeof opened->path, "%s", path);
-    status = connect_file(opened, mode, error);
+    status = mode == INVENTORY_READ && is_set_in_stone(path) ? connect_to_read(opened, error)
+                                                             : connect_file(opened, mode, error);
     if (status)
         inventory_close(opened);
     else

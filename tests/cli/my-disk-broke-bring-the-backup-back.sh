@@ -13,7 +13,7 @@ woad export | cmp - before.csv && woad history | cmp - before.history &&
 # what is replaced is kept
 woad forget ink "Leek 15" && woad export >later.csv
 woad inventory restore safe.db 2>said
-sed 's/-20[0-9]*-.*/-THEN/' said
+sed 's/copies.20[0-9]*-.*/copies, named by its time/' said
 woad export | cmp - before.csv && echo "as backed up"
-woad export --inventory new/inventory.db.before-* | cmp - later.csv && echo "kept"
+woad export --inventory "$(ls new/inventory.db.copies/* | tail -1)" | cmp - later.csv && echo "kept"
 cmp safe.db same.db

@@ -46,7 +46,8 @@ static inline int remove_inventory(void **state)
         snprintf(file, sizeof file, "%s%s", path, endings[i]);
         unlink(file);
     }
-    return 0;
+    snprintf(file, sizeof file, "rm -rf '%s.copies'", path);
+    return system(file);
 }
 
 /* --- a photo made by hand ------------------------------------------------------------------- */

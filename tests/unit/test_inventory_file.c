@@ -380,6 +380,54 @@ static void the_option_goes_before_the_environment(void **state)
     assert_int_equal(inventory_location(NULL, found, &error), STATUS_USAGE);
 }
 
+/* The folder and the file written by nobody; read by another than root, who may write everything.
+ */
+static int read_as_another(const char *under)
+{
+    struct inventory *inventory = NULL;
+    struct inventory_inks inks = {0};
+    struct error error = {0};
+    pid_t reader;
+    int ending;
+
+    assert_int_equal(chmod(path, 0444) | chmod(under, 0555), 0);
+    reader = fork();
+    assert_true(reader >= 0);
+    if (reader == 0) {
+        if (geteuid() == 0 && seteuid(65534))
+            _exit(99);
+        if (inventory_open(path, INVENTORY_READ, &inventory, &error) ||
+            inventory_read_inks(inventory, &inks, &error)) {
+            fprintf(stderr, "%s\n", error.message);
+            _exit(98);
+        }
+        _exit((int)inks.count);
+    }
+    assert_int_equal(waitpid(reader, &ending, 0), reader);
+    assert_int_equal(chmod(under, 0755) | chmod(path, 0644), 0);
+    return WEXITSTATUS(ending);
+}
+
+static void an_older_inventory_that_can_not_be_written_is_read_all_the_same(void **state)
+{
+    (void)state;
+    make_older();
+    assert_int_equal(read_as_another(folder), 2);
+}
+
+static void what_is_brought_up_to_date_is_kept_as_it_was(void **state)
+{
+    char copies[sizeof path + 16], command[2 * sizeof path + 64];
+
+    (void)state;
+    make_older();
+    inventory_close(open_inventory());
+    snprintf(copies, sizeof copies, "%s.copies", path);
+    snprintf(command, sizeof command, "test \"$(sqlite3 '%s'/*.db 'PRAGMA user_version')\" = 4",
+             copies);
+    assert_int_equal(system(command), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -393,6 +441,8 @@ int main(void)
         TEST(readings_can_not_be_overwritten_by_any_program),
         TEST(an_opened_inventory_is_a_write_ahead_log_of_woads),
         TEST(reading_makes_no_inventory),
+        TEST(an_older_inventory_that_can_not_be_written_is_read_all_the_same),
+        TEST(what_is_brought_up_to_date_is_kept_as_it_was),
         TEST(folders_are_made_on_first_use_only),
         TEST(a_place_that_can_not_be_is_told_beforehand),
         TEST(the_option_goes_before_the_environment),
