@@ -33,11 +33,11 @@ MUST_USE enum status inventory_rename(struct inventory *inventory, const char *f
 MUST_USE enum status inventory_merge(struct inventory *inventory, const char *ink, const char *into,
                                      struct inventory_told *told, struct error *error);
 
-enum inventory_thing { INVENTORY_PHOTO, INVENTORY_INK, INVENTORY_CHART };
+enum inventory_thing { INVENTORY_PHOTO, INVENTORY_INK, INVENTORY_CHART, INVENTORY_COMBINATION };
 
 /**
- * Leave the readings of a photo (by path, file name or hash), an ink or a chart (by name) out of
- * everything that is read back; they are kept.
+ * Leave the readings of a photo (by path, file name or hash), an ink or a chart (by name), or a
+ * combination (by its number in the log) out of everything that is read back; they are kept.
  *
  * Returns: STATUS_OK; STATUS_INVENTORY if it is not there, or the name tells several photos.
  */

@@ -33,8 +33,14 @@ MUST_USE enum status inventory_add_combination(struct inventory *inventory,
                                                const struct inventory_combination *combination,
                                                struct error *error);
 
-/** Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY. */
+/**
+ * Read the log, but what was forgotten.
+ *
+ * Shape:   `since` the earliest to read; NULL: all.
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
 MUST_USE enum status inventory_read_combinations(struct inventory *inventory,
+                                                 const struct photo_time *since,
                                                  struct inventory_combinations *combinations,
                                                  struct error *error);
 void inventory_combinations_release(struct inventory_combinations *combinations);

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "inventory/combinations.h"
 #include "output/table.h"
+#include "questions/measured_range.h"
 
 /*
  * The rows of combinations and blends. Each of these functions fills a table,
@@ -54,6 +55,15 @@ MUST_USE enum status combine_rows_blends_add(const struct combine_blend_row *row
  */
 MUST_USE enum status combine_rows_made(const struct inventory_combinations *made,
                                        struct table *table, struct error *error);
+
+/**
+ * The inks that are in no combination of a log.
+ *
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
+MUST_USE enum status combine_rows_without(const struct measured_range *measured,
+                                          const struct inventory_combinations *made,
+                                          struct table *table, struct error *error);
 
 /* How far forecasts are off a blend as measured, delta E 2000. */
 struct combine_offs {

@@ -19,6 +19,11 @@ static const struct option combinations_options[] = {
     OPTION(struct combinations_settings, note, "note", "TEXT",
            "add: what you want to remember of it"),
     OPTION(struct combinations_settings, at, "at", "TIME", "when it was made, or the photo taken"),
+    OPTION(struct combinations_settings, since, "since", "DATE", "list: those made since then"),
+    OPTION_SWITCH(struct combinations_settings, without, "without",
+                  "list: the inks that are in none of them"),
+    OPTION_SWITCH(struct combinations_settings, again, "again",
+                  "add: the same inks as one that is logged"),
     OPTION_BETWEEN(struct combinations_settings, cells, 3, INVENTORY_STRIP_CELLS, "cells", "N",
                    "measure: cells from one ink to the other; 3 if not told"),
     OPTION_BETWEEN(struct combinations_settings, rows, 1, ROWS_MAX, "rows", "N",
@@ -38,28 +43,58 @@ static const struct option combinations_options[] = {
 
 /* --- list ----------------------------------------------------------------------------------- */
 
-static enum status list(const struct combinations_settings *settings, struct error *error)
+/* A day begins at midnight. */
+static enum status read_since(const char *text, struct photo_time *since, struct error *error)
+{
+    char whole[CALENDAR_TEXT_SIZE];
+
+    if (strlen(text) != strlen("2026-05-03"))
+        return calendar_parse(text, since, error);
+    snprintf(whole, sizeof whole, "%s 00:00", text);
+    return calendar_parse(whole, since, error);
+}
+
+static enum status read_log(const struct combinations_settings *settings,
+                            struct inventory_combinations *made, struct error *error)
 {
     char path[INVENTORY_PATH_SIZE];
     struct inventory *inventory = NULL;
-    struct inventory_combinations made = {0};
-    struct table table = {0};
+    struct photo_time since = {.source = PHOTO_TIME_NONE};
     enum status status = inventory_location(settings->inventory, path, error);
 
+    if (!status && settings->since)
+        status = read_since(settings->since, &since, error);
     if (!status)
         status = inventory_open(path, INVENTORY_READ, &inventory, error);
     if (!status)
-        status = inventory_read_combinations(inventory, &made, error);
-    if (!status && !made.count)
-        fputs("woad: no combination is logged yet; 'woad combinations add INK INK...' does it\n",
+        status =
+            inventory_read_combinations(inventory, settings->since ? &since : NULL, made, error);
+    if (!status && !made->count)
+        fputs(settings->since ? "woad: no combination is logged since then\n"
+                              : "woad: no combination is logged yet; 'woad combinations add INK "
+                                "INK...' does it\n",
               stderr);
+    inventory_close(inventory);
+    return status;
+}
+
+static enum status list(const struct combinations_settings *settings, struct error *error)
+{
+    struct inventory_combinations made = {0};
+    struct measured_range measured = {0};
+    struct table table = {0};
+    enum status status = read_log(settings, &made, error);
+
+    if (!status && settings->without)
+        status = measured_range_load(settings->inventory, &measured, error);
     if (!status)
-        status = combine_rows_made(&made, &table, error);
+        status = settings->without ? combine_rows_without(&measured, &made, &table, error)
+                                   : combine_rows_made(&made, &table, error);
     if (!status)
         status = commands_print(&table, settings->format, error);
     table_release(&table);
+    measured_range_release(&measured);
     inventory_combinations_release(&made);
-    inventory_close(inventory);
     return status;
 }
 
@@ -92,6 +127,37 @@ static enum status check_words(const struct combinations_settings *settings, str
     return STATUS_OK;
 }
 
+static bool is_same(const struct inventory_combination *made, char **inks, int count)
+{
+    int same = 0;
+
+    for (size_t k = 0; k < made->count; k++)
+        for (int i = 0; i < count; i++)
+            same += utf8_same(made->inks[k], inks[i]);
+    return made->count == (size_t)count && same == count;
+}
+
+/* The same inks in whatever order are one combination. */
+static enum status refuse_logged(struct inventory *inventory, char **inks, int count,
+                                 struct error *error)
+{
+    struct inventory_combinations made = {0};
+    enum status status = inventory_read_combinations(inventory, NULL, &made, error);
+
+    for (size_t i = 0; !status && i < made.count; i++)
+        if (is_same(&made.items[i], inks, count)) {
+            char when[CALENDAR_TEXT_SIZE];
+
+            calendar_format(&made.items[i].made, when);
+            status = error_set(error, STATUS_USAGE,
+                               "these inks are logged already, as combination %lld, made %s; "
+                               "--again logs them once more",
+                               made.items[i].id, when);
+        }
+    inventory_combinations_release(&made);
+    return status;
+}
+
 static enum status store(const struct combinations_settings *settings, char **inks, int count,
                          struct error *error)
 {
@@ -107,6 +173,8 @@ static enum status store(const struct combinations_settings *settings, char **in
     memcpy(made.inks, inks, (size_t)count * sizeof *inks);
     if (!status)
         status = inventory_open(path, INVENTORY_WRITE, &inventory, error);
+    if (!status && !settings->again)
+        status = refuse_logged(inventory, inks, count, error);
     if (!status)
         status = inventory_add_combination(inventory, &made, error);
     if (!status)

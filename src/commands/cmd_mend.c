@@ -99,8 +99,10 @@ const struct command command_merge = {
 static enum status forget_thing(struct inventory *inventory, const struct mend_settings *settings,
                                 char **words, struct inventory_told *told, struct error *error)
 {
-    static const char *const things[] = {
-        [INVENTORY_PHOTO] = "photo", [INVENTORY_INK] = "ink", [INVENTORY_CHART] = "chart"};
+    static const char *const things[] = {[INVENTORY_PHOTO] = "photo",
+                                         [INVENTORY_INK] = "ink",
+                                         [INVENTORY_CHART] = "chart",
+                                         [INVENTORY_COMBINATION] = "combination"};
     struct nearest nearest = nearest_start(words[0]);
 
     (void)settings;
@@ -113,7 +115,8 @@ static enum status forget_thing(struct inventory *inventory, const struct mend_s
         return error_set(error, STATUS_USAGE, "a '%.60s' can't be forgotten; did you mean '%s'?",
                          words[0], nearest.best);
     return error_set(error, STATUS_USAGE,
-                     "a '%.60s' can't be forgotten; say 'photo', 'ink' or 'chart' and its name",
+                     "a '%.60s' can't be forgotten; say 'photo', 'ink' or 'chart' and its "
+                     "name, or 'combination' and its number",
                      words[0]);
 }
 
@@ -124,8 +127,8 @@ static int run_forget(const struct command *command, int count, char **words)
 
 const struct command command_forget = {
     .name = "forget",
-    .operands = "photo|ink|chart NAME",
-    .summary = "leave a photo's, ink's or chart's readings out of everything",
+    .operands = "photo|ink|chart NAME|combination NUMBER",
+    .summary = "leave a photo's, ink's or chart's readings, or a combination, out of everything",
     .options = mend_options,
     .operands_minimum = 2,
     .operands_maximum = 2,

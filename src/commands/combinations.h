@@ -10,6 +10,9 @@ struct combinations_settings {
     const char *mood;
     const char *note;
     struct photo_time at;
+    const char *since;
+    bool without;
+    bool again;
     int cells;
     int rows;
     const char *card;

@@ -21,6 +21,8 @@
     "(NOT photo.forgotten AND (photo.hash = ?2 OR photo.path = ?2"                                 \
     " OR substr(photo.path, -length(?2) - 1) = '/' || ?2))"
 
+#define COMBINATION_IS "NOT forgotten AND CAST(id AS TEXT) = ?2"
+
 static const struct {
     const char *noun;
     const char *count; /* of those that `?2` tells */
@@ -41,6 +43,10 @@ static const struct {
                          "SELECT DISTINCT chart.name FROM chart JOIN photo ON"
                          " photo.chart_id = chart.id WHERE NOT photo.forgotten",
                          "'woad export' lists charts"},
+    [INVENTORY_COMBINATION] = {"combination",
+                               "SELECT count(*) FROM combination WHERE " COMBINATION_IS,
+                               "SELECT id FROM combination WHERE NOT forgotten",
+                               "'woad combinations' lists them with their numbers"},
 };
 
 /* What was meant, from the names that are there; empty if nothing is near. */
@@ -239,12 +245,12 @@ enum status inventory_merge(struct inventory *inventory, const char *ink, const 
 
 /* --- forget --------------------------------------------------------------------------------- */
 
-/* Photos go by their files' names, which are taken as they are. */
+/* Photos go by their files' names and combinations by numbers, which are taken as they are. */
 static enum status spell_thing(struct inventory *inventory, enum inventory_thing thing,
                                const char *name, char spelling[KNOWN_NAME_SIZE],
                                struct error *error)
 {
-    if (thing != INVENTORY_PHOTO)
+    if (thing == INVENTORY_INK || thing == INVENTORY_CHART)
         return known_names_spelling(inventory, thing == INVENTORY_INK ? KNOWN_INK : KNOWN_CHART,
                                     name, spelling, error);
     snprintf(spelling, KNOWN_NAME_SIZE, "%s", name);
@@ -262,8 +268,12 @@ enum status inventory_forget(struct inventory *inventory, enum inventory_thing t
         {"swatch", "forgotten", CHANGE_BY_ID, "1", "NOT forgotten AND ink_id = " ID_OF_2},
         {"ink", "forgotten", CHANGE_BY_ID, "1", "name = ?2"},
     };
-    const struct change_setting *const settings[] = {
-        [INVENTORY_PHOTO] = &photo, [INVENTORY_INK] = ink, [INVENTORY_CHART] = &chart};
+    static const struct change_setting combination = {"combination", "forgotten", CHANGE_BY_ID, "1",
+                                                      COMBINATION_IS};
+    const struct change_setting *const settings[] = {[INVENTORY_PHOTO] = &photo,
+                                                     [INVENTORY_INK] = ink,
+                                                     [INVENTORY_CHART] = &chart,
+                                                     [INVENTORY_COMBINATION] = &combination};
     char spelling[KNOWN_NAME_SIZE] = "";
     const struct bound bound[] = {bound_text(NULL), bound_text(spelling)};
     char kept[INVENTORY_PATH_SIZE];

@@ -4,6 +4,7 @@
 #include "columns.h"
 #include "database.h"
 
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -77,6 +78,7 @@ static const char combinations_sql[] =
     "  combination.made_offset_min, ink.name"
     " FROM combination JOIN combination_ink ON combination_ink.combination_id = combination.id"
     " JOIN ink ON ink.id = combination_ink.ink_id"
+    " WHERE NOT combination.forgotten AND combination.made_utc_s >= ?1"
     " ORDER BY combination.made_utc_s, combination.id, combination_ink.position";
 
 static enum status begin_combination(struct inventory_combinations *combinations, sqlite3_stmt *row,
@@ -118,11 +120,12 @@ static enum status add_row(struct inventory_combinations *combinations, sqlite3_
     return columns_text(row, 5, &last->inks[last->count++], error);
 }
 
-enum status inventory_read_combinations(struct inventory *inventory,
+enum status inventory_read_combinations(struct inventory *inventory, const struct photo_time *since,
                                         struct inventory_combinations *combinations,
                                         struct error *error)
 {
-    const struct query query = {combinations_sql, NULL, 0};
+    const struct bound bound = bound_integer(since ? since->utc_seconds : INT64_MIN);
+    const struct query query = {combinations_sql, &bound, 1};
     sqlite3_stmt *statement = NULL;
     bool row = true;
     enum status status = database_prepare(inventory, &query, &statement, error);

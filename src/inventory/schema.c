@@ -220,7 +220,11 @@ static const char unnamed_swatches[] =
     "  AND id NOT IN (SELECT ink_id FROM swatch WHERE ink_id IS NOT NULL);"
     "DROP TABLE unnamed;" COUNTED_READING;
 
-const char *const schema_steps[] = {first_tables, blends_by_strip, printed_sheets,
-                                    changes,      folded_names,    unnamed_swatches};
+/* A combination that was logged by mistake. */
+static const char forgotten_combinations[] =
+    "ALTER TABLE combination ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;";
+
+const char *const schema_steps[] = {first_tables, blends_by_strip,  printed_sheets,        changes,
+                                    folded_names, unnamed_swatches, forgotten_combinations};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

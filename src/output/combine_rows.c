@@ -1,6 +1,7 @@
 #include "output/combine_rows.h"
 
 #include "analysis/description.h"
+#include "base/utf8.h"
 #include "quantity.h"
 
 #include <math.h>
@@ -244,10 +245,10 @@ enum status combine_rows_blends_add(const struct combine_blend_row *row, struct 
 
 /* --- the log -------------------------------------------------------------------------------- */
 
-static void put_made(struct table *table, const struct inventory_combination *made, size_t number)
+static void put_made(struct table *table, const struct inventory_combination *made)
 {
     table_row(table);
-    table_number(table, COLUMN("number"), (double)number);
+    table_number(table, COLUMN("number"), (double)made->id);
     quantity_time(table, COLUMN("made"), &made->made);
     table_text(table, COLUMN("mood"), made->mood);
     put_inks(table, (const char *const *)made->inks, made->count, COMBINATION_MOST);
@@ -257,10 +258,42 @@ static void put_made(struct table *table, const struct inventory_combination *ma
 enum status combine_rows_made(const struct inventory_combinations *made, struct table *table,
                               struct error *error)
 {
-    put_made(table, &(const struct inventory_combination){0}, 0);
+    put_made(table, &(const struct inventory_combination){0});
     table_keep_columns(table);
     for (size_t i = 0; i < made->count; i++)
-        put_made(table, &made->items[i], i + 1);
+        put_made(table, &made->items[i]);
+    return table_check(table, error);
+}
+
+static bool is_in_any(const struct inventory_combinations *made, const char *ink)
+{
+    for (size_t i = 0; i < made->count; i++)
+        for (size_t k = 0; k < made->items[i].count; k++)
+            if (utf8_same(made->items[i].inks[k], ink))
+                return true;
+    return false;
+}
+
+static void put_without(struct table *table, const struct range_ink *ink)
+{
+    char described[DESCRIPTION_SIZE];
+
+    description_words(ink->lab, described);
+    table_row(table);
+    table_text(table, COLUMN("ink"), ink->name);
+    table_text(table, COLUMN("described"), described);
+    quantity_lab(table, &ink->lab, 2, COLUMN_EVERYWHERE);
+}
+
+enum status combine_rows_without(const struct measured_range *measured,
+                                 const struct inventory_combinations *made, struct table *table,
+                                 struct error *error)
+{
+    put_without(table, &(const struct range_ink){.name = ""});
+    table_keep_columns(table);
+    for (size_t i = 0; i < measured->count; i++)
+        if (!is_in_any(made, measured->inks[i].name))
+            put_without(table, &measured->inks[i]);
     return table_check(table, error);
 }
 

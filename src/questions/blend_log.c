@@ -125,7 +125,7 @@ enum status blend_log_load(const char *given, const struct measured_range *measu
     if (!status)
         status = inventory_open(path, INVENTORY_READ, &inventory, error);
     if (!status)
-        status = inventory_read_combinations(inventory, &log->combinations, error);
+        status = inventory_read_combinations(inventory, NULL, &log->combinations, error);
     if (!status)
         status = inventory_read_strips(inventory, &log->strips, error);
     if (!status)

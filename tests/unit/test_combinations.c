@@ -34,7 +34,7 @@ static void a_combination_is_kept_with_its_order_mood_and_time(void **state)
     later.note = (char *)"for beans";
     assert_int_equal(inventory_add_combination(inventory, &later, &error), STATUS_OK);
     assert_int_equal(inventory_add_combination(inventory, &earlier, &error), STATUS_OK);
-    assert_int_equal(inventory_read_combinations(inventory, &kept, &error), STATUS_OK);
+    assert_int_equal(inventory_read_combinations(inventory, NULL, &kept, &error), STATUS_OK);
     assert_int_equal(kept.count, 2);
     assert_string_equal(kept.items[0].inks[0], "Ink 2");
     assert_int_equal(kept.items[1].count, 2);
@@ -60,7 +60,7 @@ static void a_combination_with_an_ink_that_is_not_there_is_not_kept_at_all(void 
     (void)state;
     assert_int_equal(inventory_add_combination(inventory, &run, &error), STATUS_INVENTORY);
     assert_non_null(strstr(error.message, "Ink 99"));
-    assert_int_equal(inventory_read_combinations(inventory, &kept, &error), STATUS_OK);
+    assert_int_equal(inventory_read_combinations(inventory, NULL, &kept, &error), STATUS_OK);
     assert_int_equal(kept.count, 0);
     inventory_close(inventory);
 }
