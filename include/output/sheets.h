@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 #include "files/names.h"
+#include "inventory/print_setups.h"
 #include "location/printed_chart.h"
 #include "values/colour.h"
 
@@ -18,8 +19,9 @@
 /* What each sheet says of itself; texts are borrowed. */
 struct sheet_about {
     const char *title;
-    const char *date;   /* as it is shown */
-    int64_t made_utc_s; /* the same time gives the same bytes */
+    const char *date;                        /* as it is shown */
+    int64_t made_utc_s;                      /* the same time gives the same bytes */
+    const struct inventory_printer *printer; /* whose habit is undone; NULL: it is true to size */
 };
 
 /**
@@ -67,33 +69,28 @@ struct sheet_list {
     size_t count;
 };
 
-/* Labels as they stand on their page, in millimetres. */
-struct label_stock {
-    const char *name; /* by its measures */
-    struct point page_mm;
-    int rows, columns;
-    struct point label_mm; /* width and height */
-    struct point first_mm; /* upper left corner of the first */
-    struct point pitch_mm; /* from label to label */
-    struct point shift_mm; /* what a printer puts too far left and up */
-    struct point stretch;  /* what it prints too small by: 1 is true to size */
-};
-
 struct label_style {
     int start;     /* the first label used, from 1: a page begun before is used up */
     bool coloured; /* show the colour of what is measured */
     bool outlined; /* draw the labels' edges: to cut, or to try a printer */
 };
 
-/** The sizes built in; *count of them. */
-const struct label_stock *sheet_label_stocks(size_t *count);
+/** The kinds of labels built in, called by their measures; *count of them. */
+const struct inventory_stock *sheet_label_stocks(size_t *count);
+
+/**
+ * Whether a stock's labels lie on its page, off one another.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE, with what reaches too far.
+ */
+MUST_USE enum status sheet_check_stock(const struct inventory_stock *stock, struct error *error);
 
 /**
  * Write labels, an ink's each: its name and, if measured and `coloured`, its colour.
  *
  * Returns: as sheet_write_chart; STATUS_USAGE if the stock does not fit on its page.
  */
-MUST_USE enum status sheet_write_labels(const char *path, const struct label_stock *stock,
+MUST_USE enum status sheet_write_labels(const char *path, const struct inventory_stock *stock,
                                         const struct sheet_about *about,
                                         const struct sheet_list *list,
                                         const struct label_style *style, struct error *error);
@@ -106,6 +103,15 @@ MUST_USE enum status sheet_write_labels(const char *path, const struct label_sto
 MUST_USE enum status sheet_write_range(const char *path, struct point page_mm,
                                        const struct sheet_about *about,
                                        const struct sheet_list *list, struct error *error);
+
+/**
+ * Write a printer's test page, and its back if asked for: struct printed_test is measured on it.
+ *
+ * Returns: as sheet_write_chart; STATUS_USAGE for a page too small.
+ */
+MUST_USE enum status sheet_write_test(const char *path, struct point page_mm,
+                                      const struct sheet_about *about, bool back,
+                                      struct error *error);
 
 /* One cell of a strip: an ink alone, or a blend of its neighbours. */
 struct sheet_strip_cell {
@@ -125,14 +131,18 @@ struct sheet_strip {
 struct sheet_strips {
     struct sheet_strip *items;
     size_t count;
+    bool backs; /* the names stand on the pages' backs, else on flaps */
 };
 
-/* Below each strip: the flap that folds behind it. */
+/* Kept free below each strip: the flap that folds behind it; or, with the names on the back, the
+ * forecast alone. */
 #define SHEET_FLAP_MM 17.0
+#define SHEET_FORESEEN_MM 7.0
 
 /**
- * Write strips, one a row of the chart laid out with that flap: cells to blend on, the shares below
- * them, and on a flap that folds behind them the forecast, the names and the date.
+ * Write strips, one a row of the chart laid out with what is kept free below: cells to blend on,
+ * the shares below them and the forecast; names and date on a flap that folds behind, or on the
+ * page's back, for printers that turn the paper over its long edge.
  *
  * Shape:   `numbers` the sheets' numbers, one a page.
  * Returns: as sheet_write_chart.

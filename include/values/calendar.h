@@ -52,4 +52,11 @@ bool calendar_is_to_come(const struct photo_time *time);
 /** Write a time as "2026-05-03 10:20:00 +02:00"; empty for none. */
 void calendar_format(const struct photo_time *time, char text[CALENDAR_TEXT_SIZE]);
 
+/**
+ * Date a sheet or a report: with the time told, or now if none is.
+ *
+ * Returns: the time; its day is written as "2026-05-03".
+ */
+struct photo_time calendar_date(const struct photo_time *told, char day[CALENDAR_TEXT_SIZE]);
+
 #endif

@@ -36,15 +36,12 @@ static enum status check_ending(const char *path, struct error *error)
 static enum status report(const struct report_settings *settings, const char *path,
                           struct error *error)
 {
-    struct photo_time date =
-        settings->date.source == PHOTO_TIME_NONE ? calendar_now() : settings->date;
     char day[CALENDAR_TEXT_SIZE];
     const struct report_about about = {settings->title ? settings->title : "The range", day};
     struct overview overview = {0};
     enum status status = check_ending(path, error);
 
-    calendar_format(&date, day);
-    day[10] = '\0';
+    calendar_date(&settings->date, day);
     if (!status)
         status = overview_load(settings->inventory, settings->families, &overview, error);
     for (size_t i = 0; !status && i < overview.count; i++)

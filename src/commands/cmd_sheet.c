@@ -3,16 +3,16 @@
 #include "commands.h"
 #include "values/calendar.h"
 #include "inventory/printed_sheets.h"
+#include "print_setup.h"
 #include "sheet_inks.h"
 #include "sheet_strips.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
-#define SIDE_MAX_MM 1200
 #define COPIES_MAX 9
 #define TITLE_USUAL "Swatch chart"
+#define STOCK_USUAL "63.5x38.1"
 
 struct sheet_settings {
     struct option_words names;
@@ -31,8 +31,8 @@ struct sheet_settings {
     int start;
     bool plain;
     bool outlined;
-    const char *shift;
-    const char *stretch;
+    bool duplex;
+    const char *printer;
     const char *inventory;
 };
 
@@ -59,62 +59,22 @@ static const struct option sheet_options[] = {
            "the day it is dated with; today if not told"),
     OPTION_BETWEEN(struct sheet_settings, number, 1, TAG_SHEETS - 1, "number", "N",
                    "window: of the printed sheet that has this number"),
-    OPTION(struct sheet_settings, stock, "stock", "SIZE",
-           "labels: 70x37, 63.5x38.1, 38.1x21.2 or 66.7x25.4; 63.5x38.1 if not told"),
+    OPTION(struct sheet_settings, stock, "stock", "NAME",
+           "labels: a kind of 'woad stock', by its measures or its name; " STOCK_USUAL
+           " if not told"),
     OPTION_BETWEEN(struct sheet_settings, start, 1, 1000, "start", "N",
                    "labels: the first label to use of a page begun before"),
     OPTION_SWITCH(struct sheet_settings, plain, "plain", "labels: names alone, without colours"),
     OPTION_SWITCH(struct sheet_settings, outlined, "outlined",
                   "labels: draw their edges, to cut by or to try a printer"),
-    OPTION(struct sheet_settings, shift, "shift", "XxY",
-           "labels: move all by so many mm to the right and down"),
-    OPTION(struct sheet_settings, stretch, "stretch", "XxY",
-           "labels: print all larger by these factors, as 1.01x1"),
+    OPTION_SWITCH(struct sheet_settings, duplex, "duplex",
+                  "strip, test: print the pages' backs too, turned over the long edge"),
+    OPTION(struct sheet_settings, printer, "printer", "NAME",
+           "make up for what 'woad printer' keeps of it"),
     COMMANDS_INVENTORY_OPTION(struct sheet_settings),
     {0}};
 
 /* --- measures --------------------------------------------------------------------------------- */
-
-/* Read "110x65"; a text that is NULL leaves the pair as it is. */
-static enum status read_pair(const char *option, const char *text, double low, double high,
-                             struct point *pair, struct error *error)
-{
-    struct point read;
-    char *end;
-
-    if (!text)
-        return STATUS_OK;
-    read.x = strtod(text, &end);
-    read.y = *end == 'x' ? strtod(end + 1, &end) : low - 1;
-    if (*end || !(read.x >= low && read.x <= high && read.y >= low && read.y <= high))
-        return error_set(error, STATUS_USAGE,
-                         "--%s takes two measures from %g to %g as 110x65, not '%.60s'", option,
-                         low, high, text);
-    *pair = read;
-    return STATUS_OK;
-}
-
-static enum status read_page(const struct sheet_settings *settings, struct point *page,
-                             struct error *error)
-{
-    static const struct {
-        const char *name;
-        struct point mm; /* ISO 216; letter: ASME Y14.1 */
-    } pages[] = {{"a4", {210, 297}}, {"a5", {148, 210}}, {"letter", {215.9, 279.4}}};
-    enum status status = STATUS_OK;
-    bool known = !settings->page;
-
-    *page = pages[0].mm;
-    for (size_t i = 0; !known && i < sizeof pages / sizeof *pages; i++) {
-        known = strcasecmp(settings->page, pages[i].name) == 0;
-        *page = pages[i].mm;
-    }
-    if (!known)
-        status = read_pair("page", settings->page, 60, SIDE_MAX_MM, page, error);
-    if (!status && settings->landscape && page->x < page->y)
-        *page = (struct point){page->y, page->x};
-    return status;
-}
 
 static enum status lay_out(const struct sheet_settings *settings, const struct sheet_inks *inks,
                            struct printed_chart *chart, struct error *error)
@@ -123,29 +83,35 @@ static enum status lay_out(const struct sheet_settings *settings, const struct s
     struct printed_wish wish = {.rows = told ? settings->rows : inks->rows,
                                 .columns = told ? settings->columns : inks->columns,
                                 .cell_mm = settings->cell_mm};
-    enum status status = read_page(settings, &wish.page_mm, error);
+    const struct pair_option card = {"card-place", settings->card_place, 10, PAGE_SIDE_MAX_MM};
+    enum status status =
+        print_setup_page(settings->page, settings->landscape, &wish.page_mm, error);
 
     if (!status)
-        status =
-            read_pair("card-place", settings->card_place, 10, SIDE_MAX_MM, &wish.card_mm, error);
+        status = print_setup_pair(&card, &wish.card_mm, error);
     return status ? status : printed_chart_lay_out(&wish, chart, error);
 }
 
 /* --- what the sheet says of itself ------------------------------------------------------------ */
 
 struct dated {
-    char text[CALENDAR_TEXT_SIZE];
-    struct sheet_about about;
+    char day[CALENDAR_TEXT_SIZE];
+    struct inventory_printer printer;
+    struct sheet_about about; /* borrows the two above */
     struct photo_time time;
 };
 
-static void date_it(const struct sheet_settings *settings, const char *title, struct dated *dated)
+static enum status date_it(const struct sheet_settings *settings, const char *title,
+                           struct dated *dated, struct error *error)
 {
-    dated->time = settings->date.source == PHOTO_TIME_NONE ? calendar_now() : settings->date;
-    calendar_format(&dated->time, dated->text);
-    dated->text[10] = '\0'; /* the day alone */
-    dated->about = (struct sheet_about){settings->title ? settings->title : title, dated->text,
-                                        dated->time.utc_seconds};
+    bool told = settings->printer != NULL;
+
+    dated->time = calendar_date(&settings->date, dated->day);
+    dated->about = (struct sheet_about){settings->title ? settings->title : title, dated->day,
+                                        dated->time.utc_seconds, told ? &dated->printer : NULL};
+    return told
+               ? print_setup_printer(settings->inventory, settings->printer, &dated->printer, error)
+               : STATUS_OK;
 }
 
 static enum status load(const struct sheet_settings *settings, struct sheet_inks *inks,
@@ -216,7 +182,8 @@ static enum status print_sheets(const struct sheet_settings *settings, const cha
     struct dated dated;
     enum status status = pages ? STATUS_OK : error->status;
 
-    date_it(settings, TITLE_USUAL, &dated);
+    if (!status)
+        status = date_it(settings, TITLE_USUAL, &dated, error);
     if (!status)
         status = keep_sheets(settings, &dated, sheets, count, error);
     for (int i = 0; !status && i < count; i++)
@@ -292,32 +259,12 @@ static enum status window(const struct sheet_settings *settings, const char *pat
     enum status status = settings->number ? find_printed(settings, &chart, error)
                                           : lay_out(settings, &none, &chart, error);
 
-    date_it(settings, TITLE_USUAL, &dated);
+    if (!status)
+        status = date_it(settings, TITLE_USUAL, &dated, error);
     return status ? status : sheet_write_window(path, &chart, &dated.about, error);
 }
 
 /* --- labels and the range --------------------------------------------------------------------- */
-
-static enum status find_stock(const struct sheet_settings *settings, struct label_stock *stock,
-                              struct error *error)
-{
-    const char *wanted = settings->stock ? settings->stock : "63.5x38.1";
-    size_t count;
-    const struct label_stock *known = sheet_label_stocks(&count);
-    enum status status;
-
-    for (size_t i = 0; i < count; i++) {
-        if (strcmp(known[i].name, wanted) != 0)
-            continue;
-        *stock = known[i];
-        status = read_pair("shift", settings->shift, -20, 20, &stock->shift_mm, error);
-        return status ? status
-                      : read_pair("stretch", settings->stretch, 0.9, 1.1, &stock->stretch, error);
-    }
-    return error_set(error, STATUS_USAGE,
-                     "no labels of '%.60s' are known; those that are have %s, %s, %s and %s mm",
-                     wanted, known[0].name, known[1].name, known[2].name, known[3].name);
-}
 
 /* The inks without the blank cells between them. */
 static struct sheet_list list_of(struct sheet_inks *inks)
@@ -337,14 +284,16 @@ static enum status labels(const struct sheet_settings *settings, const char *pat
     const struct label_style style = {settings->start, !settings->plain, settings->outlined};
     struct sheet_inks inks = {0};
     struct sheet_list list;
-    struct label_stock stock;
+    struct inventory_stock stock;
     struct dated dated;
-    enum status status = find_stock(settings, &stock, error);
+    enum status status = print_setup_stock(
+        settings->inventory, settings->stock ? settings->stock : STOCK_USUAL, &stock, error);
 
     if (!status)
         status = load(settings, &inks, error);
     list = list_of(&inks);
-    date_it(settings, "Labels", &dated);
+    if (!status)
+        status = date_it(settings, "Labels", &dated, error);
     if (!status)
         status = sheet_write_labels(path, &stock, &dated.about, &list, &style, error);
     sheet_inks_release(&inks);
@@ -358,12 +307,13 @@ static enum status range(const struct sheet_settings *settings, const char *path
     struct sheet_list list;
     struct point page;
     struct dated dated;
-    enum status status = read_page(settings, &page, error);
+    enum status status = print_setup_page(settings->page, settings->landscape, &page, error);
 
     if (!status)
         status = load(settings, &inks, error);
     list = list_of(&inks);
-    date_it(settings, "The range", &dated);
+    if (!status)
+        status = date_it(settings, "The range", &dated, error);
     if (!status)
         status = sheet_write_range(path, page, &dated.about, &list, error);
     sheet_inks_release(&inks);
@@ -377,8 +327,10 @@ static enum status lay_out_strips(const struct sheet_settings *settings,
                                   const struct sheet_strips *strips, struct printed_chart *chart,
                                   struct error *error)
 {
-    struct printed_wish wish = {.rows = settings->rows, .flap_mm = SHEET_FLAP_MM};
-    enum status status = read_page(settings, &wish.page_mm, error);
+    struct printed_wish wish = {.rows = settings->rows,
+                                .flap_mm = strips->backs ? SHEET_FORESEEN_MM : SHEET_FLAP_MM};
+    enum status status =
+        print_setup_page(settings->page, settings->landscape, &wish.page_mm, error);
 
     for (size_t i = 0; i < strips->count; i++)
         if (strips->items[i].count > wish.columns)
@@ -414,7 +366,8 @@ static enum status print_strips(const struct sheet_settings *settings, const cha
     int *numbers = NULL, pages = 0;
     enum status status = lay_out_strips(settings, strips, &chart, error);
 
-    date_it(settings, "Combinations", &dated);
+    if (!status)
+        status = date_it(settings, "Combinations", &dated, error);
     if (!status) {
         pages = ((int)strips->count + chart.rows - 1) / chart.rows;
         sheets = memory_array((size_t)pages, sizeof *sheets, "the sheets", error);
@@ -445,10 +398,25 @@ static enum status strip(const struct sheet_settings *settings, char **words, in
     enum status status =
         strip_choice_load(settings->inventory, words + 1, count - 1, &choice, error);
 
+    choice.strips.backs = settings->duplex;
     if (!status)
         status = print_strips(settings, words[0], &choice.strips, error);
     strip_choice_release(&choice);
     return status;
+}
+
+/* --- the printer's test page ------------------------------------------------------------------ */
+
+static enum status test(const struct sheet_settings *settings, const char *path,
+                        struct error *error)
+{
+    struct point page;
+    struct dated dated;
+    enum status status = print_setup_page(settings->page, settings->landscape, &page, error);
+
+    if (!status)
+        status = date_it(settings, "How this printer prints", &dated, error);
+    return status ? status : sheet_write_test(path, page, &dated.about, settings->duplex, error);
 }
 
 /* --- the command ------------------------------------------------------------------------------ */
@@ -459,7 +427,8 @@ static enum status run_action(const struct sheet_settings *settings, int count, 
     static const struct {
         const char *name;
         enum status (*run)(const struct sheet_settings *, const char *, struct error *);
-    } actions[] = {{"chart", chart}, {"window", window}, {"labels", labels}, {"range", range}};
+    } actions[] = {
+        {"chart", chart}, {"window", window}, {"labels", labels}, {"range", range}, {"test", test}};
     enum status status = sheet_check_name(words[1], error);
 
     if (status)
@@ -472,9 +441,10 @@ static enum status run_action(const struct sheet_settings *settings, int count, 
     for (size_t i = 0; i < sizeof actions / sizeof *actions; i++)
         if (strcmp(words[0], actions[i].name) == 0)
             return actions[i].run(settings, words[1], error);
-    return error_set(error, STATUS_USAGE,
-                     "sheet prints a chart, a window, labels, strips or the range, not '%.60s'",
-                     words[0]);
+    return error_set(
+        error, STATUS_USAGE,
+        "sheet prints a chart, a window, labels, strips, the range or a test page, not '%.60s'",
+        words[0]);
 }
 
 static int run_sheet(const struct command *command, int count, char **words)
@@ -490,7 +460,7 @@ static int run_sheet(const struct command *command, int count, char **words)
 
 const struct command command_sheet = {
     .name = "sheet",
-    .operands = "chart|window|labels|range|strip FILE.pdf [INK...]",
+    .operands = "chart|window|labels|range|strip|test FILE.pdf [INK...]",
     .summary =
         "pages to print: charts that photos are read by, stencils, labels, strips, the range",
     .options = sheet_options,

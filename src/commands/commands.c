@@ -5,13 +5,14 @@
 #include <string.h>
 
 static const struct command *const command_table[] = {
-    &command_measure,    &command_repeat,  &command_inks,         &command_show,
-    &command_drying,     &command_compare, &command_near,         &command_cover,
-    &command_order,      &command_combine, &command_combinations, &command_sheet,
-    &command_page,       &command_report,  &command_export,       &command_import,
-    &command_amend,      &command_rename,  &command_merge,        &command_forget,
-    &command_undo,       &command_history, &command_inventory,    &command_card,
-    &command_completion, &command_help,    &command_version,
+    &command_measure,   &command_repeat,  &command_inks,         &command_show,
+    &command_drying,    &command_compare, &command_near,         &command_cover,
+    &command_order,     &command_combine, &command_combinations, &command_sheet,
+    &command_printer,   &command_stock,   &command_page,         &command_report,
+    &command_export,    &command_import,  &command_amend,        &command_rename,
+    &command_merge,     &command_forget,  &command_undo,         &command_history,
+    &command_inventory, &command_card,    &command_completion,   &command_help,
+    &command_version,
 };
 
 #define COMMAND_COUNT (sizeof command_table / sizeof *command_table)

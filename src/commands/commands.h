@@ -20,6 +20,8 @@ extern const struct command command_order;
 extern const struct command command_combine;
 extern const struct command command_combinations;
 extern const struct command command_sheet;
+extern const struct command command_printer;
+extern const struct command command_stock;
 extern const struct command command_page;
 extern const struct command command_report;
 extern const struct command command_export;

@@ -224,7 +224,26 @@ static const char unnamed_swatches[] =
 static const char forgotten_combinations[] =
     "ALTER TABLE combination ADD COLUMN forgotten INTEGER NOT NULL DEFAULT 0;";
 
-const char *const schema_steps[] = {first_tables, blends_by_strip,  printed_sheets,        changes,
-                                    folded_names, unnamed_swatches, forgotten_combinations};
+/* Printers and kinds of labels, by names of the person's own; the same whatever their case. */
+static const char print_setups[] =
+    "CREATE TABLE printer ("
+    "  folded TEXT PRIMARY KEY,"
+    "  name TEXT NOT NULL CHECK (name <> ''),"
+    "  scale_x REAL NOT NULL CHECK (scale_x > 0), scale_y REAL NOT NULL CHECK (scale_y > 0),"
+    "  front_x_mm REAL NOT NULL, front_y_mm REAL NOT NULL,"
+    "  back_x_mm REAL NOT NULL, back_y_mm REAL NOT NULL);"
+    "CREATE TABLE label_stock ("
+    "  folded TEXT PRIMARY KEY,"
+    "  name TEXT NOT NULL CHECK (name <> ''),"
+    "  page_x_mm REAL NOT NULL, page_y_mm REAL NOT NULL,"
+    "  rows INTEGER NOT NULL CHECK (rows > 0),"
+    "  columns INTEGER NOT NULL CHECK (columns > 0),"
+    "  label_x_mm REAL NOT NULL, label_y_mm REAL NOT NULL,"
+    "  first_x_mm REAL NOT NULL, first_y_mm REAL NOT NULL,"
+    "  pitch_x_mm REAL NOT NULL, pitch_y_mm REAL NOT NULL);";
+
+const char *const schema_steps[] = {
+    first_tables, blends_by_strip,  printed_sheets,         changes,
+    folded_names, unnamed_swatches, forgotten_combinations, print_setups};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

@@ -52,7 +52,7 @@ static void keep(zarray_t *found, struct tags *tags)
 
     for (int i = 0; i < zarray_size(found) && tags->count < TAGS_MAX; i++) {
         zarray_get(found, i, &detection);
-        if (detection->decision_margin >= MARGIN_MIN && detection->id >= 4)
+        if (detection->decision_margin >= MARGIN_MIN)
             tags->items[tags->count++] = tag_of(detection);
     }
 }

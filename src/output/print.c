@@ -66,7 +66,15 @@ static void let_letters_scale(cairo_t *context)
     cairo_font_options_destroy(options);
 }
 
-enum status print_add_page(struct print *print, struct error *error)
+/* With p drawn at (p - shift) / scale, the printer puts it at p. */
+static void undo_habit(cairo_t *context, const struct print_habit *habit)
+{
+    cairo_scale(context, 1 / habit->scale.x, 1 / habit->scale.y);
+    cairo_translate(context, -habit->shift_mm.x, -habit->shift_mm.y);
+}
+
+enum status print_add_page(struct print *print, const struct print_habit *habit,
+                           struct error *error)
 {
     const cairo_rectangle_t extents = {0, 0, print->page_mm.x * POINTS_PER_MM,
                                        print->page_mm.y * POINTS_PER_MM};
@@ -83,6 +91,8 @@ enum status print_add_page(struct print *print, struct error *error)
     if (cairo_status(print->context))
         return error_set(error, STATUS_MEMORY, "out of memory: no room for a page");
     cairo_scale(print->context, POINTS_PER_MM, POINTS_PER_MM);
+    if (habit)
+        undo_habit(print->context, habit);
     let_letters_scale(print->context);
     return STATUS_OK;
 }

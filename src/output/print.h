@@ -39,12 +39,21 @@ MUST_USE enum status print_create(struct point page, const struct print_about *a
                                   struct print **print, struct error *error);
 void print_release(struct print *print);
 
+/* What a printer makes of a point of the page: scale times the point, and the shift. */
+struct print_habit {
+    struct point scale;
+    struct point shift_mm;
+};
+
 /**
- * Add a page; what is drawn from now on stands on it.
+ * Add a page; what is drawn from now on stands on it, drawn so that a printer of that habit puts
+ * it where it belongs.
  *
- * Returns: STATUS_OK; STATUS_MEMORY.
+ * Shape:   `habit` NULL: the printer is true.
+ * Returns: STATUS_OK; STATUS_USAGE for too many pages; STATUS_MEMORY.
  */
-MUST_USE enum status print_add_page(struct print *print, struct error *error);
+MUST_USE enum status print_add_page(struct print *print, const struct print_habit *habit,
+                                    struct error *error);
 
 int print_pages(const struct print *print);
 

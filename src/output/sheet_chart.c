@@ -1,6 +1,5 @@
 /* The chart to ink and photograph, and the stencil that masks it. */
 
-#include "output/sheets.h"
 #include "sheet_drawing.h"
 
 #include <math.h>
@@ -47,9 +46,17 @@ static void draw_cell(struct print *print, const struct printed_chart *chart,
     sheet_words(print, NAME_MM, 2, below, words);
 }
 
-static void draw_chart(struct print *print, const struct printed_chart *chart,
-                       const struct sheet_about *about, const struct sheet_page *page)
+struct chart_pages {
+    const struct printed_chart *chart;
+    const struct sheet_page *pages;
+};
+
+static void draw_chart(struct print *print, const struct sheet_about *about, const void *what,
+                       size_t number)
 {
+    const struct chart_pages *charts = what;
+    const struct printed_chart *chart = charts->chart;
+    const struct sheet_page *page = &charts->pages[number];
     char line[200];
 
     sheet_page_marks(print, chart, page->number);
@@ -67,19 +74,11 @@ enum status sheet_write_chart(const char *path, const struct printed_chart *char
                               const struct sheet_about *about, const struct sheet_page *pages,
                               size_t count, struct error *error)
 {
-    const struct print_about said = {about->title, about->made_utc_s};
-    struct print *print;
-    enum status status = print_create(chart->page_mm, &said, &print, error);
+    const struct chart_pages charts = {chart, pages};
 
-    for (size_t i = 0; !status && i < count; i++) {
-        status = print_add_page(print, error);
-        if (!status)
-            draw_chart(print, chart, about, &pages[i]);
-    }
-    if (!status)
-        status = print_write(print, path, error);
-    print_release(print);
-    return status;
+    return sheet_write_pages(
+        path, about, &(struct sheet_pages){chart->page_mm, count, false, draw_chart, &charts},
+        error);
 }
 
 /* --- the stencil ------------------------------------------------------------------------------ */
@@ -129,9 +128,12 @@ static void draw_spares(struct print *print, const struct printed_chart *chart)
                  "your fingers, on a cutting mat; keep blades from children.");
 }
 
-static void draw_window(struct print *print, const struct printed_chart *chart,
-                        const struct sheet_about *about)
+static void draw_window(struct print *print, const struct sheet_about *about, const void *what,
+                        size_t page)
 {
+    const struct printed_chart *chart = what;
+
+    (void)page;
     sheet_page_title(
         print, chart, about->title,
         "Stencil: cover both sides with clear tape against soaking, cut the squares out, "
@@ -150,16 +152,6 @@ static void draw_window(struct print *print, const struct printed_chart *chart,
 enum status sheet_write_window(const char *path, const struct printed_chart *chart,
                                const struct sheet_about *about, struct error *error)
 {
-    const struct print_about said = {about->title, about->made_utc_s};
-    struct print *print;
-    enum status status = print_create(chart->page_mm, &said, &print, error);
-
-    if (!status)
-        status = print_add_page(print, error);
-    if (!status) {
-        draw_window(print, chart, about);
-        status = print_write(print, path, error);
-    }
-    print_release(print);
-    return status;
+    return sheet_write_pages(
+        path, about, &(struct sheet_pages){chart->page_mm, 1, false, draw_window, chart}, error);
 }

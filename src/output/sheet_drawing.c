@@ -1,7 +1,6 @@
 #include "sheet_drawing.h"
 
 #include "location/printed_chart.h"
-#include "output/sheets.h"
 #include "values/colour.h"
 
 #define MEASURE_MM 100.0
@@ -119,6 +118,39 @@ void sheet_page_foot(struct print *print, const struct printed_chart *chart)
                  (struct box){from, strip.y, strip.x + strip.width - from, strip.height - 4},
                  "Both measures are 100 mm long if it was printed at 100 %. Keep the corner marks "
                  "and the greys free of ink.");
+}
+
+/* --- documents --------------------------------------------------------------------------------
+ */
+
+/* How the printer of a sheet prints that side; false: it is taken for true. */
+static bool habit_of(const struct inventory_printer *printer, bool back, struct print_habit *habit)
+{
+    if (!printer)
+        return false;
+    *habit = (struct print_habit){printer->scale, back ? printer->back_mm : printer->front_mm};
+    return true;
+}
+
+enum status sheet_write_pages(const char *path, const struct sheet_about *about,
+                              const struct sheet_pages *pages, struct error *error)
+{
+    const struct print_about said = {about->title, about->made_utc_s};
+    struct print *print;
+    struct print_habit habit;
+    enum status status = print_create(pages->page_mm, &said, &print, error);
+
+    for (size_t i = 0; !status && i < pages->count; i++) {
+        bool known = habit_of(about->printer, pages->backs && i % 2, &habit);
+
+        status = print_add_page(print, known ? &habit : NULL, error);
+        if (!status)
+            pages->draw(print, about, pages->what, i);
+    }
+    if (!status)
+        status = print_write(print, path, error);
+    print_release(print);
+    return status;
 }
 
 /* --- paints and words --------------------------------------------------------------------------

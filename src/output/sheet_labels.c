@@ -1,6 +1,5 @@
 /* Labels for pads, brushes and holders, and the range as a wall of tiles. */
 
-#include "output/sheets.h"
 #include "sheet_drawing.h"
 
 #include <math.h>
@@ -12,14 +11,14 @@
 #define EDGE_MM 0.1
 
 /* By their measures; the pages divide so. Millimetres. */
-static const struct label_stock stocks[] = {
-    {"70x37", {210, 297}, 8, 3, {70, 37}, {0, 0.5}, {70, 37}, {0, 0}, {1, 1}},
-    {"63.5x38.1", {210, 297}, 7, 3, {63.5, 38.1}, {7.25, 15.15}, {66, 38.1}, {0, 0}, {1, 1}},
-    {"38.1x21.2", {210, 297}, 13, 5, {38.1, 21.2}, {4.75, 10.7}, {40.6, 21.2}, {0, 0}, {1, 1}},
-    {"66.7x25.4", {215.9, 279.4}, 10, 3, {66.7, 25.4}, {4.8, 12.7}, {69.8, 25.4}, {0, 0}, {1, 1}},
+static const struct inventory_stock stocks[] = {
+    {"70x37", {210, 297}, 8, 3, {70, 37}, {0, 0.5}, {70, 37}},
+    {"63.5x38.1", {210, 297}, 7, 3, {63.5, 38.1}, {7.25, 15.15}, {66, 38.1}},
+    {"38.1x21.2", {210, 297}, 13, 5, {38.1, 21.2}, {4.75, 10.7}, {40.6, 21.2}},
+    {"66.7x25.4", {215.9, 279.4}, 10, 3, {66.7, 25.4}, {4.8, 12.7}, {69.8, 25.4}},
 };
 
-const struct label_stock *sheet_label_stocks(size_t *count)
+const struct inventory_stock *sheet_label_stocks(size_t *count)
 {
     *count = sizeof stocks / sizeof *stocks;
     return stocks;
@@ -27,8 +26,7 @@ const struct label_stock *sheet_label_stocks(size_t *count)
 
 /* --- labels ----------------------------------------------------------------------------------- */
 
-static enum status check_stock(const struct label_stock *stock, const struct label_style *style,
-                               struct error *error)
+enum status sheet_check_stock(const struct inventory_stock *stock, struct error *error)
 {
     const double slack = 0.01;
     double right = stock->first_mm.x + (stock->columns - 1) * stock->pitch_mm.x + stock->label_mm.x;
@@ -40,22 +38,29 @@ static enum status check_stock(const struct label_stock *stock, const struct lab
                          "%.1f; give fewer, or smaller measures",
                          stock->rows, stock->columns, right, low, stock->page_mm.x,
                          stock->page_mm.y);
-    if (style->start > stock->rows * stock->columns)
+    if ((stock->columns > 1 && stock->pitch_mm.x < stock->label_mm.x - slack) ||
+        (stock->rows > 1 && stock->pitch_mm.y < stock->label_mm.y - slack))
         return error_set(error, STATUS_USAGE,
-                         "a page has %d labels, so none is the %dth to start with",
-                         stock->rows * stock->columns, style->start);
+                         "labels of %g x %g mm that follow every %g x %g mm lie on one another; "
+                         "a pitch is a label's side and the gap to the next",
+                         stock->label_mm.x, stock->label_mm.y, stock->pitch_mm.x,
+                         stock->pitch_mm.y);
     return STATUS_OK;
 }
 
-/* Where a label goes, with what the printer gets wrong taken off. */
-static struct box box_of_label(const struct label_stock *stock, int place)
+static enum status check_start(const struct inventory_stock *stock, int start, struct error *error)
 {
-    double x = stock->first_mm.x + place % stock->columns * stock->pitch_mm.x;
-    double y = stock->first_mm.y + place / stock->columns * stock->pitch_mm.y;
+    if (start > stock->rows * stock->columns)
+        return error_set(error, STATUS_USAGE, "a page has %d labels, none that is number %d",
+                         stock->rows * stock->columns, start);
+    return STATUS_OK;
+}
 
-    return (struct box){x * stock->stretch.x + stock->shift_mm.x,
-                        y * stock->stretch.y + stock->shift_mm.y,
-                        stock->label_mm.x * stock->stretch.x, stock->label_mm.y * stock->stretch.y};
+static struct box box_of_label(const struct inventory_stock *stock, int place)
+{
+    return (struct box){stock->first_mm.x + place % stock->columns * stock->pitch_mm.x,
+                        stock->first_mm.y + place / stock->columns * stock->pitch_mm.y,
+                        stock->label_mm.x, stock->label_mm.y};
 }
 
 static void draw_label(struct print *print, struct box box, const struct sheet_ink *ink,
@@ -76,30 +81,46 @@ static void draw_label(struct print *print, struct box box, const struct sheet_i
     sheet_words(print, LABEL_LETTERS_MM, 2, words, ink->name.ink);
 }
 
-enum status sheet_write_labels(const char *path, const struct label_stock *stock,
+struct label_pages {
+    const struct inventory_stock *stock;
+    const struct sheet_list *list;
+    const struct label_style *style;
+    size_t first; /* the place of the first ink's label on the first page */
+};
+
+static void draw_labels(struct print *print, const struct sheet_about *about, const void *what,
+                        size_t page)
+{
+    const struct label_pages *labels = what;
+    size_t a_page = (size_t)(labels->stock->rows * labels->stock->columns);
+
+    (void)about;
+    for (size_t place = page ? 0 : labels->first; place < a_page; place++) {
+        size_t ink = page * a_page + place - labels->first;
+
+        if (ink < labels->list->count)
+            draw_label(print, box_of_label(labels->stock, (int)place), &labels->list->inks[ink],
+                       labels->style);
+    }
+}
+
+enum status sheet_write_labels(const char *path, const struct inventory_stock *stock,
                                const struct sheet_about *about, const struct sheet_list *list,
                                const struct label_style *style, struct error *error)
 {
-    const struct print_about said = {about->title, about->made_utc_s};
-    int a_page = stock->rows * stock->columns;
-    int start = style->start ? style->start - 1 : 0;
-    struct print *print = NULL;
-    enum status status = check_stock(stock, style, error);
+    const struct label_pages labels = {stock, list, style,
+                                       style->start ? (size_t)style->start - 1 : 0};
+    size_t a_page = (size_t)(stock->rows * stock->columns);
+    size_t pages = (labels.first + list->count + a_page - 1) / a_page;
+    enum status status = sheet_check_stock(stock, error);
 
     if (!status)
-        status = print_create(stock->page_mm, &said, &print, error);
-    for (size_t i = 0; !status && i < list->count; i++) {
-        int place = (start + (int)i) % a_page;
-
-        if (!i || !place)
-            status = print_add_page(print, error);
-        if (!status)
-            draw_label(print, box_of_label(stock, place), &list->inks[i], style);
-    }
-    if (!status)
-        status = print_write(print, path, error);
-    print_release(print);
-    return status;
+        status = check_start(stock, style->start, error);
+    return status ? status
+                  : sheet_write_pages(
+                        path, about,
+                        &(struct sheet_pages){stock->page_mm, pages, false, draw_labels, &labels},
+                        error);
 }
 
 /* --- the range -------------------------------------------------------------------------------- */
@@ -113,11 +134,12 @@ enum status sheet_write_labels(const char *path, const struct label_stock *stock
 struct wall {
     struct point page_mm;
     int rows, columns;
+    const struct sheet_list *list;
 };
 
-static struct wall wall_of(struct point page_mm)
+static struct wall wall_of(struct point page_mm, const struct sheet_list *list)
 {
-    struct wall wall = {.page_mm = page_mm};
+    struct wall wall = {.page_mm = page_mm, .list = list};
 
     wall.columns =
         (int)((page_mm.x - 2 * PRINTED_MARGIN_MM + TILE_GAP_MM) / (TILE_MM + TILE_GAP_MM));
@@ -164,26 +186,30 @@ static void draw_wall_head(struct print *print, const struct wall *wall,
                  (struct box){PRINTED_MARGIN_MM, PRINTED_MARGIN_MM + 7, width, 4}, line);
 }
 
+static void draw_wall(struct print *print, const struct sheet_about *about, const void *what,
+                      size_t page)
+{
+    const struct wall *wall = what;
+    size_t a_page = (size_t)(wall->rows * wall->columns);
+
+    draw_wall_head(print, wall, about);
+    for (size_t i = 0; i < a_page && page * a_page + i < wall->list->count; i++)
+        draw_tile(print, wall, &wall->list->inks[page * a_page + i], (int)i);
+}
+
 enum status sheet_write_range(const char *path, struct point page_mm,
                               const struct sheet_about *about, const struct sheet_list *list,
                               struct error *error)
 {
-    const struct print_about said = {about->title, about->made_utc_s};
-    const struct wall wall = wall_of(page_mm);
-    int a_page = wall.rows * wall.columns;
-    struct print *print;
-    enum status status = print_create(page_mm, &said, &print, error);
+    const struct wall wall = wall_of(page_mm, list);
+    size_t a_page = (size_t)(wall.rows * wall.columns);
 
-    for (size_t i = 0; !status && i < list->count; i++) {
-        if (i % (size_t)a_page == 0)
-            status = print_add_page(print, error);
-        if (!status && i % (size_t)a_page == 0)
-            draw_wall_head(print, &wall, about);
-        if (!status)
-            draw_tile(print, &wall, &list->inks[i], (int)(i % (size_t)a_page));
-    }
-    if (!status)
-        status = print_write(print, path, error);
-    print_release(print);
-    return status;
+    if (wall.rows < 1 || wall.columns < 1)
+        return error_set(error, STATUS_USAGE,
+                         "a page of %g x %g mm has no room for a tile; take a larger one",
+                         page_mm.x, page_mm.y);
+    return sheet_write_pages(path, about,
+                             &(struct sheet_pages){page_mm, (list->count + a_page - 1) / a_page,
+                                                   false, draw_wall, &wall},
+                             error);
 }

@@ -1,6 +1,6 @@
-/* Strips of combinations: cells to blend on, and a flap with the names that folds behind them. */
+/* Strips of combinations: cells to blend on, and names on a flap that folds behind or on the back.
+ */
 
-#include "output/sheets.h"
 #include "sheet_drawing.h"
 
 #include <math.h>
@@ -37,41 +37,29 @@ static void draw_share(struct print *print, struct box cell, const struct sheet_
                 (struct box){bar.x, bar.y + SHARE_BAR_MM + 0.5, bar.width, SHARE_MM + 1}, words);
 }
 
-/* What is on the flap below a cell: how it is foreseen, and an ink's name. */
-static void draw_behind(struct print *print, const struct printed_chart *chart, struct box cell,
-                        const struct sheet_strip_cell *shown)
+/* How a cell is foreseen, below it. */
+static void draw_foreseen(struct print *print, struct box cell,
+                          const struct sheet_strip_cell *shown)
 {
-    double top = cell.y + cell.height + PRINTED_NAME_MM + FLAP_RIM_MM;
-    struct box tile = {cell.x, top, cell.width, TILE_MM};
-    double middle = cell.x + cell.width / 2;
-    double room = fmin(middle, chart->page_mm.x - middle) - PRINTED_MARGIN_MM;
-    double reach = fmin(chart->pitch_mm.x - PRINTED_GAP_MM / 2, room); /* over the blends beside */
-    struct box name = {middle - reach, top + TILE_MM + 0.8, 2 * reach, 7};
+    struct box tile = {cell.x, cell.y + cell.height + PRINTED_NAME_MM + FLAP_RIM_MM, cell.width,
+                       TILE_MM};
 
     if (shown->foreseen)
         print_fill(print, tile, sheet_paint(shown->lab));
     else
         print_frame(print, tile, LINE_MM, SHEET_FRAME);
-    if (shown->ink)
-        sheet_words(print, NAME_MM, 2, name, shown->ink);
 }
 
-/* Where to cut, above the strip and below its flap, and where to fold; the line above the first
- * strip keeps away from the tags. */
-static void draw_edges(struct print *print, const struct printed_chart *chart, int row,
-                       struct box first)
+/* An ink's name, from `top` down: as wide as the blends beside its cell allow. */
+static void draw_name(struct print *print, const struct printed_chart *chart, struct box cell,
+                      double top, const char *ink)
 {
-    double left = PRINTED_MARGIN_MM, right = chart->page_mm.x - PRINTED_MARGIN_MM;
-    double away = row == 1 ? PRINTED_TAG_MM + PRINTED_GAP_MM : 0;
-    double top = first.y - PRINTED_GAP_MM / 2;
-    double fold = first.y + first.height + PRINTED_NAME_MM;
-    double end = fold + SHEET_FLAP_MM + PRINTED_GAP_MM / 2;
+    double middle = cell.x + cell.width / 2;
+    double room = fmin(middle, chart->page_mm.x - middle) - PRINTED_MARGIN_MM;
+    double reach = fmin(chart->pitch_mm.x - PRINTED_GAP_MM / 2, room);
 
-    print_line(print, (struct point){left + away, top}, (struct point){right - away, top}, LINE_MM,
-               SHEET_FRAME);
-    print_dashes(print, (struct point){left, fold}, (struct point){right, fold}, LINE_MM,
-                 SHEET_QUIET);
-    print_line(print, (struct point){left, end}, (struct point){right, end}, LINE_MM, SHEET_FRAME);
+    if (ink)
+        sheet_words(print, NAME_MM, 2, (struct box){middle - reach, top, 2 * reach, 7}, ink);
 }
 
 static struct box cell_box(const struct printed_chart *chart, int row, int column)
@@ -81,61 +69,136 @@ static struct box cell_box(const struct printed_chart *chart, int row, int colum
     return sheet_box(&frame);
 }
 
-static void draw_strip(struct print *print, const struct printed_chart *chart, int row,
-                       const struct sheet_strip *strip, const struct sheet_about *about)
+/* Where to cut, above the strip and below its flap, and where to fold; the line above the first
+ * strip keeps away from the tags. */
+static void draw_edges(struct print *print, const struct printed_chart *chart, int row, bool flap)
 {
     struct box first = cell_box(chart, row, 1);
+    double left = PRINTED_MARGIN_MM, right = chart->page_mm.x - PRINTED_MARGIN_MM;
+    double away = row == 1 ? PRINTED_TAG_MM + PRINTED_GAP_MM : 0;
+    double top = first.y - PRINTED_GAP_MM / 2;
+    double fold = first.y + first.height + PRINTED_NAME_MM;
+    double end = fold + (flap ? SHEET_FLAP_MM : SHEET_FORESEEN_MM) + PRINTED_GAP_MM / 2;
+
+    print_line(print, (struct point){left + away, top}, (struct point){right - away, top}, LINE_MM,
+               SHEET_FRAME);
+    if (flap)
+        print_dashes(print, (struct point){left, fold}, (struct point){right, fold}, LINE_MM,
+                     SHEET_QUIET);
+    print_line(print, (struct point){left, end}, (struct point){right, end}, LINE_MM, SHEET_FRAME);
+}
+
+/* A row of the page with its strip. */
+struct strip_row {
+    const struct printed_chart *chart;
+    const struct sheet_strip *strip;
+    int row;
+};
+
+static void draw_strip(struct print *print, const struct strip_row *at, bool flap,
+                       const struct sheet_about *about)
+{
+    const struct printed_chart *chart = at->chart;
+    struct box first = cell_box(chart, at->row, 1);
+    double top = first.y + first.height + PRINTED_NAME_MM + FLAP_RIM_MM + TILE_MM + 0.8;
     double foot = first.y + first.height + PRINTED_NAME_MM + SHEET_FLAP_MM - 2.8;
     double width = chart->page_mm.x - PRINTED_MARGIN_MM - first.x;
 
-    draw_edges(print, chart, row, first);
-    for (int i = 0; i < strip->count; i++) {
-        struct box cell = cell_box(chart, row, i + 1);
+    draw_edges(print, chart, at->row, flap);
+    for (int i = 0; i < at->strip->count; i++) {
+        const struct sheet_strip_cell *shown = &at->strip->cells[i];
+        struct box cell = cell_box(chart, at->row, i + 1);
 
         print_frame(print, cell, LINE_MM, SHEET_FRAME);
-        if (!strip->cells[i].ink)
-            draw_share(print, cell, &strip->cells[i]);
-        draw_behind(print, chart, cell, &strip->cells[i]);
+        if (!shown->ink)
+            draw_share(print, cell, shown);
+        draw_foreseen(print, cell, shown);
+        if (flap)
+            draw_name(print, chart, cell, top, shown->ink);
     }
-    sheet_remark(print, LETTERING_LEFT, (struct box){first.x, foot, width, 3.4}, about->date);
+    if (flap)
+        sheet_remark(print, LETTERING_LEFT, (struct box){first.x, foot, width, 3.4}, about->date);
 }
 
-static void draw_strips(struct print *print, const struct printed_chart *chart,
-                        const struct sheet_about *about, const struct sheet_strip *strips,
-                        int count, int number)
+/* Turned over its long edge, a page's back has left and right changed, or above and below where
+ * the page lies on its long side. */
+static struct box behind(const struct printed_chart *chart, struct box box)
+{
+    if (chart->page_mm.x <= chart->page_mm.y)
+        box.x = chart->page_mm.x - box.x - box.width;
+    else
+        box.y = chart->page_mm.y - box.y - box.height;
+    return box;
+}
+
+static void draw_back(struct print *print, const struct strip_row *at,
+                      const struct sheet_about *about)
+{
+    const struct printed_chart *chart = at->chart;
+    struct box date = behind(chart, cell_box(chart, at->row, 1));
+
+    for (int i = 0; i < at->strip->count; i++) {
+        struct box cell = behind(chart, cell_box(chart, at->row, i + 1));
+
+        draw_name(print, chart, cell, cell.y + cell.height / 2 - NAME_MM, at->strip->cells[i].ink);
+    }
+    sheet_remark(print, LETTERING_CENTRE,
+                 (struct box){date.x - chart->pitch_mm.x / 2, date.y + date.height - 3.4,
+                              date.width + chart->pitch_mm.x, 3.4},
+                 about->date);
+}
+
+struct strip_pages {
+    const struct printed_chart *chart;
+    const struct sheet_strips *strips;
+    const int *numbers;
+};
+
+static void draw_marks(struct print *print, const struct strip_pages *strips,
+                       const struct sheet_about *about, int number)
 {
     char line[240];
 
-    sheet_page_marks(print, chart, number);
+    sheet_page_marks(print, strips->chart, number);
     snprintf(line, sizeof line,
              "sheet %d, %s. Blend in the cells, the shares stand below them; photograph the page, "
-             "then cut, and fold the flaps behind.",
-             number, about->date);
-    sheet_page_title(print, chart, about->title, line);
-    for (int i = 0; i < count; i++)
-        draw_strip(print, chart, i + 1, &strips[i], about);
-    sheet_page_foot(print, chart);
+             "then cut%s.",
+             number, about->date, strips->strips->backs ? "" : ", and fold the flaps behind");
+    sheet_page_title(print, strips->chart, about->title, line);
+    sheet_page_foot(print, strips->chart);
+}
+
+static void draw_strips(struct print *print, const struct sheet_about *about, const void *what,
+                        size_t page)
+{
+    const struct strip_pages *pages = what;
+    const struct sheet_strips *strips = pages->strips;
+    size_t a_page = (size_t)pages->chart->rows;
+    size_t sheet = strips->backs ? page / 2 : page;
+    bool back = strips->backs && page % 2;
+
+    if (!back)
+        draw_marks(print, pages, about, pages->numbers[sheet]);
+    for (size_t i = 0; i < a_page && sheet * a_page + i < strips->count; i++) {
+        const struct strip_row row = {pages->chart, &strips->items[sheet * a_page + i], (int)i + 1};
+
+        if (back)
+            draw_back(print, &row, about);
+        else
+            draw_strip(print, &row, !strips->backs, about);
+    }
 }
 
 enum status sheet_write_strips(const char *path, const struct printed_chart *chart,
                                const struct sheet_about *about, const struct sheet_strips *strips,
                                const int *numbers, struct error *error)
 {
-    const struct print_about said = {about->title, about->made_utc_s};
-    size_t a_page = (size_t)chart->rows;
-    struct print *print;
-    enum status status = print_create(chart->page_mm, &said, &print, error);
+    const struct strip_pages pages = {chart, strips, numbers};
+    size_t sheets = (strips->count + (size_t)chart->rows - 1) / (size_t)chart->rows;
 
-    for (size_t from = 0; !status && from < strips->count; from += a_page) {
-        size_t left = strips->count - from;
-
-        status = print_add_page(print, error);
-        if (!status)
-            draw_strips(print, chart, about, &strips->items[from],
-                        (int)(left < a_page ? left : a_page), numbers[from / a_page]);
-    }
-    if (!status)
-        status = print_write(print, path, error);
-    print_release(print);
-    return status;
+    return sheet_write_pages(path, about,
+                             &(struct sheet_pages){chart->page_mm,
+                                                   strips->backs ? 2 * sheets : sheets,
+                                                   strips->backs, draw_strips, &pages},
+                             error);
 }

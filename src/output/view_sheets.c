@@ -6,7 +6,7 @@
 void view_sheets(FILE *out)
 {
     size_t count = 0;
-    const struct label_stock *stocks = sheet_label_stocks(&count);
+    const struct inventory_stock *stocks = sheet_label_stocks(&count);
 
     fputs("<h2>The range as a wall</h2>\n<p>All inks in colour order with their names and numbers, "
           "to "

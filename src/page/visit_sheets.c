@@ -58,7 +58,7 @@ static enum status write_labels(const struct visit *visit, const char *path,
     const struct label_style style = {.start = 1, .coloured = true};
     const char *text = fields_value(&visit->query, "stock");
     size_t count = 0;
-    const struct label_stock *stocks = sheet_label_stocks(&count);
+    const struct inventory_stock *stocks = sheet_label_stocks(&count);
     char *end;
     unsigned long stock = strtoul(text, &end, 10);
 
@@ -73,7 +73,7 @@ static enum status write_sheet(const struct visit *visit, const char *path,
     const struct photo_time now = calendar_now();
     const char *kind = fields_value(&visit->query, "kind");
     char day[CALENDAR_TEXT_SIZE];
-    const struct sheet_about about = {"The range", day, now.utc_seconds};
+    const struct sheet_about about = {"The range", day, now.utc_seconds, NULL};
 
     calendar_format(&now, day);
     day[10] = '\0';

@@ -1,5 +1,7 @@
 #include "questions/photo_sheet.h"
 
+#include "location/printed_test.h"
+
 #include <string.h>
 
 /* --- which sheets ----------------------------------------------------------------------------- */
@@ -54,7 +56,7 @@ enum status photo_sheet_find(const struct photo *photo, const char *inventory_pa
     memset(sheets, 0, sizeof *sheets);
     status = tags_find(photo, &tags, error);
     for (int i = 0; !status && i < tags.count && sheets->count < CHARTS_MAX; i++)
-        if (!came_before(&tags, i))
+        if (tags.items[i].sheet != PRINTED_TEST_SHEET && !came_before(&tags, i))
             status = add_sheet(&tags, tags.items[i].sheet, inventory_path, sheets, error);
     return status;
 }

@@ -194,3 +194,12 @@ void calendar_format(const struct photo_time *when, char text[CALENDAR_TEXT_SIZE
              date.tm_min, date.tm_sec, when->offset_minutes < 0 ? '-' : '+', offset / 60 % 100,
              offset % 60);
 }
+
+struct photo_time calendar_date(const struct photo_time *told, char day[CALENDAR_TEXT_SIZE])
+{
+    struct photo_time time = told->source == PHOTO_TIME_NONE ? calendar_now() : *told;
+
+    calendar_format(&time, day);
+    day[10] = '\0';
+    return time;
+}

@@ -1,4 +1,4 @@
-#include "drawing.h"
+#include "printed_fixture.h"
 
 #include "location/printed_chart.h"
 
@@ -94,31 +94,6 @@ static struct homography view(int turns)
     return map;
 }
 
-static void draw_module(struct photo *photo, const struct homography *map, struct point at,
-                        double side)
-{
-    struct quad quad = {{at, {at.x + side, at.y}, {at.x + side, at.y + side}, {at.x, at.y + side}}};
-
-    for (int i = 0; i < 4; i++)
-        quad.corner[i] = homography_apply(map, quad.corner[i]);
-    drawing_quad(photo, &quad, drawing_frame);
-}
-
-static void draw_tag(struct photo *photo, const struct homography *map,
-                     const struct printed_chart *chart, int corner)
-{
-    const double module = PRINTED_TAG_MM / TAG_MODULES;
-    struct point tag = printed_chart_tag(chart, corner);
-    bool black[TAG_MODULES][TAG_MODULES];
-
-    tag_pattern(SHEET, corner, black);
-    for (int row = 0; row < TAG_MODULES; row++)
-        for (int column = 0; column < TAG_MODULES; column++)
-            if (black[row][column])
-                draw_module(photo, map,
-                            (struct point){tag.x + column * module, tag.y + row * module}, module);
-}
-
 /* A photo of a sheet of which some corners are seen. */
 static void draw_sheet(struct photo *photo, int turns, const char *corners)
 {
@@ -127,7 +102,8 @@ static void draw_sheet(struct photo *photo, int turns, const char *corners)
 
     drawing_create(960, 1280, drawing_paper, photo);
     for (const char *corner = corners; *corner; corner++)
-        draw_tag(photo, &map, &chart, *corner - '0');
+        printed_draw_tag(photo, &map, printed_chart_tag(&chart, *corner - '0'),
+                         (struct printed_mark){SHEET, *corner - '0'});
     drawing_blur(photo, 1);
     drawing_noise(photo, 2, 3);
 }

@@ -9,7 +9,7 @@
 
 #define PNG "build-test-sheet.png"
 
-static const struct sheet_about about = {"Allotment seed packets", "2026-05-22", 1779408000};
+static const struct sheet_about about = {"Allotment seed packets", "2026-05-22", 1779408000, NULL};
 
 static struct names names_of(const struct printed_chart *chart)
 {
@@ -71,11 +71,11 @@ static void a_page_is_found_where_it_was_laid_out(void **state)
 static void built_in_labels_fit_on_their_pages(void **state)
 {
     size_t count;
-    const struct label_stock *stocks = sheet_label_stocks(&count);
+    const struct inventory_stock *stocks = sheet_label_stocks(&count);
 
     (void)state;
     for (size_t i = 0; i < count; i++) {
-        const struct label_stock *stock = &stocks[i];
+        const struct inventory_stock *stock = &stocks[i];
 
         assert_true(stock->pitch_mm.x >= stock->label_mm.x &&
                     stock->pitch_mm.y >= stock->label_mm.y);
