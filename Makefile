@@ -32,7 +32,8 @@ PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite
             libglpk-dev libpango1.0-dev libapriltag-dev libutf8proc-dev libmicrohttpd-dev
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
-                  libcolor-library-perl curl poppler-utils
+                  libcolor-library-perl curl poppler-utils python3-pil python3-tinycss2 \
+                  liblcms2-utils
 # Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw.
 OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev
 valgrind_PACKAGES := valgrind

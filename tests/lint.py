@@ -29,7 +29,7 @@ HOMES = {
     "jerror.h": {"src/files/jpeg_file.c", "src/files/jpeg_source.c"},
     "setjmp.h": {"src/files/jpeg_file.c", "src/analysis/programme.c"},
     "lcms2": {"src/values/colour.c", "src/files/card.c", "src/files/profile.c",
-              "src/correction/icc.c"},
+              "src/correction/icc.c", "src/output/palette_cgats.c"},
     "libexif/": {"src/files/exif.c"},
     "libheif/": {"src/files/heif_file.c"},
     "arpa/inet.h": {"src/page/server.c"},

@@ -90,6 +90,9 @@ void table_release(struct table *table);
 
 size_t table_rows(const struct table *table);
 
+/** Tell a format by its word, "table", "csv" or "json"; false: it is none of them. */
+bool table_format_of(const char *word, enum table_format *format);
+
 /**
  * Print a table in the format asked for, with its header.
  *

@@ -1,16 +1,20 @@
 #include "commands.h"
 #include "inventory/inventory.h"
 #include "output/json.h"
+#include "output/palette.h"
 #include "output/rows.h"
 
 struct export_settings {
     const char *inventory;
-    enum table_format format;
+    const char *format;
 };
 
-static const struct option export_options[] = {COMMANDS_INVENTORY_OPTION(struct export_settings),
-                                               COMMANDS_FORMAT_OPTION(struct export_settings),
-                                               {0}};
+static const struct option export_options[] = {
+    COMMANDS_INVENTORY_OPTION(struct export_settings),
+    OPTION(struct export_settings, format, "format", "table|csv|json|gpl|css|svg|cgats",
+           "every reading as rows, CSV if not told; or the range's colours for drawing "
+           "programs"),
+    {0}};
 
 /* Readings are printed some at a time, so that any number takes little memory; a table for people
  * has to know the width of all of them first. */
@@ -69,28 +73,61 @@ static enum status print_everything(struct inventory *inventory, enum table_form
     return status;
 }
 
-static int run_export(const struct command *command, int count, char **words)
+static enum status print_readings(const char *told, enum table_format format, struct error *error)
 {
-    struct export_settings settings = {.format = TABLE_CSV};
     char path[INVENTORY_PATH_SIZE];
     struct inventory *inventory = NULL;
+    enum status status = inventory_location(told, path, error);
+
+    if (!status)
+        status = inventory_open(path, INVENTORY_READ, &inventory, error);
+    if (!status)
+        status = print_everything(inventory, format, error);
+    inventory_close(inventory);
+    return status;
+}
+
+static enum status print_palette(const char *told, enum palette_format format, struct error *error)
+{
+    struct ordered_range ordered = {0};
+    enum status status = ordered_range_load(told, NULL, &ordered, error);
+
+    if (!status)
+        status = palette_write(&ordered, format, stdout, error);
+    ordered_range_release(&ordered);
+    return status;
+}
+
+static enum status print_as_told(const struct export_settings *settings, struct error *error)
+{
+    enum table_format table;
+    enum palette_format palette;
+
+    if (table_format_of(settings->format, &table))
+        return print_readings(settings->inventory, table, error);
+    if (palette_format_of(settings->format, &palette))
+        return print_palette(settings->inventory, palette, error);
+    return error_set(error, STATUS_USAGE,
+                     "--format is table, csv or json for readings, or gpl, css, svg or cgats for "
+                     "the range's colours, not '%.60s'",
+                     settings->format);
+}
+
+static int run_export(const struct command *command, int count, char **words)
+{
+    struct export_settings settings = {.format = "csv"};
     struct error error;
     enum status status = options_parse(command, &count, words, &settings, &error);
 
     if (!status)
-        status = inventory_location(settings.inventory, path, &error);
-    if (!status)
-        status = inventory_open(path, INVENTORY_READ, &inventory, &error);
-    if (!status)
-        status = print_everything(inventory, settings.format, &error);
-    inventory_close(inventory);
+        status = print_as_told(&settings, &error);
     return commands_report(status, &error);
 }
 
 const struct command command_export = {
     .name = "export",
     .operands = "",
-    .summary = "print every reading of the inventory for another program",
+    .summary = "print every reading of the inventory for another program, or a palette for drawing",
     .options = export_options,
     .run = run_export,
 };

@@ -91,15 +91,8 @@ static enum status read_lab(const struct option *option, const char *text, struc
 static enum status read_format(const struct option *option, const char *text,
                                enum table_format *format, struct error *error)
 {
-    static const char *const words[] = {
-        [TABLE_TEXT] = "table", [TABLE_CSV] = "csv", [TABLE_JSON] = "json"};
-
-    for (int i = TABLE_TEXT; i <= TABLE_JSON; i++) {
-        if (strcmp(text, words[i]) == 0) {
-            *format = (enum table_format)i;
-            return STATUS_OK;
-        }
-    }
+    if (table_format_of(text, format))
+        return STATUS_OK;
     return error_set(error, STATUS_USAGE, "--%s is table, csv or json, not '%.60s'", option->name,
                      text);
 }

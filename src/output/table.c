@@ -232,6 +232,19 @@ void table_write_csv_rows(const struct table *table, FILE *out)
         write_csv_line(table, table->fields + i, on_terminal, out);
 }
 
+bool table_format_of(const char *word, enum table_format *format)
+{
+    static const char *const words[] = {
+        [TABLE_TEXT] = "table", [TABLE_CSV] = "csv", [TABLE_JSON] = "json"};
+
+    for (int i = TABLE_TEXT; i <= TABLE_JSON; i++)
+        if (strcmp(word, words[i]) == 0) {
+            *format = (enum table_format)i;
+            return true;
+        }
+    return false;
+}
+
 enum status table_write(const struct table *table, enum table_format format, FILE *out,
                         struct error *error)
 {
