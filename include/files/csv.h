@@ -9,7 +9,8 @@
 
 /*
  * The fields of a CSV file (RFC 4180) in UTF-8, as spreadsheets write it:
- * parted by commas, semicolons or tabs, whichever stands on every line.
+ * parted by commas, semicolons or tabs, whichever stands on every line (of the
+ * first 64 KiB).
  * A zeroed struct holds none. Lines and columns count from 1; lines without
  * any field are not counted.
  */
@@ -37,6 +38,21 @@ struct csv_source {
  *          no UTF-8 text, or breaks off within quotation marks; STATUS_MEMORY.
  */
 MUST_USE enum status csv_read(const struct csv_source *source, struct csv *csv,
+                              struct error *error);
+
+/* Whoever takes lines one by one. `csv` holds the first line and the present one, which is its
+ * last: both the same on line 1. What is told of a line is gone when `take` returns. */
+struct csv_taker {
+    enum status (*take)(void *context, struct csv *csv, size_t line, struct error *error);
+    void *context;
+};
+
+/**
+ * Read a CSV file a line at a time, so that one of any length takes little memory.
+ *
+ * Returns: as csv_read; what `take` returns, and then it ends.
+ */
+MUST_USE enum status csv_each(const struct csv_source *source, const struct csv_taker *taker,
                               struct error *error);
 
 void csv_release(struct csv *csv);

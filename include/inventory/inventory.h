@@ -190,6 +190,7 @@ MUST_USE enum status inventory_read_readings(struct inventory *inventory, const 
                                              struct inventory_readings *readings,
                                              struct error *error);
 void inventory_readings_release(struct inventory_readings *readings);
+void inventory_reading_release(struct inventory_reading *reading);
 
 /* Whoever takes readings one by one; a reading is gone when `take` returns. */
 struct inventory_taker {
@@ -231,27 +232,52 @@ void inventory_cells_release(struct inventory_cells *cells);
 
 /* --- readings from elsewhere ---------------------------------------------------------------- */
 
-struct inventory_addition {
-    int readings;
+/* Readings on their way in, all in one transaction. */
+struct inventory_adding {
+    struct inventory *inventory;
+    struct inventory_fresh fresh;
+    int readings; /* added until now */
     int photos;
+    /* the rest is private to add.c */
+    const struct inventory_reading *kept;
+    long long chart_id;
+    long long photo_id;
+    long long newest_ink, newest_chart, newest_photo; /* that were there before */
+    long long checked_ink; /* the newest that is known to be no slip of one of these */
 };
 
 /**
- * Add readings as inventory_read_readings gives them, all in one transaction.
+ * Take the right to add readings.
  *
- * Shape:   an item's texts may be NULL but chart, photo and hash; photos are
+ * Owns:    the caller ends what was begun with inventory_add_end, also on failure.
+ * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ */
+MUST_USE enum status inventory_add_begin(struct inventory *inventory,
+                                         const struct inventory_fresh *fresh,
+                                         struct inventory_adding *adding, struct error *error);
+
+/**
+ * Add one reading as inventory_each_reading gives it.
+ *
+ * Shape:   its texts may be NULL but chart, photo and hash; photos are
  *          told apart by hash and take; ids are not read. A chart that is new
  *          has as many rows and columns as its cells need.
  *          Names are taken as inventory/known_names.h says; charts and batches
  *          as written. Of names that look like slips, only those of inks that
  *          were there before are looked at.
- * Returns: STATUS_OK; STATUS_INVENTORY, and then nothing was added: a photo is
+ * Returns: STATUS_OK; STATUS_INVENTORY, and then the caller ends it: a photo is
  *          there already, a chart is kept with fewer cells, a new ink's name
  *          looks like a slip, or the file can't be written.
  */
-MUST_USE enum status inventory_add(struct inventory *inventory,
-                                   const struct inventory_readings *readings,
-                                   const struct inventory_fresh *fresh,
-                                   struct inventory_addition *addition, struct error *error);
+MUST_USE enum status inventory_add(struct inventory_adding *adding,
+                                   const struct inventory_reading *kept, struct error *error);
+
+/**
+ * Keep what was added if `status` is STATUS_OK, else nothing of it.
+ *
+ * Returns: `status`; STATUS_INVENTORY if it was STATUS_OK and can't be committed.
+ */
+MUST_USE enum status inventory_add_end(struct inventory_adding *adding, enum status status,
+                                       struct error *error);
 
 #endif

@@ -24,7 +24,7 @@ static const char *const place_names[PLACES] = {
 
 static enum status place_column(struct importing *importing, size_t column)
 {
-    char *name = csv_field(&importing->csv, 1, column);
+    char *name = csv_field(importing->csv, 1, column);
     struct nearest nearest;
 
     csv_tidy(name);
@@ -53,11 +53,7 @@ enum status import_place_columns(struct importing *importing)
     static const enum place wanted[] = {PLACE_INK, PLACE_L, PLACE_A, PLACE_B};
     enum status status = STATUS_OK;
 
-    if (!importing->csv.line_count)
-        return error_set(importing->error, STATUS_FORMAT,
-                         "%s: is empty; a first line with the names of the columns is wanted",
-                         importing->path);
-    for (size_t i = 1; !status && i <= csv_width(&importing->csv, 1); i++)
+    for (size_t i = 1; !status && i <= csv_width(importing->csv, 1); i++)
         status = place_column(importing, i);
     for (size_t i = 0; !status && i < sizeof wanted / sizeof *wanted; i++)
         if (!importing->column[wanted[i]])
@@ -73,7 +69,7 @@ enum status import_place_columns(struct importing *importing)
 const char *import_field(const struct importing *importing, int place)
 {
     return importing->column[place]
-               ? csv_field(&importing->csv, importing->line, importing->column[place])
+               ? csv_field(importing->csv, importing->csv->line_count, importing->column[place])
                : "";
 }
 

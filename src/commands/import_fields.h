@@ -37,9 +37,10 @@ struct importing {
     const char *path;
     const char *name; /* the file's own name, without its folder and ending */
     char hash[33];
-    struct csv csv;
+    struct csv *csv;
     size_t column[PLACES]; /* where in the file; 0: not there */
-    size_t line;
+    size_t line;           /* of the file; the last of `csv` */
+    const struct inventory_taker *taker;
     struct import_gaps *gaps;
     struct error *error;
 };

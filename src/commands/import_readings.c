@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define IMPORT_BYTES_MAX ((size_t)256 * 1024 * 1024)
+#define IMPORT_BYTES_MAX ((size_t)4 * 1024 * 1024 * 1024)
 #define HASH_SIZE 64
 #define RADIUS_95 2.795483482915108 /* of a normal of deviation 1 in three directions */
 
@@ -147,15 +147,15 @@ static enum status read_line(struct importing *importing, struct inventory_readi
                  {PLACE_BATCH, &kept->batch},
                  {PLACE_PAPER, &kept->paper},
                  {PLACE_CARD, &kept->card}};
+    size_t fields = csv_width(importing->csv, importing->csv->line_count);
+    size_t named = csv_width(importing->csv, 1);
     enum status status;
 
-    if (csv_width(&importing->csv, importing->line) != csv_width(&importing->csv, 1))
+    if (fields != named)
         return error_set(importing->error, STATUS_FORMAT,
                          "%s: row %zu has %zu fields, the first line names %zu; nothing was added",
-                         importing->path, importing->line,
-                         csv_width(&importing->csv, importing->line),
-                         csv_width(&importing->csv, 1));
-    csv_tidy(csv_field(&importing->csv, importing->line, importing->column[PLACE_INK]));
+                         importing->path, importing->line, fields, named);
+    csv_tidy(csv_field(importing->csv, importing->csv->line_count, importing->column[PLACE_INK]));
     status = import_text(importing, PLACE_CHART, importing->name, &kept->chart);
     for (size_t i = 0; !status && i < sizeof texts / sizeof *texts; i++)
         status = import_text(importing, texts[i].place, NULL, texts[i].text);
@@ -168,21 +168,6 @@ static enum status read_line(struct importing *importing, struct inventory_readi
 }
 
 /* --- the file ------------------------------------------------------------------------------- */
-
-static enum status read_lines(struct importing *importing, struct inventory_readings *readings)
-{
-    enum status status = STATUS_OK;
-
-    readings->capacity = importing->csv.line_count;
-    readings->items =
-        memory_array(readings->capacity, sizeof *readings->items, "the readings", importing->error);
-    if (!readings->items)
-        return importing->error->status;
-    for (importing->line = 2; !status && importing->line <= importing->csv.line_count;
-         importing->line++)
-        status = read_line(importing, &readings->items[readings->count++]);
-    return status;
-}
 
 /* The file's name without folder and ending, as the caller's to free. */
 static char *base_name(const char *path, struct error *error)
@@ -207,27 +192,49 @@ static enum status hash_file(const char *path, char hash[33], struct error *erro
     return status;
 }
 
-enum status import_readings(const char *path, struct inventory_readings *readings,
+static enum status take_line(void *context, struct csv *csv, size_t line, struct error *error)
+{
+    struct importing *importing = context;
+    const struct inventory_taker *taker = importing->taker;
+    struct inventory_reading kept = {0};
+    enum status status;
+
+    importing->csv = csv;
+    importing->line = line;
+    if (line == 1) {
+        status = import_place_columns(importing);
+        return status ? status : hash_file(importing->path, importing->hash, error);
+    }
+    status = read_line(importing, &kept);
+    if (!status && taker)
+        status = taker->take(taker->context, &kept, error);
+    inventory_reading_release(&kept);
+    return status;
+}
+
+static enum status read_lines(struct importing *importing)
+{
+    const struct csv_source source = {importing->path, "file of readings", IMPORT_BYTES_MAX};
+    const struct csv_taker taker = {take_line, importing};
+    enum status status = csv_each(&source, &taker, importing->error);
+
+    if (status || importing->line)
+        return status;
+    return error_set(importing->error, STATUS_FORMAT,
+                     "%s: is empty; a first line with the names of the columns is wanted",
+                     importing->path);
+}
+
+enum status import_readings(const char *path, const struct inventory_taker *taker,
                             struct import_gaps *gaps, struct error *error)
 {
-    const struct csv_source source = {path, "file of readings", IMPORT_BYTES_MAX};
-    struct importing importing = {.path = path, .gaps = gaps, .error = error};
-    char *name = NULL;
-    enum status status = csv_read(&source, &importing.csv, error);
+    struct importing importing = {.path = path, .taker = taker, .gaps = gaps, .error = error};
+    char *name = base_name(path, error);
+    enum status status;
 
-    memset(readings, 0, sizeof *readings);
     memset(gaps, 0, sizeof *gaps);
-    if (!status)
-        status = import_place_columns(&importing);
-    if (!status)
-        status = hash_file(path, importing.hash, error);
-    if (!status) {
-        importing.name = name = base_name(path, error);
-        status = name ? read_lines(&importing, readings) : error->status;
-    }
-    if (status)
-        inventory_readings_release(readings);
+    importing.name = name;
+    status = name ? read_lines(&importing) : error->status;
     free(name);
-    csv_release(&importing.csv);
     return status;
 }

@@ -10,16 +10,17 @@ struct import_gaps {
 };
 
 /**
- * Read readings from a CSV file as 'woad export' prints them.
+ * Give each reading of a CSV file as 'woad export' prints them; to none (NULL), only to see that
+ * all can be read.
  *
  * Its first line names the columns, in any order; ink, L, a and b must be among
  * them. Without a chart the file's name is taken, without row and column the
  * line's number, without photo and photo_hash the file and its content's hash.
  *
- * Owns:    the caller releases `readings` with inventory_readings_release.
- * Returns: STATUS_OK; STATUS_FILE; STATUS_FORMAT with row and column; STATUS_MEMORY.
+ * Returns: STATUS_OK; STATUS_FILE; STATUS_FORMAT with row and column; STATUS_MEMORY; what `take`
+ *          returns, and then it ends.
  */
-MUST_USE enum status import_readings(const char *path, struct inventory_readings *readings,
+MUST_USE enum status import_readings(const char *path, const struct inventory_taker *taker,
                                      struct import_gaps *gaps, struct error *error);
 
 #endif

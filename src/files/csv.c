@@ -1,7 +1,6 @@
 #include "files/csv.h"
 
 #include "base/memory.h"
-#include "base/text.h"
 #include "base/utf8.h"
 
 #include <csv.h>
@@ -17,10 +16,17 @@
 
 #define BYTE_ORDER_MARK "\xEF\xBB\xBF"
 
+#define PART_BYTES 65536 /* read at a time; the first part tells what parts the fields */
+
 /* What the parser's callbacks share. */
 struct reader {
+    const struct csv_source *source;
+    const struct csv_taker *taker; /* NULL: every line is kept */
     struct csv *csv;
+    size_t line; /* the present one; 0 before the first */
     bool in_line;
+    size_t first_fields, first_bytes; /* of the first line, which stays */
+    struct csv_parser parser;
     struct error *error;
     enum status status;
 };
@@ -110,26 +116,64 @@ static int apostrophes_before_formula(const char *text, size_t length)
     return (int)count;
 }
 
+static enum status refuse_other_text(const struct csv_source *source, struct error *error)
+{
+    return error_set(error, STATUS_FORMAT, "%s: is no UTF-8 text; save the sheet as CSV in UTF-8",
+                     source->path);
+}
+
+static enum status begin_line(struct reader *reader)
+{
+    if (reader->in_line)
+        return STATUS_OK;
+    reader->in_line = true;
+    reader->line++;
+    return add_place(&reader->csv->lines, &reader->csv->line_count, &reader->csv->line_capacity,
+                     reader->csv->field_count, reader->error);
+}
+
+static enum status add_field(struct reader *reader, const char *text, size_t length)
+{
+    struct csv *csv = reader->csv;
+    size_t at = csv->text_length;
+    enum status status = begin_line(reader);
+
+    if (!status)
+        status =
+            add_place(&csv->fields, &csv->field_count, &csv->field_capacity, at, reader->error);
+    if (!status)
+        status = add_text(csv, text, length, reader->error);
+    if (!status && (strlen(csv->text + at) != length || !utf8_is_valid(csv->text + at)))
+        status = refuse_other_text(reader->source, reader->error);
+    return status;
+}
+
 static void on_field(void *field, size_t length, void *context)
 {
     struct reader *reader = context;
-    struct csv *csv = reader->csv;
     const char *text = field ? field : "";
+    bool marked = apostrophes_before_formula(text, length) > 0;
 
-    if (apostrophes_before_formula(text, length) > 0) {
-        text++;
-        length--;
+    if (!reader->status)
+        reader->status = add_field(reader, text + marked, length - marked);
+}
+
+/* Hand a line over; then only the first stays. */
+static enum status give_line(struct reader *reader)
+{
+    struct csv *csv = reader->csv;
+    enum status status = add_text(csv, "", 0, reader->error); /* see csv_field */
+
+    if (reader->line == 1) {
+        reader->first_fields = csv->field_count;
+        reader->first_bytes = csv->text_length;
     }
-
-    if (!reader->status && !reader->in_line)
-        reader->status = add_place(&csv->lines, &csv->line_count, &csv->line_capacity,
-                                   csv->field_count, reader->error);
-    reader->in_line = true;
-    if (!reader->status)
-        reader->status = add_place(&csv->fields, &csv->field_count, &csv->field_capacity,
-                                   csv->text_length, reader->error);
-    if (!reader->status)
-        reader->status = add_text(csv, text, length, reader->error);
+    if (!status)
+        status = reader->taker->take(reader->taker->context, csv, reader->line, reader->error);
+    csv->line_count = 1;
+    csv->field_count = reader->first_fields;
+    csv->text_length = reader->first_bytes;
+    return status;
 }
 
 static void on_line(int terminator, void *context)
@@ -138,6 +182,8 @@ static void on_line(int terminator, void *context)
 
     (void)terminator;
     reader->in_line = false;
+    if (!reader->status && reader->taker)
+        reader->status = give_line(reader);
 }
 
 /* --- parsing -------------------------------------------------------------------------------- */
@@ -200,37 +246,31 @@ static unsigned char find_separator(const char *text)
     return (unsigned char)separator;
 }
 
-static enum status refuse_quotes(const struct csv_source *source, const struct csv *csv,
-                                 bool in_line, struct error *error)
+static enum status refuse_quotes(const struct reader *reader)
 {
-    size_t line = in_line ? csv->line_count : csv->line_count + 1;
+    const struct csv *csv = reader->csv;
 
-    return error_set(error, STATUS_FORMAT,
+    return error_set(reader->error, STATUS_FORMAT,
                      "%s: a stray or unclosed quotation mark at row %zu, field %zu; a field with "
                      "a quotation mark is written \"like \"\"this\"\"\"",
-                     source->path, line, in_line ? csv_width(csv, line) + 1 : 1);
+                     reader->source->path, reader->in_line ? reader->line : reader->line + 1,
+                     reader->in_line ? csv_width(csv, csv->line_count) + 1 : 1);
 }
 
-static enum status parse(const struct csv_source *source, const struct text *text, struct csv *csv,
-                         struct error *error)
+/* No bytes: the end. */
+static enum status parse(struct reader *reader, const char *bytes, size_t length)
 {
-    struct reader reader = {csv, false, error, STATUS_OK};
-    struct csv_parser parser;
-    bool broken;
+    struct csv_parser *parser = &reader->parser;
+    bool broken = length ? csv_parse(parser, bytes, length, on_field, on_line, reader) != length
+                         : csv_fini(parser, on_field, on_line, reader) != 0;
 
-    if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI))
-        return error_set(error, STATUS_MEMORY, "out of memory: no room for a CSV parser");
-    csv_set_delim(&parser, find_separator(text->bytes));
-    broken =
-        csv_parse(&parser, text->bytes, text->length, on_field, on_line, &reader) != text->length ||
-        csv_fini(&parser, on_field, on_line, &reader);
-    if (broken && csv_error(&parser) == CSV_ENOMEM)
-        reader.status = error_set(error, STATUS_MEMORY, "out of memory: no room for the %s %s",
-                                  source->what, source->path);
-    else if (broken && !reader.status)
-        reader.status = refuse_quotes(source, csv, reader.in_line, error);
-    csv_free(&parser);
-    return reader.status ? reader.status : add_text(csv, "", 0, error);
+    if (broken && csv_error(parser) == CSV_ENOMEM)
+        reader->status =
+            error_set(reader->error, STATUS_MEMORY, "out of memory: no room for the %s %s",
+                      reader->source->what, reader->source->path);
+    else if (broken && !reader->status)
+        reader->status = refuse_quotes(reader);
+    return reader->status;
 }
 
 /* --- writing -------------------------------------------------------------------------------- */
@@ -257,39 +297,6 @@ void csv_put(const char *text, bool always_quoted, FILE *out)
 
 /* --- the file ------------------------------------------------------------------------------- */
 
-static enum status refuse_other_text(const struct csv_source *source, const struct text *text,
-                                     struct error *error)
-{
-    if (text->length >= 2 &&
-        (memcmp(text->bytes, "\xFF\xFE", 2) == 0 || memcmp(text->bytes, "\xFE\xFF", 2) == 0))
-        return error_set(error, STATUS_FORMAT,
-                         "%s: is UTF-16 text; save it as CSV in UTF-8 instead", source->path);
-    if (strlen(text->bytes) != text->length || !utf8_is_valid(text->bytes))
-        return error_set(error, STATUS_FORMAT,
-                         "%s: is no UTF-8 text; save the sheet as CSV in UTF-8", source->path);
-    return STATUS_OK;
-}
-
-/* Read up to one byte more than is allowed, to see that there is more. */
-static enum status read_stream(FILE *file, size_t bytes_max, struct text *text, struct error *error)
-{
-    size_t got = 1;
-
-    while (got && text->length <= bytes_max) {
-        if (text->length + 2 > text->capacity) {
-            char *grown = memory_grow(text->bytes, &text->capacity, 1, "a CSV file", error);
-
-            if (!grown)
-                return error->status;
-            text->bytes = grown;
-        }
-        got = fread(text->bytes + text->length, 1, text->capacity - text->length - 1, file);
-        text->length += got;
-        text->bytes[text->length] = '\0';
-    }
-    return STATUS_OK;
-}
-
 /* A pipe that nobody writes to is opened as an empty file, instead of being waited for. */
 static FILE *open_at_once(const char *path)
 {
@@ -303,47 +310,99 @@ static FILE *open_at_once(const char *path)
     return file;
 }
 
-static enum status read_bytes(const struct csv_source *source, struct text *text,
-                              struct error *error)
+/* The separator is that of the first part's whole lines; a byte order mark is passed over. */
+static enum status begin(struct reader *reader, char *part, size_t length)
 {
+    char *end;
+
+    if (length >= 2 && (memcmp(part, "\xFF\xFE", 2) == 0 || memcmp(part, "\xFE\xFF", 2) == 0))
+        return error_set(reader->error, STATUS_FORMAT,
+                         "%s: is UTF-16 text; save it as CSV in UTF-8 instead",
+                         reader->source->path);
+    part[length] = '\0';
+    end = length == PART_BYTES ? strrchr(part, '\n') : NULL;
+    if (end)
+        end[0] = '\0';
+    csv_set_delim(&reader->parser, find_separator(part));
+    if (end)
+        end[0] = '\n';
+    if (strncmp(part, BYTE_ORDER_MARK, 3) == 0)
+        return parse(reader, part + 3, length - 3);
+    return parse(reader, part, length);
+}
+
+static enum status read_parts(struct reader *reader, FILE *file, char part[PART_BYTES + 1])
+{
+    const struct csv_source *source = reader->source;
+    size_t total = 0, got = PART_BYTES;
+
+    while (!reader->status && got == PART_BYTES) {
+        errno = 0;
+        got = fread(part, 1, PART_BYTES, file);
+        total += got;
+        if (ferror(file))
+            return error_set(reader->error, STATUS_FILE, "%s: the %s can't be read (%s)",
+                             source->path, source->what, strerror(errno));
+        if (total > source->bytes_max)
+            return error_set(reader->error, STATUS_FORMAT,
+                             "%s: is larger than %zu bytes, which no %s is; check its path",
+                             source->path, source->bytes_max, source->what);
+        if (total == got)
+            reader->status = begin(reader, part, got);
+        else if (got)
+            reader->status = parse(reader, part, got);
+    }
+    return reader->status ? reader->status : parse(reader, NULL, 0);
+}
+
+static enum status read_file(struct reader *reader, FILE *file)
+{
+    char *part = memory_array(PART_BYTES + 1, 1, "a CSV file", reader->error);
+    enum status status;
+
+    if (!part)
+        return reader->error->status;
+    if (csv_init(&reader->parser, CSV_STRICT | CSV_STRICT_FINI)) {
+        free(part);
+        return error_set(reader->error, STATUS_MEMORY, "out of memory: no room for a CSV parser");
+    }
+    status = read_parts(reader, file, part);
+    csv_free(&reader->parser);
+    free(part);
+    return status;
+}
+
+static enum status read_source(const struct csv_source *source, const struct csv_taker *taker,
+                               struct csv *csv, struct error *error)
+{
+    struct reader reader = {.source = source, .taker = taker, .csv = csv, .error = error};
     FILE *file = open_at_once(source->path);
     enum status status;
 
+    memset(csv, 0, sizeof *csv);
     if (!file)
         return error_set(error, STATUS_FILE, "%s: the %s can't be opened (%s); check its path",
                          source->path, source->what, strerror(errno));
-    errno = 0;
-    status = read_stream(file, source->bytes_max, text, error);
-    if (!status && ferror(file))
-        status = error_set(error, STATUS_FILE, "%s: the %s can't be read (%s)", source->path,
-                           source->what, strerror(errno));
-    else if (!status && text->length > source->bytes_max)
-        status = error_set(error, STATUS_FORMAT,
-                           "%s: is larger than %zu bytes, which no %s is; check its path",
-                           source->path, source->bytes_max, source->what);
+    status = read_file(&reader, file);
     fclose(file);
-    return status;
+    return status ? status : add_text(csv, "", 0, error);
 }
 
 enum status csv_read(const struct csv_source *source, struct csv *csv, struct error *error)
 {
-    struct text text = {0};
-    struct text body = {0};
-    enum status status = read_bytes(source, &text, error);
+    enum status status = read_source(source, NULL, csv, error);
 
-    memset(csv, 0, sizeof *csv);
-    if (!status) {
-        body = text;
-        if (strncmp(text.bytes, BYTE_ORDER_MARK, 3) == 0) {
-            body.bytes += 3;
-            body.length -= 3;
-        }
-        status = refuse_other_text(source, &body, error);
-    }
-    if (!status)
-        status = parse(source, &body, csv, error);
     if (status)
         csv_release(csv);
-    text_release(&text);
+    return status;
+}
+
+enum status csv_each(const struct csv_source *source, const struct csv_taker *taker,
+                     struct error *error)
+{
+    struct csv csv;
+    enum status status = read_source(source, taker, &csv, error);
+
+    csv_release(&csv);
     return status;
 }

@@ -3,39 +3,11 @@
 #include "inventory/known_names.h"
 #include "swatches.h"
 
-#include <string.h>
-
 #define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
-
-/* What one reading is added with. */
-struct adding {
-    struct inventory *inventory;
-    const struct inventory_readings *readings;
-    const struct inventory_reading *kept;
-    const struct inventory_fresh *fresh;
-    long long chart_id;
-    long long photo_id;
-    long long newest_ink;  /* that was there before */
-    long long checked_ink; /* and the newest that is known to be no slip of one of these */
-};
 
 /* --- chart ---------------------------------------------------------------------------------- */
 
-/* The cells a chart must have to hold what is said of it. */
-static void chart_shape(const struct adding *adding, int *rows, int *columns)
-{
-    *rows = *columns = 1;
-    for (size_t i = 0; i < adding->readings->count; i++) {
-        const struct inventory_reading *other = &adding->readings->items[i];
-
-        if (strcmp(other->chart, adding->kept->chart) != 0)
-            continue;
-        *rows = other->reading.row > *rows ? other->reading.row : *rows;
-        *columns = other->reading.column > *columns ? other->reading.column : *columns;
-    }
-}
-
-static enum status refuse_small_chart(struct adding *adding, struct error *error)
+static enum status refuse_small_chart(struct inventory_adding *adding, struct error *error)
 {
     const struct reading *reading = &adding->kept->reading;
     const struct bound bound[] = {bound_integer(adding->chart_id), bound_integer(reading->row),
@@ -54,23 +26,34 @@ static enum status refuse_small_chart(struct adding *adding, struct error *error
                      adding->kept->chart, reading->row, reading->column);
 }
 
-static enum status find_chart(struct adding *adding, struct error *error)
+/* One that came in just now grows with its cells. */
+static enum status grow_chart(struct inventory_adding *adding, struct error *error)
 {
-    const struct bound name = bound_text(adding->kept->chart);
-    const struct query find = {"SELECT id FROM chart WHERE name = ?", &name, 1};
+    const struct reading *reading = &adding->kept->reading;
+    const struct bound bound[] = {bound_integer(adding->chart_id), bound_integer(reading->row),
+                                  bound_integer(reading->column)};
+    const struct query grow = {"UPDATE chart SET rows = max(rows, ?2), columns = max(columns, ?3)"
+                               " WHERE id = ?1 AND (rows < ?2 OR columns < ?3)",
+                               bound, COUNT(bound)};
+
+    if (adding->chart_id <= adding->newest_chart)
+        return refuse_small_chart(adding, error);
+    return database_execute(adding->inventory, &grow, error);
+}
+
+static enum status find_chart(struct inventory_adding *adding, struct error *error)
+{
+    const struct reading *reading = &adding->kept->reading;
+    const struct bound bound[] = {bound_text(adding->kept->chart), bound_integer(reading->row),
+                                  bound_integer(reading->column)};
+    const struct query find = {"SELECT id FROM chart WHERE name = ?", bound, 1};
+    const struct query insert = {"INSERT INTO chart (name, rows, columns) VALUES (?, ?, ?)", bound,
+                                 COUNT(bound)};
     enum status status = database_lookup(adding->inventory, &find, &adding->chart_id, error);
-    int rows, columns;
 
     if (status || adding->chart_id)
-        return status ? status : refuse_small_chart(adding, error);
-    chart_shape(adding, &rows, &columns);
-    {
-        const struct bound bound[] = {name, bound_integer(rows), bound_integer(columns)};
-        const struct query insert = {"INSERT INTO chart (name, rows, columns) VALUES (?, ?, ?)",
-                                     bound, COUNT(bound)};
-
-        status = database_execute(adding->inventory, &insert, error);
-    }
+        return status ? status : grow_chart(adding, error);
+    status = database_execute(adding->inventory, &insert, error);
     adding->chart_id = sqlite3_last_insert_rowid(adding->inventory->connection);
     return status;
 }
@@ -78,7 +61,7 @@ static enum status find_chart(struct adding *adding, struct error *error)
 /* --- photo ---------------------------------------------------------------------------------- */
 
 /* What readings from elsewhere do not tell of their photo is kept as 0. */
-static enum status insert_photo(struct adding *adding, struct error *error)
+static enum status insert_photo(struct inventory_adding *adding, struct error *error)
 {
     const struct inventory_reading *kept = adding->kept;
     const struct photo_time now = calendar_now();
@@ -106,7 +89,7 @@ static enum status insert_photo(struct adding *adding, struct error *error)
     return status;
 }
 
-static enum status refuse_other_photo(struct adding *adding, struct error *error)
+static enum status refuse_other_photo(struct inventory_adding *adding, struct error *error)
 {
     const struct bound bound[] = {bound_integer(adding->photo_id),
                                   bound_time_seconds(&adding->kept->taken),
@@ -125,9 +108,8 @@ static enum status refuse_other_photo(struct adding *adding, struct error *error
                      adding->kept->photo);
 }
 
-/* Photos are added once; `newest` is the last there was before. */
-static enum status find_photo(struct adding *adding, long long newest,
-                              struct inventory_addition *addition, struct error *error)
+/* Photos are added once. */
+static enum status find_photo(struct inventory_adding *adding, struct error *error)
 {
     const struct inventory_reading *kept = adding->kept;
     const struct bound bound[] = {bound_text(kept->hash), bound_integer(kept->take)};
@@ -135,7 +117,7 @@ static enum status find_photo(struct adding *adding, long long newest,
                                COUNT(bound)};
     enum status status = database_lookup(adding->inventory, &find, &adding->photo_id, error);
 
-    if (!status && adding->photo_id > newest)
+    if (!status && adding->photo_id > adding->newest_photo)
         return refuse_other_photo(adding, error);
     if (status)
         return status;
@@ -143,22 +125,22 @@ static enum status find_photo(struct adding *adding, long long newest,
         return error_set(error, STATUS_INVENTORY,
                          "the readings of '%s' are in the inventory already, so nothing was added",
                          kept->photo);
-    addition->photos++;
+    adding->photos++;
     return insert_photo(adding, error);
 }
 
 /* --- reading -------------------------------------------------------------------------------- */
 
 /* An ink that just came in must not be a slip of one there was before. */
-static enum status check_ink(struct adding *adding, long long ink_id, struct error *error)
+static enum status check_ink(struct inventory_adding *adding, long long ink_id, struct error *error)
 {
-    if (ink_id <= adding->checked_ink || adding->fresh->inks)
+    if (ink_id <= adding->checked_ink || adding->fresh.inks)
         return STATUS_OK;
     adding->checked_ink = ink_id;
     return known_names_check_ink(adding->inventory, adding->kept->ink, adding->newest_ink, error);
 }
 
-static enum status find_swatch(struct adding *adding, long long cell_id, long long *id,
+static enum status find_swatch(struct inventory_adding *adding, long long cell_id, long long *id,
                                struct error *error)
 {
     const struct inventory_reading *kept = adding->kept;
@@ -175,8 +157,8 @@ static enum status find_swatch(struct adding *adding, long long cell_id, long lo
     return status ? status : swatches_swatch(adding->inventory, &told, id, error);
 }
 
-static enum status refuse_cell_twice(struct adding *adding, const struct reading_place *place,
-                                     struct error *error)
+static enum status refuse_cell_twice(struct inventory_adding *adding,
+                                     const struct reading_place *place, struct error *error)
 {
     const struct bound bound[] = {bound_integer(place->photo_id), bound_integer(place->cell_id)};
     const struct query twice = {"SELECT count(*) FROM reading WHERE photo_id = ? AND cell_id = ?",
@@ -193,7 +175,7 @@ static enum status refuse_cell_twice(struct adding *adding, const struct reading
                      adding->kept->chart);
 }
 
-static enum status add_reading(struct adding *adding, struct error *error)
+static enum status add_reading(struct inventory_adding *adding, struct error *error)
 {
     struct reading_place place = {adding->photo_id, 0, 0};
     enum status status = swatches_cell(adding->inventory, adding->chart_id, &adding->kept->reading,
@@ -208,31 +190,42 @@ static enum status add_reading(struct adding *adding, struct error *error)
     return status;
 }
 
-enum status inventory_add(struct inventory *inventory, const struct inventory_readings *readings,
-                          const struct inventory_fresh *fresh, struct inventory_addition *addition,
-                          struct error *error)
+enum status inventory_add_begin(struct inventory *inventory, const struct inventory_fresh *fresh,
+                                struct inventory_adding *adding, struct error *error)
 {
-    struct adding adding = {.inventory = inventory, .readings = readings, .fresh = fresh};
-    const struct query last_ink = {"SELECT coalesce(max(id), 0) FROM ink", NULL, 0};
-    const struct query last = {"SELECT coalesce(max(id), 0) FROM photo", NULL, 0};
-    long long newest = 0;
+    const struct query inks = {"SELECT coalesce(max(id), 0) FROM ink", NULL, 0};
+    const struct query charts = {"SELECT coalesce(max(id), 0) FROM chart", NULL, 0};
+    const struct query photos = {"SELECT coalesce(max(id), 0) FROM photo", NULL, 0};
     enum status status = database_begin(inventory, error);
 
-    memset(addition, 0, sizeof *addition);
-    if (status)
-        return status;
-    status = database_lookup(inventory, &last, &newest, error);
+    *adding = (struct inventory_adding){.inventory = inventory, .fresh = *fresh};
     if (!status)
-        status = database_lookup(inventory, &last_ink, &adding.newest_ink, error);
-    adding.checked_ink = adding.newest_ink;
-    for (size_t i = 0; !status && i < readings->count; i++) {
-        adding.kept = &readings->items[i];
-        status = find_chart(&adding, error);
-        if (!status)
-            status = find_photo(&adding, newest, addition, error);
-        if (!status)
-            status = add_reading(&adding, error);
-        addition->readings++;
-    }
-    return database_end(inventory, status, error);
+        status = database_lookup(inventory, &inks, &adding->newest_ink, error);
+    if (!status)
+        status = database_lookup(inventory, &charts, &adding->newest_chart, error);
+    if (!status)
+        status = database_lookup(inventory, &photos, &adding->newest_photo, error);
+    adding->checked_ink = adding->newest_ink;
+    return status;
+}
+
+enum status inventory_add(struct inventory_adding *adding, const struct inventory_reading *kept,
+                          struct error *error)
+{
+    enum status status;
+
+    adding->kept = kept;
+    status = find_chart(adding, error);
+    if (!status)
+        status = find_photo(adding, error);
+    if (!status)
+        status = add_reading(adding, error);
+    adding->readings++;
+    return status;
+}
+
+enum status inventory_add_end(struct inventory_adding *adding, enum status status,
+                              struct error *error)
+{
+    return database_end(adding->inventory, status, error);
 }

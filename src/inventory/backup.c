@@ -153,7 +153,7 @@ enum status inventory_restore(const char *inventory_path, const char *path,
     if (!status)
         status = copy_pages(inventory, &backup, error);
     inventory_close(inventory);
-    sqlite3_close(backup.connection);
+    database_close(&backup);
     return status;
 }
 

@@ -4,6 +4,7 @@
 
 #include <stddef.h>
 #include <stdio.h>
+#include <string.h>
 
 struct bound bound_text(const char *text)
 {
@@ -118,11 +119,10 @@ static int bind_one(sqlite3_stmt *statement, int place, const struct bound *boun
     }
 }
 
-enum status database_prepare(struct inventory *inventory, const struct query *query,
-                             sqlite3_stmt **statement, struct error *error)
+/* On failure the statement is gone. */
+static enum status bind_all(struct inventory *inventory, const struct query *query, int code,
+                            sqlite3_stmt **statement, struct error *error)
 {
-    int code = sqlite3_prepare_v2(inventory->connection, query->sql, -1, statement, NULL);
-
     for (int i = 0; code == SQLITE_OK && i < query->count; i++)
         code = bind_one(*statement, i + 1, &query->bound[i]);
     if (code == SQLITE_OK)
@@ -132,6 +132,68 @@ enum status database_prepare(struct inventory *inventory, const struct query *qu
     *statement = NULL;
     return error->status;
 }
+
+enum status database_prepare(struct inventory *inventory, const struct query *query,
+                             sqlite3_stmt **statement, struct error *error)
+{
+    int code = sqlite3_prepare_v2(inventory->connection, query->sql, -1, statement, NULL);
+
+    return bind_all(inventory, query, code, statement, error);
+}
+
+/* --- statements kept ready ------------------------------------------------------------------ */
+
+/* One that is kept is taken out of its place while it runs. */
+static enum status take_ready(struct inventory *inventory, const struct query *query,
+                              sqlite3_stmt **statement, struct error *error)
+{
+    int code = SQLITE_OK;
+
+    *statement = NULL;
+    for (int i = 0; i < DATABASE_READY_MAX && !*statement; i++) {
+        sqlite3_stmt *ready = inventory->ready[i];
+
+        if (ready && strcmp(sqlite3_sql(ready), query->sql) == 0) {
+            *statement = ready;
+            inventory->ready[i] = NULL;
+        }
+    }
+    if (!*statement)
+        code = sqlite3_prepare_v3(inventory->connection, query->sql, -1, SQLITE_PREPARE_PERSISTENT,
+                                  statement, NULL);
+    return bind_all(inventory, query, code, statement, error);
+}
+
+/* Its values are let go of, for they live no longer. */
+static void put_back(struct inventory *inventory, sqlite3_stmt *statement)
+{
+    int place = -1;
+
+    if (!statement)
+        return;
+    sqlite3_reset(statement);
+    sqlite3_clear_bindings(statement);
+    for (int i = 0; i < DATABASE_READY_MAX && place < 0; i++)
+        place = inventory->ready[i] ? -1 : i;
+    if (place < 0) {
+        place = inventory->ready_next;
+        inventory->ready_next = (place + 1) % DATABASE_READY_MAX;
+        sqlite3_finalize(inventory->ready[place]);
+    }
+    inventory->ready[place] = statement;
+}
+
+void database_close(struct inventory *inventory)
+{
+    for (int i = 0; i < DATABASE_READY_MAX; i++) {
+        sqlite3_finalize(inventory->ready[i]);
+        inventory->ready[i] = NULL;
+    }
+    sqlite3_close(inventory->connection);
+    inventory->connection = NULL;
+}
+
+/* --- running -------------------------------------------------------------------------------- */
 
 enum status database_step(struct inventory *inventory, sqlite3_stmt *statement, bool *row,
                           struct error *error)
@@ -149,11 +211,11 @@ enum status database_execute(struct inventory *inventory, const struct query *qu
 {
     sqlite3_stmt *statement = NULL;
     bool row = false;
-    enum status status = database_prepare(inventory, query, &statement, error);
+    enum status status = take_ready(inventory, query, &statement, error);
 
     if (!status)
         status = database_step(inventory, statement, &row, error);
-    sqlite3_finalize(statement);
+    put_back(inventory, statement);
     return status;
 }
 
@@ -162,14 +224,14 @@ enum status database_lookup(struct inventory *inventory, const struct query *que
 {
     sqlite3_stmt *statement = NULL;
     bool row = false;
-    enum status status = database_prepare(inventory, query, &statement, error);
+    enum status status = take_ready(inventory, query, &statement, error);
 
     *integer = 0;
     if (!status)
         status = database_step(inventory, statement, &row, error);
     if (row)
         *integer = sqlite3_column_int64(statement, 0);
-    sqlite3_finalize(statement);
+    put_back(inventory, statement);
     return status;
 }
 
@@ -178,14 +240,14 @@ enum status database_lookup_text(struct inventory *inventory, const struct query
 {
     sqlite3_stmt *statement = NULL;
     bool row = false;
-    enum status status = database_prepare(inventory, query, &statement, error);
+    enum status status = take_ready(inventory, query, &statement, error);
 
     text[0] = '\0';
     if (!status)
         status = database_step(inventory, statement, &row, error);
     if (row)
         snprintf(text, size, "%s", (const char *)sqlite3_column_text(statement, 0));
-    sqlite3_finalize(statement);
+    put_back(inventory, statement);
     return status;
 }
 

@@ -9,8 +9,14 @@
 #include <sqlite3.h>
 #include <stdbool.h>
 
+/* Statements that are run again and again are kept ready, for SQLite takes longer to prepare most
+ * of them than to run them. */
+#define DATABASE_READY_MAX 32
+
 struct inventory {
     sqlite3 *connection;
+    sqlite3_stmt *ready[DATABASE_READY_MAX]; /* NULL: a free place */
+    int ready_next;                          /* the place whose turn it is to be freed */
     char path[INVENTORY_PATH_SIZE];
 };
 
@@ -66,6 +72,9 @@ MUST_USE enum status database_run(struct inventory *inventory, const char *sql,
  */
 MUST_USE enum status database_prepare(struct inventory *inventory, const struct query *query,
                                       sqlite3_stmt **statement, struct error *error);
+
+/** Let go of the statements kept ready, and close the connection. */
+void database_close(struct inventory *inventory);
 
 /**
  * Run a statement that returns no row.

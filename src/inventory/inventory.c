@@ -303,19 +303,20 @@ static enum status refuse_unwritten(const char *path, struct error *error)
 /* Bring tables of an older woad up to date in memory, the file left as it is. */
 static enum status read_into_memory(struct inventory *inventory, struct error *error)
 {
-    sqlite3 *file = inventory->connection;
+    struct inventory file = *inventory;
     sqlite3_backup *copy = NULL;
     enum status status = STATUS_OK;
 
+    memset(inventory->ready, 0, sizeof inventory->ready);
     inventory->connection = NULL;
     if (sqlite3_open_v2(":memory:", &inventory->connection,
                         SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, NULL) == SQLITE_OK)
-        copy = sqlite3_backup_init(inventory->connection, "main", file, "main");
+        copy = sqlite3_backup_init(inventory->connection, "main", file.connection, "main");
     if (copy)
         sqlite3_backup_step(copy, -1);
     if (!copy || sqlite3_backup_finish(copy) != SQLITE_OK)
         status = database_fail(inventory, "the inventory can't be read", error);
-    sqlite3_close(file);
+    database_close(&file);
     if (!status)
         status = database_add_fold(inventory, error);
     return status ? status : migrate_without_copy(inventory, error);
@@ -367,7 +368,7 @@ void inventory_close(struct inventory *inventory)
 {
     if (!inventory)
         return;
-    sqlite3_close(inventory->connection);
+    database_close(inventory);
     free(inventory);
 }
 

@@ -249,10 +249,10 @@ static enum status kept_from_row(sqlite3_stmt *row, struct inventory_reading *ke
     return status;
 }
 
-static void release_kept(struct inventory_reading *kept)
+void inventory_reading_release(struct inventory_reading *reading)
 {
-    char *texts[] = {kept->ink,   kept->batch, kept->chart, kept->paper,
-                     kept->photo, kept->hash,  kept->card,  kept->method};
+    char *texts[] = {reading->ink,   reading->batch, reading->chart, reading->paper,
+                     reading->photo, reading->hash,  reading->card,  reading->method};
 
     for (size_t j = 0; j < sizeof texts / sizeof *texts; j++)
         free(texts[j]);
@@ -310,7 +310,7 @@ enum status inventory_each_reading(struct inventory *inventory, const struct inv
             status = kept_from_row(statement, &kept, error);
         if (!status && row)
             status = taker->take(taker->context, &kept, error);
-        release_kept(&kept);
+        inventory_reading_release(&kept);
     }
     sqlite3_finalize(statement);
     return status;
@@ -319,7 +319,7 @@ enum status inventory_each_reading(struct inventory *inventory, const struct inv
 void inventory_readings_release(struct inventory_readings *readings)
 {
     for (size_t i = 0; i < readings->count; i++)
-        release_kept(&readings->items[i]);
+        inventory_reading_release(&readings->items[i]);
     free(readings->items);
     memset(readings, 0, sizeof *readings);
 }

@@ -66,6 +66,47 @@ static void every_field_reads_back_as_it_was(void **state)
     csv_release(&csv);
 }
 
+#define LONG_LINES 9000
+
+struct lines_seen {
+    size_t count;
+    size_t wrong;
+};
+
+static enum status see_line(void *context, struct csv *csv, size_t line, struct error *error)
+{
+    struct lines_seen *seen = context;
+    char wanted[32];
+
+    (void)error;
+    snprintf(wanted, sizeof wanted, line == 1 ? "ink, or what" : "row %zu\nof many, \"so\"", line);
+    seen->count++;
+    seen->wrong += seen->count != line || strcmp(csv_field(csv, csv->line_count, 1), wanted) != 0 ||
+                   strcmp(csv_field(csv, 1, 2), "note") != 0 || csv_width(csv, 1) != 2 ||
+                   csv_width(csv, csv->line_count) != 2;
+    return STATUS_OK;
+}
+
+/* long enough that it is read in several parts, which part lines and quotation marks anywhere */
+static void a_long_file_read_line_by_line_gives_each_line_once_and_keeps_the_first(void **state)
+{
+    const struct csv_source source = {fixture_path("long.csv"), "test file", 10000000};
+    struct lines_seen seen = {0, 0};
+    const struct csv_taker taker = {see_line, &seen};
+    FILE *out = fopen(source.path, "w");
+    struct error error;
+
+    (void)state;
+    fputs("\"ink, or what\",note\n", out);
+    for (int line = 2; line <= LONG_LINES; line++)
+        fprintf(out, "\"row %d\nof many, \"\"so\"\"\",%d%s", line, line,
+                line < LONG_LINES ? "\n" : "");
+    fclose(out);
+    assert_int_equal(csv_each(&source, &taker, &error), STATUS_OK);
+    assert_int_equal(seen.count, LONG_LINES);
+    assert_int_equal(seen.wrong, 0);
+}
+
 static void a_pipe_without_a_writer_is_not_waited_for(void **state)
 {
     const struct csv_source source = {fixture_path("pipe.csv"), "test file", 10000};
@@ -86,6 +127,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_field_that_a_spreadsheet_would_run_is_disarmed),
         cmocka_unit_test(every_field_reads_back_as_it_was),
+        cmocka_unit_test(a_long_file_read_line_by_line_gives_each_line_once_and_keeps_the_first),
         cmocka_unit_test(a_pipe_without_a_writer_is_not_waited_for),
     };
 
