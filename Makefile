@@ -37,7 +37,7 @@ CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
 # Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw.
 OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev
 valgrind_PACKAGES := valgrind
-browser_PACKAGES := chromium nodejs npm
+browser_PACKAGES := chromium $(if $(shell command -v npm),,nodejs npm)
 format_PACKAGES := clang-format
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))

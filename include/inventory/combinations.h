@@ -34,6 +34,14 @@ MUST_USE enum status inventory_add_combination(struct inventory *inventory,
                                                struct error *error);
 
 /**
+ * Refuse inks that are logged as a combination already, in whatever order.
+ *
+ * Returns: STATUS_OK; STATUS_USAGE with its number and time; STATUS_INVENTORY; STATUS_MEMORY.
+ */
+MUST_USE enum status inventory_refuse_logged(struct inventory *inventory, char *const *inks,
+                                             size_t count, struct error *error);
+
+/**
  * Read the log, but what was forgotten.
  *
  * Shape:   `since` the earliest to read; NULL: all.

@@ -4,6 +4,7 @@
 #include "analysis/batches.h"
 #include "analysis/cover.h"
 #include "output/views.h"
+#include "questions/combine_job.h"
 #include "questions/compare_sides.h"
 
 /* Views of what is asked of the range, as output/views.h has it. */
@@ -17,6 +18,17 @@ struct view_cover {
 };
 
 void view_cover(FILE *out, const struct view_frame *frame, const struct view_cover *asked);
+
+/* Blends: what was asked, what is proposed, what one's own choice may give, what was made. */
+struct view_blends {
+    const struct combine_job *job;
+    const struct combine_wishes *wishes;
+    const size_t *own; /* inks picked, in the order they are laid */
+    size_t own_count;
+    const struct blend_forecast *own_half_way; /* between neighbours */
+};
+
+void view_blends(FILE *out, const struct view_frame *frame, const struct view_blends *asked);
 
 /* Two batches. */
 struct view_batches {

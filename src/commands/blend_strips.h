@@ -17,7 +17,4 @@ MUST_USE enum status blend_strips_forecast(const struct combine_task *task, cons
                                            size_t count, struct forecast_strip *strip,
                                            struct error *error);
 
-/** The radius of an ink's own colour, from its covariances. */
-double blend_strips_u95(const struct range_ink *ink);
-
 #endif

@@ -1,4 +1,5 @@
 #include "blend_strips.h"
+#include "questions/combine_job.h"
 #include "base/utf8.h"
 #include "combinations.h"
 #include "files/whole_file.h"
@@ -127,37 +128,6 @@ static enum status check_words(const struct combinations_settings *settings, str
     return STATUS_OK;
 }
 
-static bool is_same(const struct inventory_combination *made, char **inks, int count)
-{
-    int same = 0;
-
-    for (size_t k = 0; k < made->count; k++)
-        for (int i = 0; i < count; i++)
-            same += utf8_same(made->inks[k], inks[i]);
-    return made->count == (size_t)count && same == count;
-}
-
-/* The same inks in whatever order are one combination. */
-static enum status refuse_logged(struct inventory *inventory, char **inks, int count,
-                                 struct error *error)
-{
-    struct inventory_combinations made = {0};
-    enum status status = inventory_read_combinations(inventory, NULL, &made, error);
-
-    for (size_t i = 0; !status && i < made.count; i++)
-        if (is_same(&made.items[i], inks, count)) {
-            char when[CALENDAR_TEXT_SIZE];
-
-            calendar_format(&made.items[i].made, when);
-            status = error_set(error, STATUS_USAGE,
-                               "these inks are logged already, as combination %lld, made %s; "
-                               "--again logs them once more",
-                               made.items[i].id, when);
-        }
-    inventory_combinations_release(&made);
-    return status;
-}
-
 static enum status store(const struct combinations_settings *settings, char **inks, int count,
                          struct error *error)
 {
@@ -174,7 +144,7 @@ static enum status store(const struct combinations_settings *settings, char **in
     if (!status)
         status = inventory_open(path, INVENTORY_WRITE, &inventory, error);
     if (!status && !settings->again)
-        status = refuse_logged(inventory, inks, count, error);
+        status = inventory_refuse_logged(inventory, inks, (size_t)count, error);
     if (!status)
         status = inventory_add_combination(inventory, &made, error);
     if (!status)
@@ -216,7 +186,7 @@ static enum status add_blends(const struct combine_task *task, size_t first, siz
 
     for (int i = 0; !status && i < 2; i++)
         status =
-            blend_ink_prepare(&observer, inks[i]->lab, blend_strips_u95(inks[i]), &ready[i], error);
+            blend_ink_prepare(&observer, inks[i]->lab, combine_job_u95(inks[i]), &ready[i], error);
     for (int i = 0; !status && i < 3; i++) {
         struct blend_forecast forecast =
             blend_forecast_at(&observer, &ready[0], &ready[1], shares[i], &habit);

@@ -1,7 +1,7 @@
 #include "analysis/description.h"
 #include "analysis/settled.h"
 #include "base/memory.h"
-#include "questions/blend_log.h"
+#include "questions/combine_job.h"
 #include "blend_strips.h"
 #include "commands.h"
 #include "files/whole_file.h"
@@ -43,15 +43,6 @@ static const struct option combine_options[] = {
     COMMANDS_FORMAT_OPTION(struct combine_settings),
     {0}};
 
-/* All that proposals are made from. */
-struct combine_job {
-    const struct combine_settings *settings;
-    struct measured_range measured;
-    struct blend_log log;
-    struct combine_task task;
-    struct combine_answer answer;
-};
-
 static enum status read_mood(const char *word, enum combine_mood *mood, struct error *error)
 {
     *mood = word && strcmp(word, "contrast") == 0 ? COMBINE_CONTRAST : COMBINE_TONAL;
@@ -63,12 +54,17 @@ static enum status read_mood(const char *word, enum combine_mood *mood, struct e
 
 /* --- what came of it, in sentences ---------------------------------------------------------- */
 
-static void tell_focus(const struct combine_job *job, FILE *out)
+static void tell_focus(const struct combine_job *job, const struct combine_wishes *wishes,
+                       FILE *out)
 {
     const struct range_ink *focus = &job->task.inks[job->task.focus];
 
-    fprintf(out, "Around '%s' (colour %s), from %zu ink%s with a colour: ", focus->name,
-            settled_words(focus->basis), job->task.count, job->task.count == 1 ? "" : "s");
+    if (wishes->ink)
+        fprintf(out, "Around '%s' (colour %s), from ", focus->name, settled_words(focus->basis));
+    else
+        fputs("Each begun with another ink, those that are in no combination yet first, from ",
+              out);
+    fprintf(out, "%zu ink%s with a colour: ", job->task.count, job->task.count == 1 ? "" : "s");
     if (!job->answer.count)
         fputs("no proposal.\n", out);
     else
@@ -89,11 +85,12 @@ static void tell_focus(const struct combine_job *job, FILE *out)
 }
 
 /* Where there are fewer than wanted, a person can tell what to change by what ruled most out. */
-static void tell_refusals(const struct combine_job *job, FILE *out)
+static void tell_refusals(const struct combine_settings *settings, const struct combine_job *job,
+                          FILE *out)
 {
     const struct combine_refusals *refusals = &job->answer.refusals;
 
-    if (job->answer.count == job->task.wanted || (job->answer.count && !job->settings->more))
+    if (job->answer.count == job->task.wanted || (job->answer.count && !settings->more))
         return;
     if (!refusals->looked_at) {
         fprintf(out,
@@ -131,13 +128,14 @@ static void explain_proposals(bool more)
         "similarity explains 67 % of harmony, 54 % of preference), means over many people.");
 }
 
-static enum status print_joins(const struct combine_job *job, struct error *error)
+static enum status print_joins(const struct combine_settings *settings,
+                               const struct combine_job *job, struct error *error)
 {
     struct table table;
     enum status status = combine_rows_joins(&job->task, &job->answer, &table, error);
 
     if (!status) {
-        explain_proposals(job->settings->more);
+        explain_proposals(settings->more);
         puts("\nForecast half way between neighbours (\xC2\xB1: delta E 2000, holds 95 times in "
              "100):");
         status = commands_print(&table, TABLE_TEXT, error);
@@ -146,17 +144,20 @@ static enum status print_joins(const struct combine_job *job, struct error *erro
     return status;
 }
 
-static enum status print_answer(const struct combine_job *job, struct error *error)
+static enum status print_answer(const struct combine_settings *settings,
+                                const struct combine_job *job, const struct combine_wishes *wishes,
+                                struct error *error)
 {
-    enum table_format format = job->settings->format;
+    enum table_format format = settings->format;
     FILE *out = format == TABLE_TEXT ? stdout : stderr;
     struct table table;
     enum status status = combine_rows_proposals(&job->task, &job->answer, &table, error);
 
-    table.more = job->settings->more;
+    table.more = settings->more;
     if (!status) {
-        tell_focus(job, out);
-        tell_refusals(job, out);
+        tell_focus(job, wishes, out);
+        if (wishes->ink)
+            tell_refusals(settings, job, out);
         if (out == stdout && job->answer.count)
             putchar('\n');
         if (format != TABLE_TEXT || job->answer.count)
@@ -164,7 +165,7 @@ static enum status print_answer(const struct combine_job *job, struct error *err
     }
     table_release(&table);
     if (!status && format == TABLE_TEXT && job->answer.count)
-        status = print_joins(job, error);
+        status = print_joins(settings, job, error);
     return status;
 }
 
@@ -182,7 +183,8 @@ static void write_title(const struct combine_job *job, const struct combine_prop
              job->task.mood == COMBINE_TONAL ? "Tonal" : "With a contrast", from, to);
 }
 
-static enum status draw(const struct combine_job *job, struct error *error)
+static enum status draw(const struct combine_settings *settings, const struct combine_job *job,
+                        struct error *error)
 {
     size_t count = job->answer.count;
     struct forecast_strip *strips = memory_array(count + 1, sizeof *strips, "a picture", error);
@@ -198,9 +200,9 @@ static enum status draw(const struct combine_job *job, struct error *error)
         strips[i].title = titles[i];
     }
     if (!status)
-        status = forecast_picture_write(job->settings->picture, strips, count, error);
+        status = forecast_picture_write(settings->picture, strips, count, error);
     if (!status)
-        fprintf(stderr, "woad: the proposals are drawn in %s\n", job->settings->picture);
+        fprintf(stderr, "woad: the proposals are drawn in %s\n", settings->picture);
     free(titles);
     free(strips);
     return status;
@@ -208,70 +210,52 @@ static enum status draw(const struct combine_job *job, struct error *error)
 
 /* --- the command ---------------------------------------------------------------------------- */
 
-static enum status find_focus(struct combine_job *job, const char *name, struct error *error)
+static enum status prepare(const struct combine_settings *settings, struct combine_job *job,
+                           struct combine_wishes *wishes, struct error *error)
 {
-    const struct range_ink *ink = NULL;
-    enum status status = measured_range_find(&job->measured, name, &ink, error);
+    const struct whole_file_plan plan = {settings->picture, &whole_file_png};
+    enum status status = read_mood(settings->mood, &wishes->mood, error);
+
+    wishes->colours = (size_t)settings->colours;
+    wishes->count = (size_t)settings->count;
+    wishes->like_log = settings->like_log;
+    if (!status)
+        status = whole_file_check(&plan, 1, error);
+    return status ? status : combine_job_load(settings->inventory, job, error);
+}
+
+static enum status answer(const struct combine_settings *settings, struct combine_job *job,
+                          const struct combine_wishes *wishes, struct error *error)
+{
+    size_t ink;
+    enum status status = wishes->ink ? combine_job_find(job, wishes->ink, &ink, error) : STATUS_OK;
 
     if (status)
         return status;
-    if (ink < job->measured.inks || ink >= job->measured.inks + job->measured.count)
-        return error_set(error, STATUS_USAGE,
-                         "'%s' is the thin part of an ink; combine the ink itself", name);
-    job->task.focus = (size_t)(ink - job->measured.inks);
-    return STATUS_OK;
-}
-
-static enum status prepare(struct combine_job *job, const char *ink, struct error *error)
-{
-    const struct combine_settings *settings = job->settings;
-    const struct whole_file_plan plan = {settings->picture, &whole_file_png};
-    enum status status = read_mood(settings->mood, &job->task.mood, error);
-
-    if (!status)
-        status = whole_file_check(&plan, 1, error);
-    if (!status)
-        status = measured_range_load(settings->inventory, &job->measured, error);
-    if (!status)
-        status = find_focus(job, ink, error);
-    if (!status)
-        status = blend_log_load(settings->inventory, &job->measured, &job->log, error);
-    job->task.inks = job->measured.inks;
-    job->task.count = job->measured.count;
-    job->task.colours = (size_t)settings->colours;
-    job->task.wanted = (size_t)settings->count;
-    job->task.tested = job->log.tested;
-    job->task.tested_count = job->log.tested_count;
-    job->task.untested = job->log.untested;
-    job->task.logged = job->log.logged;
-    job->task.logged_count = job->log.logged_count;
-    job->task.unlike_log = !settings->like_log;
-    return status;
+    notes_of_range(&job->measured, stderr);
+    notes_of_blends(&job->log, stderr);
+    status = combine_job_propose(job, wishes, error);
+    if (!status && settings->picture && job->answer.count)
+        status = draw(settings, job, error);
+    return status ? status : print_answer(settings, job, wishes, error);
 }
 
 static int run_combine(const struct command *command, int count, char **words)
 {
     struct combine_settings settings = {.colours = COLOURS_USUAL, .count = COUNT_USUAL};
-    struct combine_job job = {.settings = &settings};
+    struct combine_job job = {.task = {.count = 0}};
+    struct combine_wishes wishes = {.ink = NULL};
     struct error error;
     bool proposed;
     enum status status = options_parse(command, &count, words, &settings, &error);
 
+    wishes.ink = count ? words[0] : NULL;
     if (!status)
-        status = prepare(&job, words[0], &error);
-    if (!status) {
-        notes_of_range(&job.measured, stderr);
-        notes_of_blends(&job.log, stderr);
-        status = combine_propose(&job.task, &job.answer, &error);
-    }
-    if (!status && settings.picture && job.answer.count)
-        status = draw(&job, &error);
+        status = prepare(&settings, &job, &wishes, &error);
     if (!status)
-        status = print_answer(&job, &error);
+        status = answer(&settings, &job, &wishes, &error);
     proposed = job.answer.count > 0;
-    combine_release(&job.answer);
-    blend_log_release(&job.log);
-    measured_range_release(&job.measured);
+    combine_job_release(&job);
     if (!status && !proposed)
         return STATUS_NO_ANSWER;
     return commands_report(status, &error);
@@ -279,10 +263,9 @@ static int run_combine(const struct command *command, int count, char **words)
 
 const struct command command_combine = {
     .name = "combine",
-    .operands = "INK",
-    .summary = "propose combinations around an ink, with a forecast of how they blend",
+    .operands = "[INK]",
+    .summary = "propose combinations, around an ink if told, with a forecast of how they blend",
     .options = combine_options,
-    .operands_minimum = 1,
     .operands_maximum = 1,
     .run = run_combine,
 };

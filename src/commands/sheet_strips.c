@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "blend_strips.h"
+#include "questions/combine_job.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -84,7 +85,7 @@ static enum status add_blends(const struct combine_task *task, const struct stri
 
     for (int i = 0; !status && known && i < 2; i++)
         status =
-            blend_ink_prepare(&observer, pair[i]->lab, blend_strips_u95(pair[i]), &ready[i], error);
+            blend_ink_prepare(&observer, pair[i]->lab, combine_job_u95(pair[i]), &ready[i], error);
     if (known)
         habit = combine_habit(task, (size_t)(pair[0] - task->inks), (size_t)(pair[1] - task->inks));
     for (int i = 1; !status && i <= between; i++) {

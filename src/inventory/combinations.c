@@ -1,8 +1,10 @@
 #include "inventory/combinations.h"
 
 #include "base/memory.h"
+#include "base/utf8.h"
 #include "columns.h"
 #include "database.h"
+#include "values/calendar.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -152,4 +154,34 @@ void inventory_combinations_release(struct inventory_combinations *combinations)
     }
     free(combinations->items);
     memset(combinations, 0, sizeof *combinations);
+}
+
+static bool is_same(const struct inventory_combination *made, char *const *inks, size_t count)
+{
+    size_t same = 0;
+
+    for (size_t k = 0; k < made->count; k++)
+        for (size_t i = 0; i < count; i++)
+            same += utf8_same(made->inks[k], inks[i]);
+    return made->count == count && same == count;
+}
+
+enum status inventory_refuse_logged(struct inventory *inventory, char *const *inks, size_t count,
+                                    struct error *error)
+{
+    struct inventory_combinations made = {0};
+    enum status status = inventory_read_combinations(inventory, NULL, &made, error);
+
+    for (size_t i = 0; !status && i < made.count; i++)
+        if (is_same(&made.items[i], inks, count)) {
+            char when[CALENDAR_TEXT_SIZE];
+
+            calendar_format(&made.items[i].made, when);
+            status = error_set(error, STATUS_USAGE,
+                               "these inks are logged already, as combination %lld, made %s; "
+                               "--again logs them once more",
+                               made.items[i].id, when);
+        }
+    inventory_combinations_release(&made);
+    return status;
 }

@@ -7,8 +7,10 @@
 static const struct {
     const char *address, *name;
 } ways[] = {
-    {"/", "Range"},    {"/photos", "Photos"}, {"/batches", "Batches"},      {"/buy", "What to buy"},
-    {"/maps", "Maps"}, {"/sheets", "Sheets"}, {"/history", "Setting right"}};
+    {"/", "Range"},          {"/photos", "Photos"},         {"/batches", "Batches"},
+    {"/buy", "What to buy"}, {"/blends", "Blends"},         {"/maps", "Maps"},
+    {"/sheets", "Sheets"},   {"/history", "Setting right"},
+};
 
 static void write_ways(FILE *out, const struct view_frame *frame)
 {

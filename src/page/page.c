@@ -103,6 +103,8 @@ static const struct route {
               {"POST", "/history", PAGE_BODY_MEMORY, visit_mend_photo},
               {"GET", "/backup", PAGE_BODY_NONE, visit_backup},
               {"GET", "/buy", PAGE_BODY_NONE, visit_buy},
+              {"GET", "/blends", PAGE_BODY_NONE, visit_blends},
+              {"POST", "/blends", PAGE_BODY_MEMORY, visit_log},
               {"GET", "/batches", PAGE_BODY_NONE, visit_batches},
               {"GET", "/maps", PAGE_BODY_NONE, visit_maps},
               {"GET", "/sheets", PAGE_BODY_NONE, visit_sheets},

@@ -94,6 +94,22 @@ async function renameAndUndo(page) {
   expect(await page.getByRole("link", { name: "Radish 4", exact: true }).isVisible(), "and back again");
 }
 
+async function blend(page) {
+  await page.goto(`${origin}/blends`);
+  const first = await page.locator(".blend .run").first().innerText();
+  await page.getByRole("button", { name: "I made this one" }).first().click();
+  await page.waitForURL("**/blends");
+  expect((await page.locator(".changes .blend").count()) === 1, "what was made is listed");
+  expect((await page.locator(".blend .run").first().innerText()) !== first, "and not proposed again");
+  await page.getByRole("button", { name: "Take it out of the list" }).click();
+  await page.waitForURL("**/blends");
+  expect((await page.locator(".changes .blend").count()) === 0, "and is taken out again");
+  await page.getByLabel("first").fill("Plum 34");
+  await page.getByLabel("then").first().fill("Primrose 6");
+  await page.getByRole("button", { name: "See how they blend" }).click();
+  expect(await page.getByText("half way").first().isVisible(), "one's own choice is foretold");
+}
+
 async function search(page) {
   await page.goto(`${origin}/`);
   await page.keyboard.press("Tab");
@@ -149,9 +165,10 @@ async function main() {
   const photoView = new URL(page.url());
   await moveCorners(page);
   await search(page);
+  await blend(page);
   await renameAndUndo(page);
   await seeChange(page, await context.newPage());
-  await lookAtAll(browser, ["/", "/ink?name=Radish%204", "/photos", photoView.pathname + photoView.search, "/batches", "/buy", "/maps", "/sheets", "/history"]);
+  await lookAtAll(browser, ["/", "/ink?name=Radish%204", "/photos", photoView.pathname + photoView.search, "/batches", "/buy", "/blends", "/maps", "/sheets", "/history"]);
   expect(faults.length === 0, `the browser complains: ${faults[0]}`);
   await browser.close();
 }

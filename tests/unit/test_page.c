@@ -446,7 +446,7 @@ static void the_whole_inventory_is_given_out_as_a_file(void **state)
 static void views_hold_neither_style_nor_script_of_their_own(void **state)
 {
     static const char *const targets[] = {"/",    "/ink?name=Leek%203", "/history", "/photos",
-                                          "/buy", "/batches",           "/maps"};
+                                          "/buy", "/batches",           "/blends",  "/maps"};
 
     (void)state;
     for (size_t i = 0; i < sizeof targets / sizeof *targets; i++) {
@@ -513,6 +513,25 @@ static void what_to_buy_says_how_many_inks_are_served(void **state)
     expect_text(get("/buy?count=2"), "With these 2, 3 of the 3 inks");
     expect_text(get("/buy?count=x&within=-3"), "name=\"count\" min=\"1\" max=\"100\" value=\"6\"");
     expect_text(get("/buy"), "woad cover --count 6 --within 8");
+}
+
+static void what_one_made_is_logged_once_and_taken_out_again(void **state)
+{
+    (void)state;
+    store_a_far_ink();
+    expect_text(get("/blends?own1=leek+3&own2=Marigold+18"), "half way: ");
+    expect_text(get("/blends?mood=contrast&ink=Leek+3"),
+                "woad combine &#39;Leek 3&#39; --colours 3 --mood contrast");
+    expect_told("/blends", "do=add&ink1=Leek+3&ink2=Marigold+18&mood=tonal", 303);
+    expect_text(get("/blends"), "What you made <span class=\"quiet\">1");
+    expect_told("/blends", "do=add&ink1=Marigold+18&ink2=Leek+3", 400);
+    expect_told("/blends", "do=add&ink1=Marigold+18&ink2=marigold+18", 400);
+    expect_told("/blends", "do=add&ink1=Marigold+18&ink2=Ghost", 409);
+    expect_told("/blends", "do=add&ink1=Marigold+18", 400);
+    expect_told("/blends", "do=forget&number=1", 303);
+    expect_text(get("/blends"), "What you made <span class=\"quiet\">0");
+    expect_told("/undo", "", 303);
+    expect_text(get("/blends"), "What you made <span class=\"quiet\">1");
 }
 
 static void two_batches_are_judged_ink_by_ink(void **state)
@@ -590,6 +609,7 @@ int main(void)
         TEST_OF_PAGE(the_wall_shows_the_inks_whose_name_holds_what_is_looked_for),
         TEST_OF_PAGE(a_change_elsewhere_is_seen_by_another_revision),
         TEST_OF_PAGE(what_to_buy_says_how_many_inks_are_served),
+        TEST_OF_PAGE(what_one_made_is_logged_once_and_taken_out_again),
         TEST_OF_PAGE(two_batches_are_judged_ink_by_ink),
         TEST_OF_PAGE(sheets_are_given_out_as_documents),
         TEST_OF_PAGE(maps_name_their_inks_and_lead_to_them),
