@@ -14,6 +14,14 @@
 
 #define IMPORT_BYTES_MAX ((size_t)4 * 1024 * 1024 * 1024)
 #define HASH_SIZE 64
+/* L* of what reflects is 0 to 100; what is measured strays a little past, by noise and by inks that
+   fluoresce. How far is common practice, no source. */
+#define LIGHTNESS_MIN (-2)
+#define LIGHTNESS_MAX 110
+/* By rounding in the file a covariance may miss being one, by so much of its own size, and so much.
+ */
+#define COVARIANCE_SLACK 0.01
+#define COVARIANCE_SLACK_LEAST 3e-6
 #define RADIUS_95 2.795483482915108 /* of a normal of deviation 1 in three directions */
 
 /* --- one reading ---------------------------------------------------------------------------- */
@@ -36,9 +44,27 @@ static enum status read_colour(const struct importing *importing, struct lab *la
     for (int i = 0; !status && i < 3; i++) {
         if (!import_field(importing, PLACE_L + i)[0])
             return import_refuse(importing, PLACE_L + i, "a number");
-        status = import_number(importing, PLACE_L + i, i ? -200 : -5, i ? 200 : 120, values[i]);
+        status = import_number(importing, PLACE_L + i, i ? -200 : LIGHTNESS_MIN,
+                               i ? 200 : LIGHTNESS_MAX, values[i]);
     }
     return status;
+}
+
+/* No error has a variance below 0 in any direction. */
+static enum status check_covariance(const struct importing *importing, int place,
+                                    const double covariance[9])
+{
+    enum status status;
+    double widened[9], logarithm;
+    double slack = COVARIANCE_SLACK * (covariance[0] + covariance[4] + covariance[8]) / 3 +
+                   COVARIANCE_SLACK_LEAST;
+
+    for (int i = 0; i < 9; i++)
+        widened[i] = covariance[i] + (i % 4 ? 0 : slack);
+    status = linear_log_determinant(widened, 3, &logarithm, importing->error);
+    if (status != STATUS_NOT_FOUND)
+        return status;
+    return import_refuse(importing, place, "with the five columns behind it a covariance");
 }
 
 static enum status read_covariance(const struct importing *importing, int place,
@@ -52,7 +78,7 @@ static enum status read_covariance(const struct importing *importing, int place,
     covariance[3] = covariance[1];
     covariance[6] = covariance[2];
     covariance[7] = covariance[5];
-    return status;
+    return status ? status : check_covariance(importing, place, covariance);
 }
 
 /* A radius alone tells of no direction: the error is taken to be alike in all, and its own. */
@@ -69,15 +95,15 @@ static void spread_radius(struct reading *reading)
 
 static void complete_uncertainty(const struct importing *importing, struct reading *reading)
 {
-    bool radius = import_field(importing, PLACE_U95)[0], matrices = false;
+    bool radius = reading->u95 > 0, matrices = false; /* no measurement is exact: 0 tells nothing */
     double sum[9];
 
-    for (int i = PLACE_SHARED; i < PLACES; i++)
-        matrices = matrices || import_field(importing, i)[0];
+    for (int i = 0; i < 9; i++) {
+        sum[i] = reading->covariance_own[i] + reading->covariance_shared[i];
+        matrices = matrices || sum[i] != 0;
+    }
     if (radius && !matrices)
         spread_radius(reading);
-    for (int i = 0; i < 9; i++)
-        sum[i] = reading->covariance_own[i] + reading->covariance_shared[i];
     if (!radius && matrices)
         reading->u95 = radius_95(reading->lab, sum);
     importing->gaps->no_uncertainty += !radius && !matrices;

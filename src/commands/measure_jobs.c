@@ -4,6 +4,7 @@
 #include "progress.h"
 
 #include "base/memory.h"
+#include "files/temporary.h"
 #include "output/rows.h"
 
 #include <errno.h>
@@ -129,9 +130,9 @@ static enum status refuse_temporary(void)
 
 static bool open_files(struct job *job)
 {
-    job->out = tmpfile();
-    job->notes = tmpfile();
-    job->report = tmpfile();
+    job->out = temporary_open();
+    job->notes = temporary_open();
+    job->report = temporary_open();
     return job->out && job->notes && job->report;
 }
 
@@ -320,7 +321,7 @@ static enum status measure_several(const struct measure_run *run, int count, cha
 /* A photo by itself needs no process, and its notes are seen as they come. */
 static enum status measure_single(const struct measure_run *run, char **paths)
 {
-    struct job job = {.out = tmpfile()};
+    struct job job = {.out = temporary_open()};
     struct measure_outcome outcome = {0};
     struct line line = {.run = run, .paths = paths, .count = 1, .jobs = &job, .outcomes = &outcome};
 
