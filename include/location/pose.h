@@ -18,6 +18,7 @@ struct card_pose {
         corners; /* outer corners of the corner patches, from the brown patch's, clockwise */
     struct quad patch[CARD_PATCHES]; /* the outline of each patch, brown first */
     bool hidden[CARD_PATCHES];       /* colour does not fit the card: covered, glare, damaged */
+    bool outside[CARD_PATCHES];      /* hidden, since the photo does not reach so far */
     int turns;        /* quarter turns clockwise from upright (brown patch top left): 0 to 3 */
     bool given;       /* by hand, with --card-at */
     double misfit;    /* mean delta E of the rough colour fit that recognised it */

@@ -170,10 +170,12 @@ static void note_cards(const char *path, const struct measurement *measurement, 
                        FILE *notes)
 {
     const struct correction_quality *quality = &measurement->quality;
-    int hidden = 0;
+    int hidden = 0, outside = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++)
-        hidden += measurement->card.hidden[i];
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        outside += measurement->card.outside[i];
+        hidden += measurement->card.hidden[i] && !measurement->card.outside[i];
+    }
     if (more)
         fprintf(
             notes,
@@ -181,6 +183,9 @@ static void note_cards(const char *path, const struct measurement *measurement, 
             "average, %.2f at worst (delta E 2000)\n",
             path, quality->patches_used, CARD_PATCHES, quality->method, quality->left_out_mean,
             quality->left_out_max);
+    if (outside)
+        fprintf(notes, "%s: card: %d patch%s outside the photo; take in the whole card\n", path,
+                outside, outside == 1 ? " lies" : "es lie");
     if (hidden)
         fprintf(notes,
                 "%s: card: left out are %d patch%s without the card's colour (covered, glare, "

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #define QUARTER_TURN 1.5707963267948966
+#define PATCH_READ_INSET 0.15 /* of its side: as measurement reads a patch */
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
 #define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
 #define HIDDEN_MISFIT 14.0
@@ -144,6 +145,18 @@ static double usual_misfit(const struct recognition *recognition)
     return statistics_median(off, CARD_PATCHES);
 }
 
+/* Whether the photo shows the middle of an outline, of which a patch can be read. */
+static bool is_in_photo(const struct photo *photo, const struct quad *outline)
+{
+    struct quad inner = quad_inset(outline, PATCH_READ_INSET);
+
+    for (int i = 0; i < 4; i++)
+        if (inner.corner[i].x < 0 || inner.corner[i].x > photo->image.width_px - 1 ||
+            inner.corner[i].y < 0 || inner.corner[i].y > photo->image.height_px - 1)
+            return false;
+    return true;
+}
+
 static enum status pose_from_match(const struct photo *photo, const struct card_match *match,
                                    double fraction, struct card_pose *pose, struct error *error)
 {
@@ -157,9 +170,11 @@ static enum status pose_from_match(const struct photo *photo, const struct card_
     pose->turns = turns_of(&pose->corners);
     pose->misfit = recognition->misfit;
     pose->next_best = match->next_best;
-    for (int i = 0; i < CARD_PATCHES; i++)
-        pose->hidden[i] =
-            recognition->off[i] > HIDDEN_MISFIT && recognition->off[i] > HIDDEN_RATIO * usual;
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        pose->outside[i] = !is_in_photo(photo, &pose->patch[i]);
+        pose->hidden[i] = pose->outside[i] || (recognition->off[i] > HIDDEN_MISFIT &&
+                                               recognition->off[i] > HIDDEN_RATIO * usual);
+    }
     return status;
 }
 

@@ -66,13 +66,18 @@ static void report_left_out(const struct card *card, const struct measurement *m
 {
     const struct correction_quality *quality = &measurement->quality;
     char hidden[CARD_REPORT_LINE_SIZE / 2] = "", clipped[CARD_REPORT_LINE_SIZE / 2] = "";
+    char outside[CARD_REPORT_LINE_SIZE / 2] = "";
 
     for (int i = 0; i < CARD_PATCHES; i++) {
-        if (measurement->card.hidden[i])
+        if (measurement->card.outside[i])
+            add_name(outside, card->patch_name[i]);
+        else if (measurement->card.hidden[i])
             add_name(hidden, card->patch_name[i]);
         else if (!quality->used[i] && !(quality->left_out[i] > 0))
             add_name(clipped, card->patch_name[i]);
     }
+    if (outside[0])
+        add_line(report, "Outside the photo: %s. Take in the whole card.", outside);
     if (hidden[0])
         add_line(report, "Hidden, or of another colour: %s.", hidden);
     if (clipped[0])

@@ -161,6 +161,8 @@ static void draw_card(const struct check_drawing *drawing, struct flow *flow)
 
 static const char *why_left_out(const struct measurement *measurement, int patch)
 {
+    if (measurement->card.outside[patch])
+        return "outside the photo";
     if (measurement->card.hidden[patch])
         return "its colour does not fit: covered, shining or damaged";
     return measurement->quality.measured[patch].L > 0

@@ -227,6 +227,25 @@ static void a_slip_over_a_third_of_the_card_leaves_it_found(void **state)
 
 /* --- two cards ------------------------------------------------------------------------------ */
 
+static void patches_beyond_the_photos_edge_are_outside_and_not_covered(void **state)
+{
+    struct drawing_grid grid = drawing_card_grid(drawing_upright(-36, 90, 240, 160));
+    struct photo photo;
+    struct found found;
+
+    (void)state;
+    desk(&photo);
+    draw(&photo, &grid, daylight);
+    drawing_blur(&photo, 0.7);
+    found = find_and_release(&photo);
+    if (found.status)
+        fail_msg("%s", found.error.message);
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        assert_int_equal(found.pose.outside[i], i % CARD_COLUMNS == 0);
+        assert_int_equal(found.pose.hidden[i], i % CARD_COLUMNS == 0);
+    }
+}
+
 static void of_two_cards_the_better_comes_first(void **state)
 {
     (void)state;
@@ -423,6 +442,7 @@ int main(void)
         cmocka_unit_test(the_card_is_found_in_strong_tints_and_exposures),
         cmocka_unit_test(with_six_patches_covered_the_card_is_still_found),
         cmocka_unit_test(a_slip_over_a_third_of_the_card_leaves_it_found),
+        cmocka_unit_test(patches_beyond_the_photos_edge_are_outside_and_not_covered),
         cmocka_unit_test(of_two_cards_the_better_comes_first),
         cmocka_unit_test(a_mirrored_card_is_refused_and_said_to_be),
         cmocka_unit_test(a_photo_without_a_card_says_so),
