@@ -358,11 +358,13 @@ static bool fits(PangoLayout *layout, const struct print_text *text, struct box 
 
     pango_layout_get_extents(layout, NULL, &extents);
     return pango_layout_get_line_count(layout) <= text->lines &&
+           extents.width <= (box.width + 1e-6) * PANGO_SCALE &&
            extents.height <= (box.height + 1e-6) * PANGO_SCALE;
 }
 
-void print_words(struct print *print, const struct print_text *text, struct box box,
-                 const char *words)
+/* Text laid into a box: broken between words, made smaller, at last cut off. */
+static PangoLayout *lay_words(struct print *print, const struct print_text *text, struct box box,
+                              const char *words)
 {
     PangoLayout *layout = pango_cairo_create_layout(print->context);
     double scale = 1;
@@ -382,8 +384,32 @@ void print_words(struct print *print, const struct print_text *text, struct box 
         pango_layout_set_height(layout, -text->lines);
         pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
     }
-    set_paint(print, text->paint);
-    cairo_move_to(print->context, box.x, box.y);
+    return layout;
+}
+
+static void show_words(struct print *print, struct paint paint, struct point at,
+                       PangoLayout *layout)
+{
+    set_paint(print, paint);
+    cairo_move_to(print->context, at.x, at.y);
     pango_cairo_show_layout(print->context, layout);
     g_object_unref(layout);
+}
+
+void print_words(struct print *print, const struct print_text *text, struct box box,
+                 const char *words)
+{
+    show_words(print, text->paint, (struct point){box.x, box.y},
+               lay_words(print, text, box, words));
+}
+
+void print_words_amid(struct print *print, const struct print_text *text, struct box box,
+                      const char *words)
+{
+    PangoLayout *layout = lay_words(print, text, box, words);
+    PangoRectangle extents;
+
+    pango_layout_get_extents(layout, NULL, &extents);
+    box.y += (box.height - (double)extents.height / PANGO_SCALE) / 2;
+    show_words(print, text->paint, (struct point){box.x, box.y}, layout);
 }

@@ -84,4 +84,8 @@ void print_dashes(struct print *print, struct point from, struct point to, doubl
 void print_words(struct print *print, const struct print_text *text, struct box box,
                  const char *words);
 
+/** The same, in the middle of the box's height. */
+void print_words_amid(struct print *print, const struct print_text *text, struct box box,
+                      const char *words);
+
 #endif

@@ -43,7 +43,7 @@ static void draw_cell(struct print *print, const struct printed_chart *chart,
 
     print_frame(print, box, FRAME_MM, SHEET_FRAME);
     snprintf(words, sizeof words, name->batch[0] ? "%s [%s]" : "%s%s", name->ink, name->batch);
-    sheet_words(print, NAME_MM, 2, below, words);
+    sheet_words(print, NAME_MM, 3, below, words);
 }
 
 struct chart_pages {

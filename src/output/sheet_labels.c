@@ -68,8 +68,8 @@ static void draw_label(struct print *print, struct box box, const struct sheet_i
 {
     double rim = fmin(LABEL_RIM_MM, box.height / 6);
     struct box tile = {box.x + rim, box.y + rim, LABEL_COLOUR * box.width, box.height - 2 * rim};
-    struct box words = {box.x + rim, box.y + box.height / 2 - LABEL_LETTERS_MM, box.width - 2 * rim,
-                        box.height / 2 + LABEL_LETTERS_MM - rim};
+    struct box words = {box.x + rim, box.y + rim, box.width - 2 * rim, box.height - 2 * rim};
+    const struct print_text letters = {LABEL_LETTERS_MM, false, LETTERING_CENTRE, 3, SHEET_BLACK};
 
     if (style->outlined)
         print_frame(print, box, EDGE_MM, SHEET_FRAME);
@@ -78,7 +78,7 @@ static void draw_label(struct print *print, struct box box, const struct sheet_i
         words.x += tile.width + rim;
         words.width -= tile.width + rim;
     }
-    sheet_words(print, LABEL_LETTERS_MM, 2, words, ink->name.ink);
+    print_words_amid(print, &letters, words, ink->name.ink);
 }
 
 struct label_pages {
@@ -163,7 +163,7 @@ static void draw_tile(struct print *print, const struct wall *wall, const struct
     } else {
         print_frame(print, (struct box){x, y, TILE_MM, TILE_MM}, EDGE_MM, SHEET_QUIET);
     }
-    sheet_words(print, 3.0, 2, (struct box){x, y + TILE_MM + 0.5, TILE_MM, TILE_NAME_MM},
+    sheet_words(print, 3.0, 3, (struct box){x, y + TILE_MM + 0.5, TILE_MM, TILE_NAME_MM - 0.5},
                 ink->name.ink);
     sheet_remark(print, LETTERING_CENTRE,
                  (struct box){x, y + TILE_MM + TILE_NAME_MM, TILE_MM, TILE_NUMBER_MM}, numbers);
