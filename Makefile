@@ -13,6 +13,7 @@ COUNT ?= 8# photos a grade and treatment
 SERIES ?= 8# of drying and batches, a grade
 SPOILT_COUNT ?= 2# photos a way of spoiling them
 LOCATION_COUNT ?= 140
+PRINTED_COUNT ?= 4# photos of a printed chart, a way of lying
 SECONDS ?= 60# a fuzz target
 Q := $(if $(V),,@)# V=1 shows the compilers' command lines
 
@@ -66,7 +67,7 @@ TESTS := $(BUILD)/woad $(TOOLS) $(UNIT_TESTS) $(SCENE_TESTS) $(FUZZ_REPLAYS)
 PROGRAMS := $(TESTS) $(FUZZERS)
 
 .PHONY: all demo page check install uninstall clean help sanitize valgrind faults fuzz accuracy spoilt \
-        readings location prior bench instructions coverage lint format browser mutants slack testimages tests \
+        readings location printed prior bench instructions coverage lint format browser mutants slack testimages tests \
         check-packages check-accuracy check-faults
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -246,6 +247,12 @@ spoilt: check-packages $(BUILD)/woad $(BUILD)/scene ## Measure photos spoilt on 
 
 readings: check-packages $(BUILD)/woad ## Measure a folder of real photos with an instrument's readings beside (FOLDER=)
 	@$(PYTHON) -B tests/accuracy/readings.py $(BUILD) $(FOLDER)
+
+printed: $(BUILD)/woad $(BUILD)/printed_photo ## Read drawn photos of a printed chart, compare with the table (PRINTED_COUNT= a kind, KEEP=1)
+	@$(PYTHON) -B tests/accuracy/printed.py $(BUILD) $(PRINTED_COUNT)
+	@echo "against the table checked in:"
+	@diff -u tests/accuracy/printed.txt $(BUILD)/printed/printed.txt && echo "no change" || :
+	@[ $(PRINTED_COUNT) -ne 4 ] || cp $(BUILD)/printed/printed.txt tests/accuracy/printed.txt
 
 location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## Find card and chart in hard photos, compare with their truth (LOCATION_COUNT= a grade, KEEP=1)
 	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)

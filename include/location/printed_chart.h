@@ -89,6 +89,32 @@ struct printed_pose {
 bool printed_chart_find(const struct printed_chart *chart, const struct tags *tags, int sheet,
                         struct printed_pose *pose);
 
+/** Put what follows from the map of a pose, its corners and its scale, in step with it. */
+void printed_chart_pose_update(const struct printed_chart *chart, struct printed_pose *pose);
+
+/**
+ * Settle by the inked cells what a sheet's marks leave open where not all four were seen.
+ *
+ * Shape:   `pose` as printed_chart_find left it; it stays so where too few cells are inked.
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
+MUST_USE enum status printed_chart_settle(const struct photo *photo,
+                                          const struct printed_chart *chart,
+                                          const struct tags *tags, int sheet,
+                                          struct printed_pose *pose, struct error *error);
+
+/**
+ * Lay out a printed chart's cells in the photo: as printed, and as the paper bends, which inked
+ * cells tell.
+ *
+ * Shape:   `outline` a quad a cell, row by row.
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
+MUST_USE enum status printed_chart_place(const struct photo *photo,
+                                         const struct printed_chart *chart,
+                                         const struct homography *from_page, struct quad *outline,
+                                         struct error *error);
+
 /** A quad of the page as it lies in the photo. */
 struct quad printed_chart_seen(const struct homography *from_page, const struct quad *on_page);
 

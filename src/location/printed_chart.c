@@ -198,21 +198,27 @@ static struct quad corners_of(const struct printed_chart *chart, const struct ho
     return corners;
 }
 
+void printed_chart_pose_update(const struct printed_chart *chart, struct printed_pose *pose)
+{
+    struct point middle = point_scale(chart->page_mm, 0.5);
+
+    pose->corners = corners_of(chart, &pose->from_page);
+    pose->scale =
+        point_distance(homography_apply(&pose->from_page, middle),
+                       homography_apply(&pose->from_page, (struct point){middle.x + 1, middle.y}));
+}
+
 bool printed_chart_find(const struct printed_chart *chart, const struct tags *tags, int sheet,
                         struct printed_pose *pose)
 {
     struct point page[16], photo[16];
     struct homography_points points = {.from = page, .to = photo};
-    struct point middle = point_scale(chart->page_mm, 0.5);
     struct error unfound;
 
     points.count = pair_corners(chart, tags, sheet, page, photo);
     pose->tags = (int)points.count / 4;
     if (!pose->tags || homography_fit(&points, &pose->from_page, &unfound))
         return false;
-    pose->corners = corners_of(chart, &pose->from_page);
-    pose->scale =
-        point_distance(homography_apply(&pose->from_page, middle),
-                       homography_apply(&pose->from_page, (struct point){middle.x + 1, middle.y}));
+    printed_chart_pose_update(chart, pose);
     return quad_is_convex(&pose->corners);
 }

@@ -49,17 +49,6 @@ static void release_charts(struct measurement *measurement)
     measurement->chart_count = 0;
 }
 
-/* A printed chart's cells lie where they were printed, whatever is left between them. */
-static void place_printed(const struct chart_told *told, struct chart_pose *pose)
-{
-    for (int i = 0; i < pose->rows * pose->columns; i++) {
-        struct quad cell =
-            printed_chart_cell(told->printed, i / pose->columns + 1, i % pose->columns + 1);
-
-        pose->outline[i] = printed_chart_seen(&told->from_page, &cell);
-    }
-}
-
 /* Lay out the charts whose places were told. */
 static enum status place_told(const struct view *view, const struct measurement_hints *hints,
                               struct chart_poses *charts, struct error *error)
@@ -75,7 +64,8 @@ static enum status place_told(const struct view *view, const struct measurement_
         pose->number = i + 1;
         pose->charts = hints->told_count;
         if (!status && told->printed)
-            place_printed(told, pose);
+            status = printed_chart_place(view->photo, told->printed, &told->from_page,
+                                         pose->outline, error);
     }
     return status;
 }

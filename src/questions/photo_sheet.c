@@ -30,17 +30,17 @@ static bool came_before(const struct tags *tags, int tag)
     return false;
 }
 
-static enum status add_sheet(const struct tags *tags, int number, const char *inventory_path,
-                             struct photo_sheets *sheets, struct error *error)
+static enum status add_sheet(const struct photo *photo, const struct tags *tags, int number,
+                             const char *inventory_path, struct photo_sheets *sheets,
+                             struct error *error)
 {
     struct inventory_sheet *sheet = &sheets->items[sheets->count];
     enum status status = read_sheet(inventory_path, number, sheet, error);
 
     if (!status && sheet->number &&
-        printed_chart_find(&sheet->chart, tags, number, &sheets->poses[sheets->count])) {
-        sheets->count++;
-        return STATUS_OK;
-    }
+        printed_chart_find(&sheet->chart, tags, number, &sheets->poses[sheets->count]))
+        return printed_chart_settle(photo, &sheet->chart, tags, number,
+                                    &sheets->poses[sheets->count++], error);
     if (!status && !sheet->number)
         sheets->unknown[sheets->unknown_count++] = number;
     inventory_sheet_release(sheet);
@@ -57,7 +57,7 @@ enum status photo_sheet_find(const struct photo *photo, const char *inventory_pa
     status = tags_find(photo, &tags, error);
     for (int i = 0; !status && i < tags.count && sheets->count < CHARTS_MAX; i++)
         if (tags.items[i].sheet != PRINTED_TEST_SHEET && !came_before(&tags, i))
-            status = add_sheet(&tags, tags.items[i].sheet, inventory_path, sheets, error);
+            status = add_sheet(photo, &tags, tags.items[i].sheet, inventory_path, sheets, error);
     return status;
 }
 

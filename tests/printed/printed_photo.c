@@ -8,12 +8,16 @@
  *   inks=FILE.csv     "row,column,L,a,b", a line for each cell that is inked; else all are, somehow
  *   second=PAGE.png   another one to the right of the card
  *   turns=N           quarter turns clockwise that the first lies on
- *   printed=0.97      what the printer made of 1
- *   tone=0.1          how far the camera lightens what is dark around, and darkens what is light:
- *                     the power of its surroundings' light that a place is divided by
- *   reach=0.1         of those surroundings, in long sides of the photo
- *   edge=0.5          steps well above it part surroundings, of the logarithm of light
- *   seed=N            other inks, other noise
+ *   tilt=20 axis=30   degrees that the camera stands off from above, and which way
+ *   spin=5            degrees that the page lies askew besides
+ *   bend=4            millimetres that the page's middle lifts off the desk
+ *   hide=02           corner marks of the first page that something lies on
+ *   places=FILE.csv   where to write "row,column,x,y,width": the first page's cells' middles, in
+ * pixels printed=0.97      what the printer made of 1 tone=0.1          how far the camera lightens
+ * what is dark around, and darkens what is light: the power of its surroundings' light that a place
+ * is divided by reach=0.1         of those surroundings, in long sides of the photo edge=0.5 steps
+ * well above it part surroundings, of the logarithm of light seed=N            other inks, other
+ * noise
  *
  * Prints what is true: "row,column,L,a,b" and a line a cell, page by page. All of it is invented.
  */
@@ -30,12 +34,17 @@
 #define INK_MARGIN_MM 1.0
 #define SECOND_PX 1490 /* to the right of the first */
 #define CARD_PITCH_MM 18.0
+#define TILTED_PX_PER_MM 4.2 /* so that the page stays in the photo however it lies */
+#define CAMERA_PX 3000.0     /* its distance */
 
 /* The command line. */
 struct wanted {
     const char *page;
     const char *second;
     const char *inks;
+    const char *hide;
+    const char *places;
+    double tilt, axis, spin, bend;
     double rows, columns, flap;
     double turns, printed, tone, reach, edge, seed;
 };
@@ -50,19 +59,37 @@ static void require(enum status status, const struct error *error)
     exit((int)status);
 }
 
-/* Millimetres of the paper to the photo: a little tilted, turned. */
-static struct homography view(int turns, double right_px)
+/* The page's corners in the photo, as it lies tilted and askew. */
+static struct quad tilted_page(const struct wanted *wanted, int turns)
+{
+    const struct drawing_view view = {
+        .centre = {500, 600},
+        .width_px = TILTED_PX_PER_MM * (turns % 2 ? page_mm.y : page_mm.x),
+        .height_px = TILTED_PX_PER_MM * (turns % 2 ? page_mm.x : page_mm.y),
+        .tilt_degrees = wanted->tilt,
+        .axis_degrees = wanted->axis,
+        .distance_px = CAMERA_PX};
+    struct quad flat = drawing_tilted(&view);
+
+    return drawing_rotated(&flat, wanted->spin);
+}
+
+/* Millimetres of the paper to the photo: a little tilted, or as told, turned. */
+static struct homography view(const struct wanted *wanted, int turns, double right_px)
 {
     const struct quad upright = {{{120, 60}, {850, 80}, {865, 1130}, {105, 1110}}};
     const struct quad lying = {{{60, 210}, {960, 195}, {955, 850}, {70, 870}}};
-    const struct quad *seen = turns % 2 ? &lying : &upright;
     const struct quad page = {{{0, 0}, {page_mm.x, 0}, {page_mm.x, page_mm.y}, {0, page_mm.y}}};
+    bool told = wanted->tilt > 0 || fabs(wanted->spin) > 0;
+    struct quad seen = turns % 2 ? lying : upright;
     struct homography from_unit, to_unit;
     struct quad turned;
     struct error error;
 
+    if (told)
+        seen = tilted_page(wanted, turns);
     for (int i = 0; i < 4; i++) {
-        turned.corner[i] = seen->corner[(i + turns) % 4];
+        turned.corner[i] = seen.corner[(i + turns) % 4];
         turned.corner[i].x += right_px;
     }
     require(homography_from_quad(&turned, &from_unit, &error), &error);
@@ -80,6 +107,34 @@ static struct homography print_on(const struct homography *paper, double printed
     return homography_compose(paper, &scaled);
 }
 
+/* A page in the photo; its middle lifts off the desk, and so moves across the camera's slanting
+ * look: by `shift`, millimetres in the page's plane. */
+struct lying {
+    struct homography map;
+    struct point shift;
+};
+
+static double lift(struct point at)
+{
+    return sin(3.14159265358979 * fmin(fmax(at.x / page_mm.x, 0), 1));
+}
+
+static struct point seen_at(const struct lying *lying, struct point at)
+{
+    return homography_apply(&lying->map, point_add(at, point_scale(lying->shift, lift(at))));
+}
+
+static struct point page_at(const struct lying *lying, const struct homography *back,
+                            struct point pixel)
+{
+    struct point flat = homography_apply(back, pixel), at = flat;
+
+    for (int i = 0; i < 4; i++)
+        at = point_subtract(flat, point_scale(lying->shift, lift(at)));
+    return at;
+}
+
+/* The paper reaches beyond what is printed where the printer shrank it. */
 static void draw_paper(struct photo *photo, const struct homography *map)
 {
     struct quad paper = {{{0, 0}, {page_mm.x, 0}, {page_mm.x, page_mm.y}, {0, page_mm.y}}};
@@ -90,14 +145,14 @@ static void draw_paper(struct photo *photo, const struct homography *map)
 }
 
 /* The printed page, its white the drawn paper's. */
-static void draw_page(struct photo *photo, const struct photo *page, const struct homography *map)
+static void draw_page(struct photo *photo, const struct photo *page, const struct lying *lying)
 {
-    struct homography back = homography_invert(map);
+    struct homography back = homography_invert(&lying->map);
     double px_per_mm = page->image.width_px / page_mm.x;
 
     for (int y = 0; y < photo->image.height_px; y++)
         for (int x = 0; x < photo->image.width_px; x++) {
-            struct point at = homography_apply(&back, (struct point){x + 0.5, y + 0.5});
+            struct point at = page_at(lying, &back, (struct point){x + 0.5, y + 0.5});
             int column = (int)floor(at.x * px_per_mm), row = (int)floor(at.y * px_per_mm);
 
             if (column < 0 || row < 0 || column >= page->image.width_px ||
@@ -112,19 +167,19 @@ static void draw_page(struct photo *photo, const struct photo *page, const struc
         }
 }
 
-static void ink_cell(struct photo *photo, const struct homography *map,
+static void ink_cell(struct photo *photo, const struct lying *lying,
                      const struct printed_chart *chart, int row, int column, struct lab ink)
 {
     struct quad cell = printed_chart_cell(chart, row, column);
 
     cell = quad_inset(&cell, INK_MARGIN_MM / chart->cell_mm.x);
     for (int k = 0; k < 4; k++)
-        cell.corner[k] = homography_apply(map, cell.corner[k]);
+        cell.corner[k] = seen_at(lying, cell.corner[k]);
     drawing_quad(photo, &cell, drawing_colour(ink));
     printf("%d,%d,%.2f,%.2f,%.2f\n", row, column, ink.L, ink.a, ink.b);
 }
 
-static void ink_as_told(struct photo *photo, const struct homography *map,
+static void ink_as_told(struct photo *photo, const struct lying *lying,
                         const struct printed_chart *chart, const char *path)
 {
     FILE *file = fopen(path, "r");
@@ -132,25 +187,32 @@ static void ink_as_told(struct photo *photo, const struct homography *map,
     int row, column;
 
     while (file && fscanf(file, "%d,%d,%lf,%lf,%lf", &row, &column, &ink.L, &ink.a, &ink.b) == 5)
-        ink_cell(photo, map, chart, row, column, ink);
+        ink_cell(photo, lying, chart, row, column, ink);
     if (file)
         fclose(file);
 }
 
-static void ink_cells(struct photo *photo, const struct homography *map,
-                      const struct wanted *wanted, unsigned number)
+static struct printed_chart chart_wanted(const struct wanted *wanted)
 {
     const struct printed_wish wish = {.page_mm = page_mm,
                                       .rows = (int)wanted->rows,
                                       .columns = (int)wanted->columns,
                                       .flap_mm = wanted->flap};
-    uint32_t seed = drawing_seed(number);
     struct printed_chart chart;
     struct error error;
 
     require(printed_chart_lay_out(&wish, &chart, &error), &error);
+    return chart;
+}
+
+static void ink_cells(struct photo *photo, const struct lying *lying, const struct wanted *wanted,
+                      unsigned number)
+{
+    struct printed_chart chart = chart_wanted(wanted);
+    uint32_t seed = drawing_seed(number);
+
     if (wanted->inks) {
-        ink_as_told(photo, map, &chart, wanted->inks);
+        ink_as_told(photo, lying, &chart, wanted->inks);
         return;
     }
     for (int i = 0; i < chart.rows * chart.columns; i++) {
@@ -159,24 +221,64 @@ static void ink_cells(struct photo *photo, const struct homography *map,
         do
             ink = drawing_ink(&seed);
         while (!colour_srgb_shows(ink));
-        ink_cell(photo, map, &chart, i / chart.columns + 1, i % chart.columns + 1, ink);
+        ink_cell(photo, lying, &chart, i / chart.columns + 1, i % chart.columns + 1, ink);
     }
 }
 
-static void add_page(struct photo *photo, const char *path, const struct homography *paper,
-                     const struct wanted *wanted, unsigned seed)
+/* Something of the desk's colour lies on corner marks. */
+static void hide_marks(struct photo *photo, const struct lying *lying, const struct wanted *wanted)
 {
-    struct homography map = print_on(paper, wanted->printed);
+    struct printed_chart chart = chart_wanted(wanted);
+
+    for (const char *corner = wanted->hide; corner && *corner; corner++) {
+        struct point tag = printed_chart_tag(&chart, *corner - '0');
+        struct quad over =
+            drawing_upright(tag.x - PRINTED_MARGIN_MM, tag.y - PRINTED_MARGIN_MM,
+                            PRINTED_TAG_MM + PRINTED_MARGIN_MM, PRINTED_TAG_MM + PRINTED_MARGIN_MM);
+
+        for (int k = 0; k < 4; k++)
+            over.corner[k] = seen_at(lying, over.corner[k]);
+        drawing_quad(photo, &over, drawing_desk);
+    }
+}
+
+static void write_places(const struct lying *lying, const struct wanted *wanted)
+{
+    struct printed_chart chart = chart_wanted(wanted);
+    FILE *file = wanted->places ? fopen(wanted->places, "w") : NULL;
+
+    for (int i = 0; file && i < chart.rows * chart.columns; i++) {
+        struct quad cell = printed_chart_cell(&chart, i / chart.columns + 1, i % chart.columns + 1);
+        struct point middle = seen_at(lying, quad_centre(&cell));
+        double width =
+            point_distance(seen_at(lying, cell.corner[0]), seen_at(lying, cell.corner[1]));
+
+        fprintf(file, "%d,%d,%.3f,%.3f,%.3f\n", i / chart.columns + 1, i % chart.columns + 1,
+                middle.x, middle.y, width);
+    }
+    if (file)
+        fclose(file);
+}
+
+static struct lying add_page(struct photo *photo, const char *path, const struct homography *paper,
+                             const struct wanted *wanted, unsigned seed)
+{
+    const double degree = 0.017453292519943295;
+    double aslant = wanted->bend * tan(fmax(wanted->tilt, 10) * degree);
+    struct lying lying = {
+        print_on(paper, wanted->printed),
+        {-aslant * sin(wanted->axis * degree), aslant * cos(wanted->axis * degree)}};
     struct photo page = {0}, smaller = {0};
     struct error error;
 
     require(photo_read(path, 0, &page, &error), &error);
     require(image_shrink(&page.image, PAGE_SHRINK, &smaller.image, &error), &error);
     draw_paper(photo, paper);
-    draw_page(photo, &smaller, &map);
-    ink_cells(photo, &map, wanted, seed);
+    draw_page(photo, &smaller, &lying);
+    ink_cells(photo, &lying, wanted, seed);
     photo_release(&page);
     photo_release(&smaller);
+    return lying;
 }
 
 /* The card lies in the paper's plane, upright in the photo. */
@@ -241,7 +343,10 @@ static void read_words(int count, char **words, struct wanted *wanted)
                  {"rows=", &wanted->rows, NULL},   {"columns=", &wanted->columns, NULL},
                  {"flap=", &wanted->flap, NULL},   {"printed=", &wanted->printed, NULL},
                  {"tone=", &wanted->tone, NULL},   {"reach=", &wanted->reach, NULL},
-                 {"edge=", &wanted->edge, NULL},   {"seed=", &wanted->seed, NULL}};
+                 {"edge=", &wanted->edge, NULL},   {"seed=", &wanted->seed, NULL},
+                 {"tilt=", &wanted->tilt, NULL},   {"axis=", &wanted->axis, NULL},
+                 {"spin=", &wanted->spin, NULL},   {"bend=", &wanted->bend, NULL},
+                 {"hide=", NULL, &wanted->hide},   {"places=", NULL, &wanted->places}};
 
     for (int i = 0; i < count; i++)
         for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
@@ -261,7 +366,8 @@ int main(int count, char **words)
     struct wanted wanted = {
         .rows = 5, .columns = 4, .printed = 1, .reach = 0.1, .edge = 0.5, .seed = 7};
     struct photo photo = {0};
-    struct homography paper, second = view(0, SECOND_PX);
+    struct homography paper, second;
+    struct lying first;
     struct error error;
     unsigned seed;
 
@@ -269,10 +375,13 @@ int main(int count, char **words)
         return 1;
     read_words(count - 3, words + 3, &wanted);
     seed = (unsigned)wanted.seed;
-    paper = view((int)wanted.turns % 4, 0);
+    paper = view(&wanted, (int)wanted.turns % 4, 0);
+    second = view(&wanted, 0, SECOND_PX);
     drawing_create(wanted.second ? WIDTH_OF_TWO_PX : WIDTH_PX, HEIGHT_PX, drawing_desk, &photo);
     puts("row,column,L,a,b");
-    add_page(&photo, wanted.page, &paper, &wanted, seed);
+    first = add_page(&photo, wanted.page, &paper, &wanted, seed);
+    hide_marks(&photo, &first, &wanted);
+    write_places(&first, &wanted);
     if (wanted.second)
         add_page(&photo, wanted.second, &second, &wanted, seed + 1);
     draw_card(&photo, words[1], &paper, (int)wanted.turns % 4);
