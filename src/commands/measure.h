@@ -51,7 +51,7 @@ struct measure_run {
 struct measure_outcome {
     enum status status;
     int stored;        /* readings; 0 also for a photo that was measured only */
-    char reason[1280]; /* why it was refused, the photo's name before it */
+    char reason[2048]; /* why it was refused, the photo's name before it */
 };
 
 /**

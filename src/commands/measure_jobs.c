@@ -4,6 +4,7 @@
 #include "progress.h"
 
 #include "base/memory.h"
+#include "base/utf8.h"
 #include "files/temporary.h"
 #include "output/rows.h"
 
@@ -66,6 +67,14 @@ static void print_csv_header(void)
         table_write_csv_header(&table, stdout);
 }
 
+static void print_head(const char *path, bool any_rows)
+{
+    if (any_rows)
+        putchar('\n');
+    utf8_put(path, stdout);
+    putchar('\n');
+}
+
 /* What stands before a photo's rows, if the photo gave any. */
 static void print_opening(struct line *line, const char *path)
 {
@@ -76,7 +85,7 @@ static void print_opening(struct line *line, const char *path)
     else if (format == TABLE_CSV && !line->any_rows)
         print_csv_header();
     else if (format == TABLE_TEXT && line->count > 1)
-        printf("%s%s\n", line->any_rows ? "\n" : "", path);
+        print_head(path, line->any_rows);
     line->any_rows = true;
 }
 
@@ -141,13 +150,17 @@ static void measure_into(const struct measure_run *run, const char *path, FILE *
                          struct measure_outcome *outcome)
 {
     enum status status = measure_photo(run, path, out, notes, outcome);
+    char shown[PHOTO_PATH_BYTES_MAX + 1];
+    int fault;
 
     if (fflush(out) == 0 && !ferror(out))
         return;
+    fault = errno;
     outcome->status = status ? status : STATUS_FILE;
+    utf8_show(path, shown, sizeof shown);
     snprintf(outcome->reason, sizeof outcome->reason,
-             "%s: the rows can't be kept for printing (%s); make room on the disk", path,
-             strerror(errno));
+             "%s: the rows can't be kept for printing (%s); make room on the disk", shown,
+             strerror(fault));
     fprintf(notes, "woad: %s\n", outcome->reason);
 }
 
@@ -176,9 +189,11 @@ static void refuse_job(struct line *line, int i, enum status status, const char 
 {
     struct measure_outcome *outcome = &line->outcomes[i];
     FILE *notes = line->jobs[i].notes;
+    char shown[PHOTO_PATH_BYTES_MAX + 1];
 
+    utf8_show(line->paths[i], shown, sizeof shown);
     *outcome = (struct measure_outcome){.status = status};
-    snprintf(outcome->reason, sizeof outcome->reason, "%s: %s", line->paths[i], reason);
+    snprintf(outcome->reason, sizeof outcome->reason, "%s: %s", shown, reason);
     if (notes)
         fseek(notes, 0, SEEK_END);
     fprintf(notes ? notes : stderr, "woad: %s\n", outcome->reason);

@@ -3,6 +3,7 @@
 #include "interruption.h"
 
 #include "base/text.h"
+#include "base/utf8.h"
 #include "output/check_picture.h"
 #include "output/json.h"
 #include "output/rows.h"
@@ -92,9 +93,12 @@ static void draw_refusal(const struct measuring *measuring, const struct error *
 static void note_fault(const char *path, const struct error *error, struct measure_outcome *outcome,
                        FILE *notes)
 {
-    bool named = strncmp(error->message, path, strlen(path)) == 0;
+    char shown[PHOTO_PATH_BYTES_MAX + 1];
+    bool named;
 
-    snprintf(outcome->reason, sizeof outcome->reason, "%s%s%s", named ? "" : path,
+    utf8_show(path, shown, sizeof shown); /* as the error has it */
+    named = strncmp(error->message, shown, strlen(shown)) == 0;
+    snprintf(outcome->reason, sizeof outcome->reason, "%s%s%s", named ? "" : shown,
              named ? "" : ": ", error->message);
     fprintf(notes, "woad: %s\n", outcome->reason);
 }
