@@ -81,7 +81,7 @@ demo: ## Install what is missing, build, measure a photo of testimages, ask abou
 	@sh tests/demo.sh $(BUILD)
 
 page: $(BUILD)/woad ## Open an invented range of inks on the page, in the browser
-	@rm -f $(BUILD)/page.db*
+	@rm -rf $(BUILD)/page.db*
 	@$(BUILD)/woad import testimages/demo-range.csv --inventory $(BUILD)/page.db 2>/dev/null
 	@$(BUILD)/woad page --inventory $(BUILD)/page.db
 

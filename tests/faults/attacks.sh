@@ -60,14 +60,14 @@ milliseconds() {
 
 kill_while_measuring() {
     "$build/woad" measure --jobs 2 photo-1.jpg --inventory inventory.db >/dev/null 2>&1 || return
-    rm -f inventory.db*
+    rm -rf inventory.db*
     began=$(milliseconds)
     "$build/woad" measure --jobs 2 photo-*.jpg --inventory inventory.db >/dev/null 2>&1 || return
     whole_ms=$(($(milliseconds) - began))
     verdict "20 photos without a kill" "$(wrong_inventory 20)"
     kill=1
     while [ "$kill" -le "$KILLS" ]; do
-        rm -f inventory.db*
+        rm -rf inventory.db*
         in_a_group "$build/woad" measure --jobs 2 photo-*.jpg --inventory inventory.db
         sleep "$(awk "BEGIN { print $whole_ms * $kill / ($KILLS + 1) / 1000 }")"
         target=$leader
@@ -85,7 +85,7 @@ kill_while_measuring() {
 
 # write_at_once: many processes, each with photos of its own and one that all have.
 write_at_once() {
-    rm -f inventory.db*
+    rm -rf inventory.db*
     writers=
     for number in $(seq "$WRITERS"); do
         "$build/woad" measure "photo-$number.jpg" --inventory inventory.db >/dev/null 2>&1 &
@@ -100,7 +100,7 @@ write_at_once() {
 
 # set_clock_back: the second photo is stored ten years before the first.
 set_clock_back() {
-    rm -f inventory.db*
+    rm -rf inventory.db*
     "$build/woad" measure photo-1.jpg --inventory inventory.db >/dev/null 2>&1
     LD_PRELOAD="$build/faults/clock.so" SET_BACK_S=315360000 \
         "$build/woad" measure photo-2.jpg --inventory inventory.db >stdout 2>stderr

@@ -29,7 +29,7 @@ done
 
 # store RUNNER...: measure the second photo into an inventory that holds the first.
 store() {
-    rm -f inventory.db*
+    rm -rf inventory.db*
     cp before.db inventory.db
     "$@" "$build/woad" measure photo-32.jpg --inventory inventory.db >stdout 2>stderr
 }

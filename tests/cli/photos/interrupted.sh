@@ -6,7 +6,7 @@ for i in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20; do
 	photos="$photos photo$i.png"
 done
 for jobs in 1 3; do
-	rm -f inventory.db*
+	rm -rf inventory.db*
 	python3 "$SOURCE/tests/cli/terminal.py" 90 --interrupt-at ' 3 of 20 photos done' woad measure --jobs $jobs $photos >rows
 	echo "exit status $?"
 	said=$(sed -n 's/^interrupted after \([0-9]*\) of 20 photos: \([0-9]*\) measured, 0 refused; \([0-9]*\) readings of \([0-9]*\) photos stored in .*/\1 \2 \3 \4/p' screen)
