@@ -174,23 +174,22 @@ static enum status read_version_once(struct inventory *inventory, long long *ver
     return database_end(inventory, status, error);
 }
 
-/* The version is read again once the right to write is had: another process may have been first. */
+/* All steps at once, so that nobody meets tables half way. The version is read again once the right
+ * to write is had: another process may have been first. */
 static enum status migrate_without_copy(struct inventory *inventory, struct error *error)
 {
     long long version = 0;
     enum status status = read_version_once(inventory, &version, error);
 
-    while (!status && version < schema_version) {
-        status = database_begin(inventory, error);
-        if (status)
-            return status;
-        status = read_version(inventory, &version, error);
-        if (!status && version < schema_version)
-            status = run_step(inventory, version, error);
-        status = database_end(inventory, status, error);
-        version++;
-    }
-    return status;
+    if (status || version == schema_version)
+        return status;
+    status = database_begin(inventory, error);
+    if (status)
+        return status;
+    status = read_version(inventory, &version, error);
+    for (; !status && version < schema_version; version++)
+        status = run_step(inventory, version, error);
+    return database_end(inventory, status, error);
 }
 
 static enum status migrate(struct inventory *inventory, struct error *error)
