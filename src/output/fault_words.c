@@ -22,7 +22,9 @@ static const struct {
     [FAULT_CARD_HAZY] =
         {"the card's black is too light by ", 100, 0,
          " % of its white, as under plastic, haze or shine, or where the camera lifts the shadows",
-         "uncover the card and turn it away from window and lamp"},
+         "uncover the card and turn it away from window and lamp; if that does not mend it, the "
+         "card "
+         "is faded"},
     [FAULT_SHEET_HAZY] =
         {"even the darkest ink gives back ", 100, 0,
          " % of the paper's light in every channel, as under plastic, haze or shine",

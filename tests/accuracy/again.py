@@ -182,8 +182,9 @@ def one_photo(series):
                  for columns in (range(1, 5), range(5, 9))]
         means = [[sum(axis) / len(axis) for axis in zip(*side)] for side in sides]
         changed = line % 3 == 1
-        facts.append(verdict_fact(rows[both[line, 1][0]], changed,
-                                  delta_e(*means) if changed else 0.0))
+        if both[line, 1][0] in rows:  # of an ink whose cells can't be read nothing is said
+            facts.append(verdict_fact(rows[both[line, 1][0]], changed,
+                                      delta_e(*means) if changed else 0.0))
     return facts
 
 
