@@ -45,6 +45,9 @@ MUST_USE enum status inventory_location(const char *given, char path[INVENTORY_P
 MUST_USE enum status inventory_open(const char *path, enum inventory_mode mode,
                                     struct inventory **inventory, struct error *error);
 
+/** Whether a file is an inventory or another SQLite file. */
+bool inventory_is_one(const char *path);
+
 void inventory_close(struct inventory *inventory);
 
 /**

@@ -1,4 +1,5 @@
 #include "commands.h"
+#include "inventory/combinations.h"
 #include "inventory/inventory.h"
 #include "output/json.h"
 #include "output/palette.h"
@@ -73,6 +74,25 @@ static enum status print_everything(struct inventory *inventory, enum table_form
     return status;
 }
 
+/* What is kept beside the readings is no row of a table of readings. */
+static enum status note_the_rest(struct inventory *inventory, struct error *error)
+{
+    struct inventory_combinations combinations = {0};
+    struct inventory_strips strips = {0};
+    enum status status = inventory_read_combinations(inventory, NULL, &combinations, error);
+
+    if (!status)
+        status = inventory_read_strips(inventory, &strips, error);
+    if (!status && combinations.count + strips.count)
+        fprintf(stderr,
+                "woad: these are the readings; the log of combinations (%zu), test blends (%zu) "
+                "and the history go along with 'woad inventory backup FILE'\n",
+                combinations.count, strips.count);
+    inventory_combinations_release(&combinations);
+    inventory_strips_release(&strips);
+    return status;
+}
+
 static enum status print_readings(const char *told, enum table_format format, struct error *error)
 {
     char path[INVENTORY_PATH_SIZE];
@@ -83,6 +103,8 @@ static enum status print_readings(const char *told, enum table_format format, st
         status = inventory_open(path, INVENTORY_READ, &inventory, error);
     if (!status)
         status = print_everything(inventory, format, error);
+    if (!status)
+        status = note_the_rest(inventory, error);
     inventory_close(inventory);
     return status;
 }

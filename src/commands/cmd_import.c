@@ -40,6 +40,17 @@ static enum status add_readings(const char *path, const char *file,
     return status;
 }
 
+static enum status refuse_inventory(const char *file, struct error *error)
+{
+    if (!inventory_is_one(file))
+        return STATUS_OK;
+    return error_set(
+        error, STATUS_FORMAT,
+        "%s: is a whole inventory, no CSV file; 'woad inventory restore %s' puts it in "
+        "place of yours, --inventory %s uses it where it lies",
+        file, file, file);
+}
+
 static int run_import(const struct command *command, int count, char **words)
 {
     struct import_settings settings = {0};
@@ -50,6 +61,8 @@ static int run_import(const struct command *command, int count, char **words)
 
     if (!status)
         status = inventory_location(settings.inventory, path, &error);
+    if (!status)
+        status = refuse_inventory(words[0], &error);
     if (!status) /* a file that can't be read makes no inventory and keeps nobody waiting */
         status = import_readings(words[0], NULL, &gaps, &error);
     if (!status)

@@ -3,6 +3,7 @@
 #include "base/nearest.h"
 
 #include <string.h>
+#include <unistd.h>
 
 static const struct command *const command_table[] = {
     &command_measure,   &command_repeat,  &command_inks,         &command_show,
@@ -96,5 +97,10 @@ enum status commands_read_card(const char *given, struct card *card, struct erro
         status = read_edition(given, card, error);
         return status ? status : add_other_edition(commands_edition[!i], card, error);
     }
+    if (!strpbrk(given, "/.") && access(given, F_OK))
+        return error_set(error, STATUS_USAGE,
+                         "the card '%.60s' is no edition and no file that is there; the editions "
+                         "are %s and %s",
+                         given, commands_edition[0], commands_edition[1]);
     return card_read(given, card, error);
 }

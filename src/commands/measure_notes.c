@@ -159,10 +159,11 @@ static void note_edition(const char *path, const struct card *card,
                          const struct correction_quality *quality, FILE *notes)
 {
     if (card_report_verdict(quality) == CARD_OF_OTHER_EDITION)
-        fprintf(notes,
-                "%s: card: it looks like its other edition, whose values leave %.2f delta E 2000 "
-                "instead of %.2f; if your card was made then, measure again with --card %s\n",
-                path, quality->as_other_edition, quality->left_out_mean, card->other_edition);
+        fprintf(
+            notes,
+            "%s: card: it looks like its other edition, whose values leave %.2f delta E 2000 "
+            "instead of %.2f; if your card was made then, measure again with --again --card %s\n",
+            path, quality->as_other_edition, quality->left_out_mean, card->other_edition);
 }
 
 /* Patches that were not used, and a second card, change how far the first can be trusted. */

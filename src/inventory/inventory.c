@@ -71,20 +71,38 @@ static enum status make_folders(const char *path, struct error *error)
     return STATUS_OK;
 }
 
-static enum status refuse_other_content(const char *path, struct error *error)
+static bool begins_as_database(FILE *file)
 {
     char magic[sizeof FILE_MAGIC] = {0};
+
+    return fread(magic, 1, sizeof magic, file) == sizeof magic &&
+           memcmp(magic, FILE_MAGIC, sizeof magic) == 0;
+}
+
+bool inventory_is_one(const char *path)
+{
+    struct stat about;
+    FILE *file = !stat(path, &about) && S_ISREG(about.st_mode) ? fopen(path, "rb") : NULL;
+    bool is_one = file && begins_as_database(file);
+
+    if (file)
+        fclose(file);
+    return is_one;
+}
+
+static enum status refuse_other_content(const char *path, struct error *error)
+{
     FILE *file = fopen(path, "rb");
-    size_t length;
+    bool fine;
 
     if (!file)
         return error_set(error, STATUS_INVENTORY,
                          "%s: the inventory can't be opened (%s); check its rights, or name "
                          "another with --inventory",
                          path, strerror(errno));
-    length = fread(magic, 1, sizeof magic, file);
+    fine = begins_as_database(file) || (!fseek(file, 0, SEEK_END) && ftell(file) == 0);
     fclose(file);
-    if (length == 0 || (length == sizeof magic && memcmp(magic, FILE_MAGIC, sizeof magic) == 0))
+    if (fine)
         return STATUS_OK;
     return error_set(error, STATUS_INVENTORY,
                      "%s: is no inventory, for it is no SQLite file; it was left as it is: name "

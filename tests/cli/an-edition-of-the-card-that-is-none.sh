@@ -1,0 +1,1 @@
+woad card --card before2014
