@@ -71,19 +71,20 @@ static enum status make_folders(const char *path, struct error *error)
     return STATUS_OK;
 }
 
-static bool begins_as_database(FILE *file)
+/* `empty`: what an empty file counts for. Read once, for another process may be making it. */
+static bool begins_as_database(FILE *file, bool empty)
 {
     char magic[sizeof FILE_MAGIC] = {0};
+    size_t length = fread(magic, 1, sizeof magic, file);
 
-    return fread(magic, 1, sizeof magic, file) == sizeof magic &&
-           memcmp(magic, FILE_MAGIC, sizeof magic) == 0;
+    return length ? length == sizeof magic && memcmp(magic, FILE_MAGIC, sizeof magic) == 0 : empty;
 }
 
 bool inventory_is_one(const char *path)
 {
     struct stat about;
     FILE *file = !stat(path, &about) && S_ISREG(about.st_mode) ? fopen(path, "rb") : NULL;
-    bool is_one = file && begins_as_database(file);
+    bool is_one = file && begins_as_database(file, false);
 
     if (file)
         fclose(file);
@@ -100,7 +101,7 @@ static enum status refuse_other_content(const char *path, struct error *error)
                          "%s: the inventory can't be opened (%s); check its rights, or name "
                          "another with --inventory",
                          path, strerror(errno));
-    fine = begins_as_database(file) || (!fseek(file, 0, SEEK_END) && ftell(file) == 0);
+    fine = begins_as_database(file, true);
     fclose(file);
     if (fine)
         return STATUS_OK;
