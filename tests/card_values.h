@@ -5,6 +5,16 @@
 
 #include <string.h>
 
+/* The shape of the card that ships with the program. */
+#define CARD_ROWS 4
+#define CARD_COLUMNS 6
+#define CARD_PATCHES (CARD_ROWS * CARD_COLUMNS)
+#define CARD_FIRST_NEUTRAL 18 /* the six neutrals are the last row, white to black */
+#define CARD_NEUTRALS 6
+
+static const struct card_shape card_values_shape = {CARD_ROWS, CARD_COLUMNS, CARD_PATCHES,
+                                                    CARD_FIRST_NEUTRAL, CARD_PATCHES - 1};
+
 /* The 24-patch card's Lab D50, cards made from November 2014.
  * Source: ColorChecker 24, as commonly tabulated, from memory. */
 static inline struct card card_values(void)
@@ -18,9 +28,11 @@ static inline struct card card_values(void)
         {81.80, 2.67, 80.41},   {50.63, 51.28, -14.12}, {49.57, -29.71, -28.32},
         {95.19, -1.03, 2.93},   {81.29, -0.57, 0.44},   {66.89, -0.75, -0.06},
         {50.76, -0.13, 0.14},   {35.63, -0.46, -0.48},  {20.64, 0.07, -0.46}};
-    struct card card = {.name = "card for tests"};
+    struct card card = {.name = "card for tests", .shape = card_values_shape};
 
     memcpy(card.patch, patches, sizeof patches);
+    for (int i = CARD_FIRST_NEUTRAL; i < CARD_PATCHES; i++)
+        card.neutral[i] = true;
     return card;
 }
 

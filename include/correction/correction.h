@@ -23,9 +23,9 @@ struct correction; /* opaque: its members are in correction/parts.h */
 struct correction_input {
     const struct card *card;
     bool raw; /* the sensor's own light: no camera's curve is to be undone */
-    struct area_sample patch[CARD_PATCHES];
-    bool use_patch[CARD_PATCHES];    /* seen, not clipped, not hidden */
-    const struct area_sample *paper; /* samples of bare chart paper all over the sheet */
+    struct area_sample patch[CARD_PATCHES_MAX];
+    bool use_patch[CARD_PATCHES_MAX]; /* seen, not clipped, not hidden */
+    const struct area_sample *paper;  /* samples of bare chart paper all over the sheet */
     size_t paper_count;
     const struct area_sample *desk; /* samples of the desk around card and sheet */
     size_t desk_count;
@@ -34,11 +34,12 @@ struct correction_input {
 /* How well the card fits, for the report and the uncertainty. */
 struct correction_quality {
     char method[32]; /* "model of plain cameras", "... of camera looks", "... of raw photos" */
+    int patches;     /* of the card */
     int patches_used;
-    bool used[CARD_PATCHES];
-    struct lab measured[CARD_PATCHES]; /* corrected colour of each patch */
-    double residual[CARD_PATCHES];     /* delta E 2000 with the patch in the fit */
-    double left_out[CARD_PATCHES];     /* delta E 2000 predicted by a fit without it */
+    bool used[CARD_PATCHES_MAX];
+    struct lab measured[CARD_PATCHES_MAX]; /* corrected colour of each patch */
+    double residual[CARD_PATCHES_MAX];     /* delta E 2000 with the patch in the fit */
+    double left_out[CARD_PATCHES_MAX];     /* delta E 2000 predicted by a fit without it */
     double residual_mean, residual_max;
     double left_out_mean, left_out_max;
     double as_other_edition; /* what left_out_mean were with the card's other edition; 0: none */

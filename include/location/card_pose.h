@@ -10,7 +10,7 @@
 /**
  * Find the card among lattices by its colours.
  *
- * Every 4 x 6 window of every lattice is tried in four turns, and mirrored,
+ * Every window of the card's shape in every lattice is tried in four turns, and mirrored,
  * against the card's values under an unknown light; position plays no part.
  * Where two cards lie in the photo the better is `pose`; `second` is left as it
  * was, zeroed, where there is one only.

@@ -14,12 +14,13 @@
 /* Where the card lies. All points in working pixels. */
 struct card_pose {
     bool found;
+    struct card_shape shape;
     struct quad
-        corners; /* outer corners of the corner patches, from the brown patch's, clockwise */
-    struct quad patch[CARD_PATCHES]; /* the outline of each patch, brown first */
-    bool hidden[CARD_PATCHES];       /* colour does not fit the card: covered, glare, damaged */
-    bool outside[CARD_PATCHES];      /* hidden, since the photo does not reach so far */
-    int turns;        /* quarter turns clockwise from upright (brown patch top left): 0 to 3 */
+        corners; /* outer corners of the corner patches, from the first patch's, clockwise */
+    struct quad patch[CARD_PATCHES_MAX]; /* the outline of each patch */
+    bool hidden[CARD_PATCHES_MAX];       /* colour does not fit the card: covered, glare, damaged */
+    bool outside[CARD_PATCHES_MAX];      /* hidden, since the photo does not reach so far */
+    int turns;        /* quarter turns clockwise from upright (first patch top left): 0 to 3 */
     bool given;       /* by hand, with --card-at */
     double misfit;    /* mean delta E of the rough colour fit that recognised it */
     double next_best; /* the same for the best other turn, for confidence */

@@ -66,7 +66,7 @@ static void print_summary(const struct photo *photo, const struct measurement *m
             "others: %.2f on average, %.2f at worst\n",
             photo->path, measurement->card.turns * 90,
             quad_area(&measurement->card.corners) < 0 ? ", mirrored" : "", quality->patches_used,
-            CARD_PATCHES, quality->method, quality->residual_mean, quality->residual_max,
+            quality->patches, quality->method, quality->residual_mean, quality->residual_max,
             quality->left_out_mean, quality->left_out_max);
 }
 

@@ -25,7 +25,7 @@ static const struct option measure_options[] = {
            "the pad, bottle or re-inking the swatches are from"),
     OPTION(struct measure_settings, paper, "paper", "TEXT", "what they were made on"),
     OPTION_BETWEEN(struct measure_settings, card_mm, 20, 1000, "card-length", "MM",
-                   "of the card's six patches, edge to edge: tells a sheet's print scale"),
+                   "of a row of the card's patches, edge to edge: tells a sheet's print scale"),
     OPTION(struct measure_settings, card_at, "card-at", "X,Y,X,Y,X,Y,X,Y",
            "the card's corners, clockwise from the brown patch"),
     OPTION(struct measure_settings, chart_at, "chart-at", "X,Y,X,Y,X,Y,X,Y",

@@ -18,7 +18,7 @@ struct measure_settings {
     struct photo_time inked_at;
     const char *batch;
     const char *paper;
-    double card_mm; /* length of the card's six patches; 0: not told */
+    double card_mm; /* length of a row of the card's patches; 0: not told */
     struct told_corners card_at;
     struct told_corners chart_at;
     int rows;

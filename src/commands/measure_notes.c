@@ -173,7 +173,7 @@ static void note_cards(const char *path, const struct measurement *measurement, 
     const struct correction_quality *quality = &measurement->quality;
     int hidden = 0, outside = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++) {
+    for (int i = 0; i < measurement->card.shape.patches; i++) {
         outside += measurement->card.outside[i];
         hidden += measurement->card.hidden[i] && !measurement->card.outside[i];
     }
@@ -182,7 +182,7 @@ static void note_cards(const char *path, const struct measurement *measurement, 
             notes,
             "%s: card: %d of %d patches used, %s; each predicted from the others within %.2f on "
             "average, %.2f at worst (delta E 2000)\n",
-            path, quality->patches_used, CARD_PATCHES, quality->method, quality->left_out_mean,
+            path, quality->patches_used, quality->patches, quality->method, quality->left_out_mean,
             quality->left_out_max);
     if (outside)
         fprintf(notes, "%s: card: %d patch%s outside the photo; take in the whole card\n", path,

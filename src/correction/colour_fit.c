@@ -53,7 +53,7 @@ void colour_fit_scale(const struct colour_patch *patches, int count, double scal
         struct xyz xyz = colour_xyz_from_lab(patches[i].lab);
         double parts[3] = {xyz.X / white.X, xyz.Y / white.Y, xyz.Z / white.Z};
 
-        for (int k = 0; k < 3 && patches[i].index >= CARD_FIRST_NEUTRAL; k++) {
+        for (int k = 0; k < 3 && patches[i].neutral; k++) {
             wanted[k] += patches[i].weight * parts[k];
             seen[k] += patches[i].weight * patches[i].scene_linear.channel[k];
         }

@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 #include "colour_prior.h"
+#include "files/card.h"
 
 #include <stdbool.h>
 
@@ -12,15 +13,15 @@
  * look is, how far its surfaces stray and which world it comes from is weighed
  * by how likely each makes the patches.
  */
-#define COLOUR_PATCHES_MAX 24
+#define COLOUR_PATCHES_MAX CARD_PATCHES_MAX
 #define COLOUR_PATCHES_MIN 12
 
 /* One patch to fit to. */
 struct colour_patch {
     struct rgb scene_linear;
     struct lab lab;
-    double weight;    /* of the squared residual; 0 leaves it out but still predicts it */
-    int index;        /* on the card */
+    double weight; /* of the squared residual; 0 leaves it out but still predicts it */
+    bool neutral;
     struct lab taken; /* what was added to it already of what moves patches together */
 };
 

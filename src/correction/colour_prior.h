@@ -6,7 +6,8 @@
 /*
  * What is known of a colour model before the card is looked at: how the
  * polynomial's coefficients vary together from camera to camera, light to light
- * and look to look, and how far surfaces stray from any such model. Learnt by
+ * and look to look, and how far surfaces stray from any such model. It is about
+ * colours, not about patches, so it holds for any card's; learnt by
  * tests/accuracy/learn_prior.c from simulated worlds; no photo that judges the
  * program had a part in it.
  */

@@ -14,7 +14,6 @@
 #include <string.h>
 
 #define ROUNDS 3
-#define NEUTRALS_MIN 3
 #define CLIPPED_MAX 0.02
 
 /* How well a patch's colour tells the light: about the size of the model's errors. */
@@ -52,7 +51,7 @@ static enum status take_patches(const struct correction_input *input, struct cor
 {
     int neutrals = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < input->card->shape.patches; i++)
         if (usable(input, i)) {
             int next = correction->count++;
 
@@ -60,36 +59,32 @@ static enum status take_patches(const struct correction_input *input, struct cor
             correction->samples[next] = input->patch[i];
             correction->patches[next].lab = input->card->patch[i];
             correction->patches[next].weight = 1;
-            correction->patches[next].index = i;
-            neutrals += i >= CARD_FIRST_NEUTRAL;
+            correction->patches[next].neutral = input->card->neutral[i];
+            neutrals += input->card->neutral[i];
         }
-    if (correction->count < COLOUR_PATCHES_MIN || neutrals < NEUTRALS_MIN)
+    if (correction->count < COLOUR_PATCHES_MIN || neutrals < CARD_NEUTRALS_MIN)
         return error_set(error, STATUS_QUALITY,
                          "only %d of the card's %d patches can be used, %d of them neutral; at "
                          "least %d with %d neutrals are needed: expose so that no patch is "
                          "clipped, and keep the card free of glare and fingers",
-                         correction->count, CARD_PATCHES, neutrals, COLOUR_PATCHES_MIN,
-                         NEUTRALS_MIN);
+                         correction->count, input->card->shape.patches, neutrals,
+                         COLOUR_PATCHES_MIN, CARD_NEUTRALS_MIN);
     return STATUS_OK;
 }
 
 static void place_card(const struct correction_input *input, struct correction *correction)
 {
+    const int patches = input->card->shape.patches;
     struct point sum = {0, 0};
 
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < patches; i++)
         sum = point_add(sum, input->patch[i].at);
-    correction->card_centre = point_scale(sum, 1.0 / CARD_PATCHES);
-    for (int i = 0; i < CARD_PATCHES; i++)
+    correction->card_centre = point_scale(sum, 1.0 / patches);
+    for (int i = 0; i < patches; i++)
         correction->card_size_px =
             fmax(correction->card_size_px,
                  2 * point_distance(correction->card_centre, input->patch[i].at));
     correction->card_size_px = fmax(correction->card_size_px, 1);
-}
-
-static bool neutral(const struct correction *correction, int i)
-{
-    return correction->card_index[i] >= CARD_FIRST_NEUTRAL;
 }
 
 /* --- the steps of a round --- */
@@ -99,11 +94,11 @@ static bool neutral(const struct correction *correction, int i)
 static enum status fit_tone(struct correction *correction, struct error *error)
 {
     const struct colour_model start = colour_fit_start(correction->raw);
-    struct tone_neutral neutrals[CARD_NEUTRALS];
+    struct tone_neutral neutrals[TONE_NEUTRALS_MAX];
     int count = 0;
 
     for (int i = 0; i < correction->count; i++)
-        if (neutral(correction, i)) {
+        if (correction->patches[i].neutral) {
             struct rgb light = light_at(&correction->light, correction->samples[i].at);
             struct rgb scene = colour_model_straight_inverse(&start, correction->patches[i].lab);
 
@@ -184,8 +179,9 @@ static size_t take_light_samples(const struct correction_input *input,
 static enum status fit_light(const struct correction_input *input, struct correction *correction,
                              struct error *error)
 {
-    struct light_sample *samples = memory_array(
-        input->paper_count + input->desk_count + CARD_PATCHES, sizeof *samples, "the light", error);
+    struct light_sample *samples =
+        memory_array(input->paper_count + input->desk_count + CARD_PATCHES_MAX, sizeof *samples,
+                     "the light", error);
     struct light_scene scene = {
         .samples = samples, .paper = usual_paper(correction), .centre = correction->card_centre};
     enum status status;

@@ -2,6 +2,7 @@
 #define WOAD_CORRECTION_LIGHT_H
 
 #include "base/error.h"
+#include "files/card.h"
 #include "values/colour.h"
 #include "values/geometry.h"
 
@@ -109,7 +110,7 @@ void light_covariance_between(const struct light_field *field, struct point at, 
  * at those, the logarithms of channels there move by C * along, and their covariance becomes
  * looseness times what it was, less C * precision * C'.
  */
-#define LIGHT_NEWS_MAX 24
+#define LIGHT_NEWS_MAX CARD_PATCHES_MAX
 struct light_news {
     int count;
     struct point at[LIGHT_NEWS_MAX];

@@ -13,14 +13,14 @@
 struct correction {
     bool raw; /* no curve is to be undone */
     struct tone tone;
-    struct light_field light_beside;           /* as paper and desk tell it */
-    struct light_field light;                  /* and the card with them */
-    struct colour_patch patches[CARD_PATCHES]; /* the used ones */
+    struct light_field light_beside;               /* as paper and desk tell it */
+    struct light_field light;                      /* and the card with them */
+    struct colour_patch patches[CARD_PATCHES_MAX]; /* the used ones */
     struct colour_fitted colour;
-    bool fitted;                    /* there is a model to tell the light by */
-    double slopes[CARD_PATCHES][9]; /* of Lab over the logarithm of each channel */
-    int card_index[CARD_PATCHES];
-    struct area_sample samples[CARD_PATCHES];
+    bool fitted;                        /* there is a model to tell the light by */
+    double slopes[CARD_PATCHES_MAX][9]; /* of Lab over the logarithm of each channel */
+    int card_index[CARD_PATCHES_MAX];
+    struct area_sample samples[CARD_PATCHES_MAX];
     int count;
     struct point card_centre;
     double card_size_px;

@@ -28,10 +28,10 @@ static void rate_patches(const struct correction *correction, struct correction_
 
 static void summarise(struct correction_quality *quality)
 {
-    double residuals[CARD_PATCHES], left_out[CARD_PATCHES];
+    double residuals[CARD_PATCHES_MAX] = {0}, left_out[CARD_PATCHES_MAX] = {0};
     size_t count = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < quality->patches; i++)
         if (quality->used[i]) {
             residuals[count] = quality->residual[i];
             left_out[count++] = quality->left_out[i];
@@ -64,10 +64,11 @@ static double light_shift_at(const struct correction *correction, struct point a
 static void rate_light(const struct correction *correction, const struct correction_input *input,
                        struct correction_quality *quality)
 {
+    const size_t patches = (size_t)quality->patches;
     double lowest = INFINITY, highest = 0, level;
 
-    for (size_t i = 0; i < input->paper_count + CARD_PATCHES; i++) {
-        struct point at = i < CARD_PATCHES ? input->patch[i].at : input->paper[i - CARD_PATCHES].at;
+    for (size_t i = 0; i < input->paper_count + patches; i++) {
+        struct point at = i < patches ? input->patch[i].at : input->paper[i - patches].at;
 
         quality->light_shift = fmax(quality->light_shift, light_shift_at(correction, at, &level));
         lowest = fmin(lowest, level);
@@ -79,6 +80,7 @@ static void rate_light(const struct correction *correction, const struct correct
 void quality_rate(const struct correction *correction, const struct correction_input *input,
                   struct correction_quality *quality)
 {
+    quality->patches = input->card->shape.patches;
     rate_patches(correction, quality);
     summarise(quality);
     rate_light(correction, input, quality);

@@ -2,6 +2,7 @@
 #define WOAD_CORRECTION_TONE_H
 
 #include "base/error.h"
+#include "files/card.h"
 #include "values/colour.h"
 
 #include <stdbool.h>
@@ -13,7 +14,7 @@
  * over the span of the neutrals and a little above, a straight line beyond.
  */
 #define TONE_TERMS_MAX 4 /* constant to cube */
-#define TONE_NEUTRALS_MAX 6
+#define TONE_NEUTRALS_MAX CARD_PATCHES_MAX
 
 struct tone {
     int degree;  /* 0: no curve, only a factor; 1 to 3 */

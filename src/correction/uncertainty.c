@@ -15,7 +15,9 @@
  * From rendered photos. */
 #define STRAY_DEVIATION 0.002
 
-/* The fit's own doubt, against what simulated inks showed, with looks and without: the more
+/* The fit's own doubt, against what simulated inks showed beside the usual card of 24 patches, with
+ * looks and without; where another card's patches lie counts in the fit's doubt and in the distance
+ * from its colours, but these factors were not tried on others. The more
  * colourful and the darker an ink, the more its spectrum differs from the card's pigments; and
  * outside the card's colours the polynomial is less like a camera. */
 #define ERROR_OF_GREYS 0.85

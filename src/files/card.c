@@ -14,10 +14,19 @@
 #define CARD_FILE_BYTES_MAX (1024 * 1024)
 #define LIGHTNESS_MAX 100.0
 #define OPPONENT_MAX 128.0
+/* Whites yellow and blacks are seldom true: our own judgement, above the 3.1 of the usual card's.
+ */
 #define NEUTRAL_CHROMA_MAX 8.0
+/* The neutrals must span the tones that the curve is undone over: our own judgement. */
+#define WHITE_MIN 75.0
+#define BLACK_MAX 40.0
 #define WANTED                                                                                     \
-    "a CGATS text file with 24 sets of LAB_L, LAB_A and LAB_B is wanted: compare it with those "   \
-    "in the calibration folder"
+    "a CGATS text file with a set of LAB_L, LAB_A and LAB_B for each patch is wanted: compare it " \
+    "with those in the calibration folder"
+
+/* The usual card: what 24 sets are that do not say how they lie. */
+static const struct card_shape usual = {.rows = 4, .columns = 6, .patches = 24};
+#define USUAL_FIRST_NEUTRAL 18
 
 /* A card's file in lcms2's hands, with what lcms2 complained of. */
 struct table {
@@ -98,7 +107,6 @@ static enum status check_condition(const struct table *table, const char *key, c
 static enum status check_form(const struct table *table, struct error *error)
 {
     static const char *const fields[3] = {"LAB_L", "LAB_A", "LAB_B"};
-    double sets = cmsIT8GetPropertyDbl(table->handle, "NUMBER_OF_SETS");
     enum status status = check_condition(table, "ILLUMINANT", "D50", error);
 
     if (!status)
@@ -107,9 +115,42 @@ static enum status check_form(const struct table *table, struct error *error)
         if (cmsIT8FindDataFormat(table->handle, fields[i]) < 0)
             status = error_set(error, STATUS_FORMAT, "%s: has no field %s; " WANTED, table->path,
                                fields[i]);
-    if (!status && sets != CARD_PATCHES)
-        status = error_set(error, STATUS_FORMAT, "%s: has %g sets; " WANTED, table->path, sets);
     return status;
+}
+
+/* Whether the file says how its patches lie. */
+static bool says_columns(const struct table *table)
+{
+    return cmsIT8GetProperty(table->handle, "CARD_COLUMNS") != NULL;
+}
+
+static enum status read_shape(const struct table *table, struct card_shape *shape,
+                              struct error *error)
+{
+    double sets = cmsIT8GetPropertyDbl(table->handle, "NUMBER_OF_SETS");
+    double columns =
+        says_columns(table) ? cmsIT8GetPropertyDbl(table->handle, "CARD_COLUMNS") : usual.columns;
+
+    if (!(sets >= CARD_PATCHES_MIN && sets <= CARD_PATCHES_MAX))
+        return error_set(error, STATUS_FORMAT,
+                         "%s: has %g sets; a card of %d to %d patches is wanted: list each patch "
+                         "once, or use another card",
+                         table->path, sets, CARD_PATCHES_MIN, CARD_PATCHES_MAX);
+    if (!says_columns(table) && sets != usual.patches)
+        return error_set(error, STATUS_FORMAT,
+                         "%s: has %g sets, and does not say how they lie: add the lines KEYWORD "
+                         "\"CARD_COLUMNS\" and CARD_COLUMNS with the number of patches in a row",
+                         table->path, sets);
+    if (!(columns >= CARD_SIDE_MIN && columns * CARD_SIDE_MIN <= sets) ||
+        fmod(sets, columns) != 0 || fmod(columns, 1) != 0)
+        return error_set(error, STATUS_FORMAT,
+                         "%s: has %g sets and CARD_COLUMNS %g; whole rows are wanted, %d at least "
+                         "of %d patches at least: list the patches row by row",
+                         table->path, sets, columns, CARD_SIDE_MIN, CARD_SIDE_MIN);
+    shape->patches = (int)sets;
+    shape->columns = (int)columns;
+    shape->rows = shape->patches / shape->columns;
+    return STATUS_OK;
 }
 
 static enum status read_number(const struct table *table, int row, const char *field, double *value,
@@ -147,7 +188,7 @@ static enum status read_patches(const struct table *table, struct card *card, st
 {
     enum status status = STATUS_OK;
 
-    for (int i = 0; !status && i < CARD_PATCHES; i++) {
+    for (int i = 0; !status && i < card->shape.patches; i++) {
         read_patch_name(table, i, card->patch_name[i], sizeof card->patch_name[i]);
         status = read_number(table, i, "LAB_L", &card->patch[i].L, error);
         if (!status)
@@ -158,10 +199,11 @@ static enum status read_patches(const struct table *table, struct card *card, st
     return status;
 }
 
-/* A card listed column by column, or upside down, would fit no photo; its neutrals show it. */
-static enum status check_neutrals(const char *path, const struct card *card, struct error *error)
+/* The usual card listed column by column, or upside down, would fit no photo; its neutrals show
+ * it. */
+static enum status check_usual(const char *path, const struct card *card, struct error *error)
 {
-    for (int i = CARD_FIRST_NEUTRAL; i < CARD_PATCHES; i++) {
+    for (int i = USUAL_FIRST_NEUTRAL; i < usual.patches; i++) {
         struct lab lab = card->patch[i];
 
         if (colour_chroma(lab) > NEUTRAL_CHROMA_MAX)
@@ -170,13 +212,43 @@ static enum status check_neutrals(const char *path, const struct card *card, str
                              "must be the neutrals from white to black: list the patches row by "
                              "row from the brown one",
                              path, i + 1, lab.L, lab.a, lab.b);
-        if (i > CARD_FIRST_NEUTRAL && lab.L >= card->patch[i - 1].L)
+        if (i > USUAL_FIRST_NEUTRAL && lab.L >= card->patch[i - 1].L)
             return error_set(error, STATUS_FORMAT,
                              "%s: set %d has L %g after L %g; sets 19 to 24 must be the neutrals "
                              "from white to black: list the patches row by row from the brown one",
                              path, i + 1, lab.L, card->patch[i - 1].L);
     }
     return STATUS_OK;
+}
+
+static enum status find_neutrals(const char *path, struct card *card, struct error *error)
+{
+    struct card_shape *shape = &card->shape;
+    double lightest = -1, darkest = LIGHTNESS_MAX + 1;
+    int count = 0;
+
+    for (int i = 0; i < shape->patches; i++) {
+        double L = card->patch[i].L;
+
+        card->neutral[i] = colour_chroma(card->patch[i]) <= NEUTRAL_CHROMA_MAX;
+        count += card->neutral[i];
+        if (card->neutral[i] && L > lightest) {
+            lightest = L;
+            shape->white = i;
+        }
+        if (card->neutral[i] && L < darkest) {
+            darkest = L;
+            shape->black = i;
+        }
+    }
+    if (count >= CARD_NEUTRALS_MIN && lightest >= WHITE_MIN && darkest <= BLACK_MAX)
+        return STATUS_OK;
+    return error_set(error, STATUS_FORMAT,
+                     "%s: has %d neutral patches%s; at least %d of a chroma of %g at most are "
+                     "wanted, from a white of L %g or more to a black of L %g or less: mend the "
+                     "values, or use another card",
+                     path, count, count >= CARD_NEUTRALS_MIN ? " of too like a lightness" : "",
+                     CARD_NEUTRALS_MIN, NEUTRAL_CHROMA_MAX, WHITE_MIN, BLACK_MAX);
 }
 
 static void read_titles(const struct table *table, struct card *card)
@@ -202,9 +274,13 @@ enum status card_read(const char *path, struct card *card, struct error *error)
     if (!status)
         status = check_form(&table, error);
     if (!status)
-        status = read_patches(&table, card, error);
+        status = read_shape(&table, &card->shape, error);
     if (!status)
-        status = check_neutrals(path, card, error);
+        status = read_patches(&table, card, error);
+    if (!status && !says_columns(&table))
+        status = check_usual(path, card, error);
+    if (!status)
+        status = find_neutrals(path, card, error);
     if (!status)
         read_titles(&table, card);
     close_table(&table);

@@ -7,11 +7,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define LAST (CARD_PATCHES - 1)
-#define SLACK 2             /* places a window may stick out of its lattice at each end */
-#define WINDOW_NODES_MIN 8  /* regions a window must hold */
-#define PATCHES_SEEN_MIN 16 /* of the 24 that must lie inside the photo */
-#define GLANCE_RADIUS 0.14  /* of a patch's side: the square glanced at */
+#define SLACK 2                     /* places a window may stick out of its lattice at each end */
+#define WINDOW_NODES_PART 3         /* one patch in so many must be a region of a window */
+#define PATCHES_SEEN_PART (2.0 / 3) /* of the patches, that must lie inside the photo */
+#define GLANCE_RADIUS 0.14          /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
 #define GLANCE_MISFIT_MAX 22.0 /* of a window's own regions: worse is not looked at closely */
 #define CONTRAST_MIN 4.0       /* of green: a card's white has 30 times the light of its black */
@@ -24,10 +23,10 @@ struct card_matches card_match_none(void)
     return (struct card_matches){none, none};
 }
 
-/* The card's 24 colours as a layout has them. */
+/* The card's colours as a layout has them. */
 struct colours {
-    struct rgb rgb_linear[CARD_PATCHES];
-    bool known[CARD_PATCHES];
+    struct rgb rgb_linear[CARD_PATCHES_MAX];
+    bool known[CARD_PATCHES_MAX];
 };
 
 /* The colour at the middle of each place of a lattice that holds a region. */
@@ -39,8 +38,8 @@ struct glances {
 
 void card_match_place(const struct card_layout *layout, int patch, int *column, int *row)
 {
-    int across = patch % CARD_COLUMNS, down = patch / CARD_COLUMNS;
-    int last_across = CARD_COLUMNS - 1, last_down = CARD_ROWS - 1;
+    int across = patch % layout->shape.columns, down = patch / layout->shape.columns;
+    int last_across = layout->shape.columns - 1, last_down = layout->shape.rows - 1;
 
     across = layout->mirrored ? last_across - across : across;
     switch (layout->turns) {
@@ -101,12 +100,12 @@ static enum status glances_take(const struct photo *photo, const struct lattice 
 
 static int window_columns(const struct card_layout *layout)
 {
-    return layout->turns % 2 ? CARD_ROWS : CARD_COLUMNS;
+    return layout->turns % 2 ? layout->shape.rows : layout->shape.columns;
 }
 
 static int window_rows(const struct card_layout *layout)
 {
-    return layout->turns % 2 ? CARD_COLUMNS : CARD_ROWS;
+    return layout->turns % 2 ? layout->shape.columns : layout->shape.rows;
 }
 
 /* The colours of the regions in a layout's window; the number of them. */
@@ -115,7 +114,7 @@ static int colours_of_regions(const struct glances *glances, const struct card_l
 {
     int count = 0;
 
-    for (int patch = 0; patch < CARD_PATCHES; patch++) {
+    for (int patch = 0; patch < layout->shape.patches; patch++) {
         int column, row;
         size_t place;
 
@@ -132,11 +131,11 @@ static int colours_of_regions(const struct glances *glances, const struct card_l
     return count;
 }
 
-/* The colours of all 24 places, also those where no region was seen. */
+/* The colours of all places, also those where no region was seen. */
 static void colours_of_places(const struct photo *photo, const struct homography *map,
                               const struct card_layout *layout, struct colours *colours)
 {
-    for (int patch = 0; patch < CARD_PATCHES; patch++) {
+    for (int patch = 0; patch < layout->shape.patches; patch++) {
         int column, row;
         struct quad cell;
 
@@ -157,6 +156,12 @@ static struct point centre_of_patch(const struct card_match *match, int patch)
     return homography_apply(&match->window.map, (struct point){column + 0.5, row + 0.5});
 }
 
+/* Whether so many patches are enough of a card to know it by. */
+static bool is_most(int seen, const struct card_shape *shape)
+{
+    return seen >= PATCHES_SEEN_PART * shape->patches;
+}
+
 /* Whether two matches lay the card on the same place of the photo in the same turn, or nearly: one
  * may have bent an outer row out of place. */
 static bool same_match(const struct card_match *a, const struct card_match *b)
@@ -164,9 +169,9 @@ static bool same_match(const struct card_match *a, const struct card_match *b)
     double pitch = point_distance(centre_of_patch(a, 0), centre_of_patch(a, 1));
     int same = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < a->layout.shape.patches; i++)
         same += point_distance(centre_of_patch(a, i), centre_of_patch(b, i)) < pitch / 2;
-    return same >= PATCHES_SEEN_MIN;
+    return is_most(same, &a->layout.shape);
 }
 
 /* Keep the better of two matches of one card, and how well the best other one fits. */
@@ -184,11 +189,12 @@ static void keep_better(struct card_match *best, struct card_match *other)
 /* Whether two matches lie over one another, so that only one of them can be a card. */
 static bool overlap(const struct card_match *a, const struct card_match *b)
 {
-    struct point middle_a = point_between(centre_of_patch(a, 0), centre_of_patch(a, LAST), 0.5);
-    struct point middle_b = point_between(centre_of_patch(b, 0), centre_of_patch(b, LAST), 0.5);
+    const int last = a->layout.shape.patches - 1;
+    struct point middle_a = point_between(centre_of_patch(a, 0), centre_of_patch(a, last), 0.5);
+    struct point middle_b = point_between(centre_of_patch(b, 0), centre_of_patch(b, last), 0.5);
     double pitch = point_distance(centre_of_patch(a, 0), centre_of_patch(a, 1));
 
-    return point_distance(middle_a, middle_b) < CARD_ROWS * pitch;
+    return point_distance(middle_a, middle_b) < a->layout.shape.rows * pitch;
 }
 
 /* Keep the best match, and the best that lies elsewhere: a photo may show two cards. */
@@ -213,7 +219,7 @@ static void keep(struct card_matches *matches, struct card_match *match)
 /* Whether the regions lie on their map as a card's do: cards are stiff and exactly made. */
 static bool is_regular(const struct card_window *window)
 {
-    double off[CARD_PATCHES];
+    double off[CARD_PATCHES_MAX];
 
     for (size_t i = 0; i < window->count; i++) {
         const struct lattice_node *node = &window->nodes[i];
@@ -232,9 +238,10 @@ static enum status window_of(const struct lattice *lattice, const struct card_la
                              struct card_window *window, struct error *error)
 {
     struct lattice view = {.nodes = window->nodes};
+    const size_t patches = (size_t)layout->shape.patches;
     enum status status;
 
-    for (size_t i = 0; i < lattice->count && view.count < CARD_PATCHES; i++) {
+    for (size_t i = 0; i < lattice->count && view.count < patches; i++) {
         const struct lattice_node *node = &lattice->nodes[i];
 
         if (node->at[AXIS_COLUMN] >= layout->column && node->at[AXIS_ROW] >= layout->row &&
@@ -242,7 +249,7 @@ static enum status window_of(const struct lattice *lattice, const struct card_la
             node->at[AXIS_ROW] < layout->row + window_rows(layout))
             window->nodes[view.count++] = *node;
     }
-    if (view.count < WINDOW_NODES_MIN)
+    if (view.count < patches / WINDOW_NODES_PART)
         return STATUS_OK;
     status = lattice_fit(&view, error);
     if (status)
@@ -254,7 +261,7 @@ static enum status window_of(const struct lattice *lattice, const struct card_la
     return STATUS_OK;
 }
 
-/* Look closely at one layout: all 24 places through the window's own map. */
+/* Look closely at one layout: all its places through the window's own map. */
 void card_match_consider(const struct photo *photo, const struct card *card,
                          struct card_match *match, struct card_matches *best)
 {
@@ -262,9 +269,9 @@ void card_match_consider(const struct photo *photo, const struct card *card,
     int seen = 0;
 
     colours_of_places(photo, &match->window.map, &match->layout, &colours);
-    for (int patch = 0; patch < CARD_PATCHES; patch++)
+    for (int patch = 0; patch < card->shape.patches; patch++)
         seen += colours.known[patch];
-    if (seen < PATCHES_SEEN_MIN)
+    if (!is_most(seen, &card->shape))
         return;
     match->recognition = recognition_fit(colours.rgb_linear, colours.known, card);
     match->next_best = INFINITY;
@@ -272,11 +279,11 @@ void card_match_consider(const struct photo *photo, const struct card *card,
 }
 
 /* Whether the colours reach from light to dark as a card's do; a desk's texture does not. */
-static bool has_contrast(const struct colours *colours)
+static bool has_contrast(const struct colours *colours, int patches)
 {
     double low = INFINITY, high = 0;
 
-    for (int patch = 0; patch < CARD_PATCHES; patch++)
+    for (int patch = 0; patch < patches; patch++)
         if (colours->known[patch]) {
             low = fmin(low, colours->rgb_linear[patch].channel[1]);
             high = fmax(high, colours->rgb_linear[patch].channel[1]);
@@ -302,7 +309,8 @@ static enum status consider_layout(const struct search *search, const struct car
     int count = colours_of_regions(&search->glances, layout, &colours);
     enum status status;
 
-    if (count < WINDOW_NODES_MIN || !has_contrast(&colours) ||
+    if (count < layout->shape.patches / WINDOW_NODES_PART ||
+        !has_contrast(&colours, layout->shape.patches) ||
         recognition_fit(colours.rgb_linear, colours.known, search->card).misfit > GLANCE_MISFIT_MAX)
         return STATUS_OK;
     status = window_of(search->lattice, layout, &match.window, error);
@@ -332,12 +340,13 @@ enum status card_match_lattice(const struct photo *photo, const struct lattice *
     struct search search = {photo, lattice, card, {0}, best};
     enum status status;
 
-    if (lattice->count < WINDOW_NODES_MIN)
+    if (lattice->count < (size_t)(card->shape.patches / WINDOW_NODES_PART))
         return STATUS_OK;
     status = glances_take(photo, lattice, &search.glances, error);
     for (int i = 0; !status && i < 2 * CARD_TURNS; i++)
-        status =
-            consider_turn(&search, (struct card_layout){.turns = i / 2, .mirrored = i % 2}, error);
+        status = consider_turn(
+            &search, (struct card_layout){.shape = card->shape, .turns = i / 2, .mirrored = i % 2},
+            error);
     glances_release(&search.glances);
     return status;
 }

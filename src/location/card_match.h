@@ -16,6 +16,7 @@
 
 /* One way to lay the card on a lattice. */
 struct card_layout {
+    struct card_shape shape;
     int column, row; /* the window's first place */
     int turns;
     bool mirrored;
@@ -23,7 +24,7 @@ struct card_layout {
 
 /* The regions a card may lie on, and the map fitted to them alone. */
 struct card_window {
-    struct lattice_node nodes[CARD_PATCHES];
+    struct lattice_node nodes[CARD_PATCHES_MAX];
     size_t count;
     struct homography map;
 };
@@ -57,7 +58,7 @@ MUST_USE enum status card_match_lattice(const struct photo *photo, const struct 
                                         const struct card *card, struct card_matches *best,
                                         struct error *error);
 
-/** Look at all 24 places of one match through its window's map; keep the better in `best`. */
+/** Look at all places of one match through its window's map; keep the better in `best`. */
 void card_match_consider(const struct photo *photo, const struct card *card,
                          struct card_match *match, struct card_matches *best);
 

@@ -15,7 +15,8 @@
 #define HIDDEN_RATIO 3.5
 #define PATCH_FRACTION_DEFAULT 0.82 /* of the pitch, where no regions tell */
 #define SECOND_MISFIT_MAX 10.0
-#define REFINED_MIN 8 /* patches whose edges must be seen to trust them over the regions */
+#define REFINED_PART                                                                               \
+    3 /* one in so many patches' whose edges must be seen to trust them over the regions */
 #define FIT_ROUNDS 4
 #define OFF_SCALE_PX 1.0 /* corners farther off the card's map lose their weight */
 
@@ -36,10 +37,11 @@ static double patch_fraction(const struct card_window *window)
 static void place_patches(const struct homography *map, const struct card_layout *layout,
                           double fraction, struct card_pose *pose)
 {
-    static const int corner_patch[4] = {0, CARD_COLUMNS - 1, CARD_PATCHES - 1,
-                                        CARD_PATCHES - CARD_COLUMNS};
+    const struct card_shape *shape = &layout->shape;
+    const int corner_patch[4] = {0, shape->columns - 1, shape->patches - 1,
+                                 shape->patches - shape->columns};
 
-    for (int patch = 0; patch < CARD_PATCHES; patch++) {
+    for (int patch = 0; patch < shape->patches; patch++) {
         int column, row;
         struct quad cell;
 
@@ -64,10 +66,10 @@ static double gather_outlines(const struct card_layout *layout, const struct hom
                               const struct card_pose *pose, const bool *refined)
 {
     struct homography inverse = homography_invert(map);
-    double halves[CARD_PATCHES * 4];
+    double halves[CARD_PATCHES_MAX * 4];
     size_t count = 0;
 
-    for (int patch = 0; patch < CARD_PATCHES; patch++)
+    for (int patch = 0; patch < layout->shape.patches; patch++)
         for (int i = 0; refined[patch] && i < 4; i++) {
             struct point at = homography_apply(&inverse, pose->patch[patch].corner[i]);
             int column, row;
@@ -83,13 +85,13 @@ static enum status fit_outlines(const struct card_layout *layout, const struct c
                                 const bool *refined, double fraction, struct homography *map,
                                 struct error *error)
 {
-    struct point from[CARD_PATCHES * 4], to[CARD_PATCHES * 4];
-    double weight[CARD_PATCHES * 4];
+    struct point from[CARD_PATCHES_MAX * 4], to[CARD_PATCHES_MAX * 4];
+    double weight[CARD_PATCHES_MAX * 4];
     struct homography_points points = {from, to, weight, 0, 0};
     double rim = (1 - fraction) / 2;
     enum status status = STATUS_OK;
 
-    for (int patch = 0; patch < CARD_PATCHES; patch++)
+    for (int patch = 0; patch < layout->shape.patches; patch++)
         for (int i = 0; refined[patch] && i < 4; i++) {
             struct quad unit = quad_unit();
             int column, row;
@@ -111,21 +113,21 @@ static enum status fit_outlines(const struct card_layout *layout, const struct c
     return status;
 }
 
-/* Move the patches onto the edges seen, then place all 24 by one map through their corners. */
+/* Move the patches onto the edges seen, then place all by one map through their corners. */
 static enum status refine_patches(const struct photo *photo, const struct card_layout *layout,
                                   struct homography map, struct card_pose *pose,
                                   struct error *error)
 {
     enum status status = STATUS_OK;
-    bool refined[CARD_PATCHES];
+    bool refined[CARD_PATCHES_MAX];
     int count = 0;
     double fraction = 0, unasked;
 
-    for (int patch = 0; patch < CARD_PATCHES; patch++) {
+    for (int patch = 0; patch < layout->shape.patches; patch++) {
         refined[patch] = outline_refine(photo, &outline_shifted, &pose->patch[patch], &unasked);
         count += refined[patch];
     }
-    if (count < REFINED_MIN)
+    if (count < layout->shape.patches / REFINED_PART)
         return STATUS_OK;
     for (int round = 0; !status && round < 2; round++) { /* the fraction depends on the map a bit */
         fraction = gather_outlines(layout, &map, pose, refined);
@@ -137,12 +139,12 @@ static enum status refine_patches(const struct photo *photo, const struct card_l
 }
 
 /* The median patch's misfit: a few that are covered do not raise it. */
-static double usual_misfit(const struct recognition *recognition)
+static double usual_misfit(const struct recognition *recognition, int patches)
 {
-    double off[CARD_PATCHES];
+    double off[CARD_PATCHES_MAX];
 
     memcpy(off, recognition->off, sizeof off);
-    return statistics_median(off, CARD_PATCHES);
+    return statistics_median(off, (size_t)patches);
 }
 
 /* Whether the photo shows the middle of an outline, of which a patch can be read. */
@@ -161,16 +163,18 @@ static enum status pose_from_match(const struct photo *photo, const struct card_
                                    double fraction, struct card_pose *pose, struct error *error)
 {
     const struct recognition *recognition = &match->recognition;
-    double usual = usual_misfit(recognition);
+    const int patches = match->layout.shape.patches;
+    double usual = usual_misfit(recognition, patches);
     enum status status;
 
     place_patches(&match->window.map, &match->layout, fraction, pose);
     status = refine_patches(photo, &match->layout, match->window.map, pose, error);
     pose->found = true;
+    pose->shape = match->layout.shape;
     pose->turns = turns_of(&pose->corners);
     pose->misfit = recognition->misfit;
     pose->next_best = match->next_best;
-    for (int i = 0; i < CARD_PATCHES; i++) {
+    for (int i = 0; i < patches; i++) {
         pose->outside[i] = !is_in_photo(photo, &pose->patch[i]);
         pose->hidden[i] = pose->outside[i] || (recognition->off[i] > HIDDEN_MISFIT &&
                                                recognition->off[i] > HIDDEN_RATIO * usual);
@@ -178,15 +182,15 @@ static enum status pose_from_match(const struct photo *photo, const struct card_
     return status;
 }
 
-static enum status judge(const struct photo *photo, const struct card_match *match,
-                         struct error *error)
+static enum status judge(const struct photo *photo, const struct card *card,
+                         const struct card_match *match, struct error *error)
 {
     if (!match->window.count)
         return error_set(error, STATUS_NOT_FOUND,
-                         "%s: no reference card found: no 4 x 6 grid of patches is in the photo; "
+                         "%s: no reference card found: no %d x %d grid of patches is in the photo; "
                          "photograph the card whole, flat and sharp, or give its four corners "
                          "with --card-at",
-                         photo->path);
+                         photo->path, card->shape.rows, card->shape.columns);
     if (match->recognition.misfit > MISFIT_MAX)
         return error_set(error, STATUS_NOT_FOUND,
                          "%s: no reference card found: the likeliest grid's colours miss the "
@@ -225,7 +229,7 @@ enum status card_pose_find(const struct photo *photo, const struct lattices *lat
     for (size_t i = 0; !status && i < lattices->count; i++)
         status = card_match_lattice(photo, &lattices->items[i], card, &best, error);
     if (!status)
-        status = judge(photo, &best.first, error);
+        status = judge(photo, card, &best.first, error);
     if (!status)
         status =
             pose_from_match(photo, &best.first, patch_fraction(&best.first.window), pose, error);
@@ -235,15 +239,15 @@ enum status card_pose_find(const struct photo *photo, const struct lattices *lat
     return status;
 }
 
-/* The map of a 6 x 4 lattice whose outer patch corners are given, for patches of a usual size. */
-static enum status map_from_corners(const struct quad *corners, struct homography *map,
-                                    struct error *error)
+/* The map of a card's lattice whose outer patch corners are given, for patches of a usual size. */
+static enum status map_from_corners(const struct card_shape *shape, const struct quad *corners,
+                                    struct homography *map, struct error *error)
 {
     double rim = (1 - PATCH_FRACTION_DEFAULT) / 2;
     struct point from[4] = {{rim, rim},
-                            {CARD_COLUMNS - rim, rim},
-                            {CARD_COLUMNS - rim, CARD_ROWS - rim},
-                            {rim, CARD_ROWS - rim}};
+                            {shape->columns - rim, rim},
+                            {shape->columns - rim, shape->rows - rim},
+                            {rim, shape->rows - rim}};
     struct homography_points points = {from, corners->corner, NULL, 4, 0};
 
     return homography_fit(&points, map, error);
@@ -257,18 +261,18 @@ enum status card_pose_from_corners(const struct photo *photo, const struct quad 
     enum status status = STATUS_OK;
 
     for (int i = 0; !status && i < 2 * CARD_TURNS; i++) {
-        struct card_match match = {.layout = {.mirrored = i % 2},
-                                   .window = {.count = CARD_PATCHES}};
+        struct card_match match = {.layout = {.shape = card->shape, .mirrored = i % 2},
+                                   .window = {.count = (size_t)card->shape.patches}};
         struct quad turned;
 
         for (int j = 0; j < 4; j++)
             turned.corner[j] = corners->corner[(j + i / 2) % 4];
-        status = map_from_corners(&turned, &match.window.map, error);
+        status = map_from_corners(&card->shape, &turned, &match.window.map, error);
         if (!status)
             card_match_consider(photo, card, &match, &best);
     }
     if (!status)
-        status = judge(photo, &best.first, error);
+        status = judge(photo, card, &best.first, error);
     if (!status)
         status = pose_from_match(photo, &best.first, PATCH_FRACTION_DEFAULT, pose, error);
     pose->given = !status;

@@ -19,7 +19,7 @@ static const double roots[] = {1.0 / 3, 0.6, 1.0, 1.8};
 static void equations(const struct rgb *rgb_linear, const struct card *card, double root,
                       double *design, double *target)
 {
-    for (int i = 0; i < CARD_PATCHES; i++) {
+    for (int i = 0; i < card->shape.patches; i++) {
         const struct lab *lab = &card->patch[i];
         const double labs[3] = {lab->L, lab->a, lab->b};
 
@@ -30,16 +30,16 @@ static void equations(const struct rgb *rgb_linear, const struct card *card, dou
     }
 }
 
-static void misfits(const double *design, const double *target, const double *solution, double *off)
+static void misfits(const struct linear_problem *problem, const double *solution, double *off)
 {
-    for (int i = 0; i < CARD_PATCHES; i++) {
+    for (size_t i = 0; i < problem->rows; i++) {
         double sum = 0;
 
-        for (int k = 0; k < 3; k++) {
-            double difference = -target[3 * i + k];
+        for (size_t k = 0; k < 3; k++) {
+            double difference = -problem->target[3 * i + k];
 
-            for (int j = 0; j < TERMS; j++)
-                difference += design[TERMS * i + j] * solution[3 * j + k];
+            for (size_t j = 0; j < TERMS; j++)
+                difference += problem->design[TERMS * i + j] * solution[3 * j + k];
             sum += difference * difference;
         }
         off[i] = sqrt(sum);
@@ -47,12 +47,12 @@ static void misfits(const double *design, const double *target, const double *so
 }
 
 /* The mean misfit; a patch that does not fit at all counts no more than MISFIT_CAP. */
-static double mean_of_known(const double *off, const bool *known)
+static double mean_of_known(const double *off, const bool *known, int patches)
 {
     double sum = 0;
     int count = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < patches; i++)
         if (known[i]) {
             sum += fmin(off[i], MISFIT_CAP);
             count++;
@@ -63,28 +63,29 @@ static double mean_of_known(const double *off, const bool *known)
 static struct recognition fit_with_root(const struct rgb *rgb_linear, const bool *known,
                                         const struct card *card, double root)
 {
-    double design[CARD_PATCHES * TERMS], target[CARD_PATCHES * 3], solution[TERMS * 3];
-    double weight[CARD_PATCHES];
+    double design[CARD_PATCHES_MAX * TERMS], target[CARD_PATCHES_MAX * 3], solution[TERMS * 3];
+    double weight[CARD_PATCHES_MAX];
+    const int patches = card->shape.patches;
     const double ridge[TERMS] = {RIDGE, RIDGE, RIDGE, RIDGE};
-    struct linear_problem problem = {design, target, weight, ridge, CARD_PATCHES, TERMS, 3};
+    struct linear_problem problem = {design, target, weight, ridge, (size_t)patches, TERMS, 3};
     struct recognition result = {.misfit = NO_FIT};
     struct error ignored;
 
     equations(rgb_linear, card, root, design, target);
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < patches; i++)
         weight[i] = known[i];
     for (int round = 0; round < ROUNDS; round++) {
         if (linear_least_squares(&problem, solution, &ignored))
             return result;
-        misfits(design, target, solution, result.off);
-        for (int i = 0; i < CARD_PATCHES; i++) {
+        misfits(&problem, solution, result.off);
+        for (int i = 0; i < patches; i++) {
             double relative = result.off[i] / MISFIT_SCALE;
 
             weight[i] = known[i] / (1 + relative * relative);
         }
     }
-    result.misfit = mean_of_known(result.off, known);
-    for (int i = 0; i < CARD_PATCHES; i++)
+    result.misfit = mean_of_known(result.off, known, patches);
+    for (int i = 0; i < patches; i++)
         result.off[i] = known[i] ? result.off[i] : NO_FIT;
     return result;
 }

@@ -6,10 +6,10 @@
 
 #include <stdbool.h>
 
-/* How well 24 colours read off a photo are those of the card, under an unknown light. */
+/* How well colours read off a photo are those of the card, under an unknown light. */
 struct recognition {
-    double misfit;            /* mean delta E (CIE 1976) of the rough fit, each patch's capped */
-    double off[CARD_PATCHES]; /* each patch's delta E in that fit; huge where not seen */
+    double misfit; /* mean delta E (CIE 1976) of the rough fit, each patch's capped */
+    double off[CARD_PATCHES_MAX]; /* each patch's delta E in that fit; huge where not seen */
 };
 
 /**
@@ -17,7 +17,8 @@ struct recognition {
  * takes up the light, the exposure and most of a camera's curve.
  *
  * Robust: patches that do not fit (covered, glare) lose their weight.
- * Shape:   `rgb_linear` 24 colours in the card's order; `known` which of them were seen.
+ * Shape:   `rgb_linear` as many colours as the card has patches, in the card's order; `known` which
+ * of them were seen.
  */
 struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *known,
                                    const struct card *card);

@@ -12,13 +12,13 @@
 #define STRAY_OFF 0.1     /* of the pitch */
 #define STRAY_AREA 1.4
 #define BARE_FRACTION                                                                              \
-    0.7                    /* of an empty line's places that must be paper for the sheet to go on  \
-                            */
-#define PARTED_MIN 2       /* pairs of cells that must be seen parted */
-#define PARTED_PART 0.6    /* of all pairs along a line */
-#define MISFIT_NODES_MIN 9 /* fewer do not fix a map that one could be a misfit of */
-#define OFF_MAX 0.3        /* of the pitch: a cell's middle lies no farther off its place */
-#define CARD_COVERED_MAX 4 /* patches that may lie within a chart's bounds: the card's corner */
+    0.7                     /* of an empty line's places that must be paper for the sheet to go on \
+                             */
+#define PARTED_MIN 2        /* pairs of cells that must be seen parted */
+#define PARTED_PART 0.6     /* of all pairs along a line */
+#define MISFIT_NODES_MIN 9  /* fewer do not fix a map that one could be a misfit of */
+#define OFF_MAX 0.3         /* of the pitch: a cell's middle lies no farther off its place */
+#define CARD_COVERED_PART 6 /* one patch in so many may lie within a chart's bounds: a corner */
 
 /* A column or row. */
 struct line {
@@ -293,11 +293,12 @@ static void drop_misfits(struct sheet *sheet)
 static bool covers_card(const struct sheet *sheet)
 {
     struct quad bounds = sheet_bounds(sheet);
+    const struct card_pose *card = &sheet->view->cards[0];
     int covered = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++)
-        covered += quad_contains(&bounds, quad_centre(&sheet->view->cards[0].patch[i]));
-    return covered > CARD_COVERED_MAX;
+    for (int i = 0; i < card->shape.patches; i++)
+        covered += quad_contains(&bounds, quad_centre(&card->patch[i]));
+    return covered * CARD_COVERED_PART > card->shape.patches;
 }
 
 static enum status drop_what_is_no_cell(struct sheet *sheet, struct error *error)

@@ -163,7 +163,8 @@ enum status sheet_keep_on_paper(struct sheet *sheet, struct error *error)
 {
     const struct view *view = sheet->view;
     struct lattice *lattice = &sheet->lattice;
-    struct point white_at = quad_centre(&view->cards[0].patch[CARD_FIRST_NEUTRAL]);
+    const struct card_pose *card = &view->cards[0];
+    struct point white_at = quad_centre(&card->patch[card->shape.white]);
     struct gaps gaps = {0};
     struct rgb white;
     enum status status = STATUS_OK;

@@ -120,7 +120,7 @@ static enum status sample_card(const struct photo *photo, const struct card_pose
 {
     enum status status = STATUS_OK;
 
-    for (int i = 0; !status && i < CARD_PATCHES; i++) {
+    for (int i = 0; !status && i < pose->shape.patches; i++) {
         struct quad inner = quad_inset(&pose->patch[i], MEASUREMENT_PATCH_INSET);
 
         if (pose->hidden[i])
@@ -140,7 +140,7 @@ static enum status check_second_card(const struct photo *photo, const struct car
     double sum = 0;
     int count = 0;
 
-    for (int i = 0; pose->found && i < CARD_PATCHES; i++) {
+    for (int i = 0; pose->found && i < pose->shape.patches; i++) {
         struct quad inner = quad_inset(&pose->patch[i], MEASUREMENT_PATCH_INSET);
         enum status status;
         struct area_sample sample;

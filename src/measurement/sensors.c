@@ -132,9 +132,9 @@ static double patch_level(const struct photo *photo, const struct card_pose *pos
 static void sense_haze(const struct photo *photo, const struct card *card,
                        const struct card_pose *pose, struct faults *faults)
 {
-    const int black = CARD_PATCHES - 1, white = CARD_FIRST_NEUTRAL;
-    double wanted = table_level(card, black) / table_level(card, white);
-    double light = patch_level(photo, pose, white), dark = patch_level(photo, pose, black);
+    double wanted = table_level(card, card->shape.black) / table_level(card, card->shape.white);
+    double light = patch_level(photo, pose, card->shape.white);
+    double dark = patch_level(photo, pose, card->shape.black);
     double haze = light > 0 ? dark / light - wanted : 0;
 
     if (haze > HAZE_MIN)
@@ -147,8 +147,8 @@ static void sense_greys(const struct card *card, const struct correction_quality
     double off = 0;
     int count = 0;
 
-    for (int i = CARD_FIRST_NEUTRAL; i < CARD_PATCHES; i++)
-        if (quality->used[i]) {
+    for (int i = 0; i < card->shape.patches; i++)
+        if (card->neutral[i] && quality->used[i]) {
             off += fabs(quality->measured[i].L - card->patch[i].L);
             count++;
         }
@@ -270,7 +270,7 @@ static void sense_ink(const struct scene *scene, const struct measured_chart *ch
 {
     struct darkest darkest = {.L = 100, .channel = 1, .colour = 1};
     struct fault *haze = &faults->of[FAULT_CARD_HAZY];
-    double black = card->patch[CARD_PATCHES - 1].L;
+    double black = card->patch[card->shape.black].L;
 
     for (int i = 0; i < chart->pose.rows * chart->pose.columns; i++)
         if (chart->readings[i].found == CELL_INK)

@@ -25,7 +25,6 @@
 #define BAR_X (MARGIN_PX + NAME_PX + PAIR_PX + 2 * GAP_PX)
 #define WIDTH_PX (BAR_X + BARS_PX + GAP_PX + FIGURE_PX + MARGIN_PX)
 #define REPORT_PX 240.0
-#define HEIGHT_PX (MARGIN_PX + REPORT_PX + (CARD_PATCHES + 1) * ROW_PX + MARGIN_PX)
 
 static const struct paint ground = {0.96, 0.96, 0.955, 1}, ink = {0.12, 0.12, 0.12, 1},
                           faint = {0.42, 0.42, 0.42, 1}, rule = {0.85, 0.85, 0.84, 1};
@@ -44,9 +43,9 @@ static double error_of(const struct correction_quality *quality, int patch)
 }
 
 /* The patches, the one that is foretold worst first, those not measured last. */
-static void rank(const struct correction_quality *quality, int order[CARD_PATCHES])
+static void rank(const struct correction_quality *quality, int order[CARD_PATCHES_MAX])
 {
-    for (int i = 0; i < CARD_PATCHES; i++) {
+    for (int i = 0; i < quality->patches; i++) {
         int at = i;
 
         for (; at > 0 && error_of(quality, order[at - 1]) < error_of(quality, i); at--)
@@ -89,7 +88,7 @@ static void draw_patch(struct canvas *canvas, const struct card *card,
 }
 
 /* What the columns are, and the scale of the bars: a line at each whole delta E. */
-static void draw_heading(struct canvas *canvas, double y)
+static void draw_heading(struct canvas *canvas, int patches, double y)
 {
     const struct lettering small = {LETTER_PX, false, LETTERING_LEFT, faint};
     const double x = MARGIN_PX + NAME_PX + GAP_PX;
@@ -103,7 +102,7 @@ static void draw_heading(struct canvas *canvas, double y)
 
         snprintf(mark, sizeof mark, "%d", i);
         canvas_text(canvas, &small, (struct point){at, y + LETTER_PX}, GAP_PX, mark);
-        canvas_fill_box(canvas, (struct box){at, y + ROW_PX, 1, CARD_PATCHES * ROW_PX}, rule);
+        canvas_fill_box(canvas, (struct box){at, y + ROW_PX, 1, patches * ROW_PX}, rule);
     }
 }
 
@@ -128,15 +127,17 @@ enum status card_report_draw(const char *path, const struct card *card,
                              const struct measurement *measurement,
                              const struct card_report *report, struct error *error)
 {
+    const int patches = card->shape.patches;
+    const double height = MARGIN_PX + REPORT_PX + (patches + 1) * ROW_PX + MARGIN_PX;
     struct canvas *canvas = NULL;
-    enum status status = canvas_create((int)WIDTH_PX, (int)HEIGHT_PX, ground, &canvas, error);
+    enum status status = canvas_create((int)WIDTH_PX, (int)height, ground, &canvas, error);
     double y = status ? 0 : draw_report(canvas, report) + LINE_PX;
-    int order[CARD_PATCHES];
+    int order[CARD_PATCHES_MAX];
 
     rank(&measurement->quality, order);
     if (!status)
-        draw_heading(canvas, y);
-    for (int i = 0; !status && i < CARD_PATCHES; i++)
+        draw_heading(canvas, patches, y);
+    for (int i = 0; !status && i < patches; i++)
         draw_patch(canvas, card, &measurement->quality, order[i], y + (i + 1) * ROW_PX);
     if (!status)
         status = canvas_write_png(canvas, path, error);

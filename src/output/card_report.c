@@ -28,7 +28,9 @@
 #define APART_SHARE 4.0
 
 #define FALLOFF_MUCH 0.25
-#define PATCHES_MANY 20
+#define PATCHES_LOST_PART                                                                          \
+    6 /* more than one in so many: too few are left to tell of all colours                         \
+       */
 
 __attribute__((format(printf, 2, 3))) static void add_line(struct card_report *report,
                                                            const char *format, ...)
@@ -52,10 +54,10 @@ static void add_name(char *list, const char *name)
 
 static double usual_error(const struct correction_quality *quality)
 {
-    double errors[CARD_PATCHES];
+    double errors[CARD_PATCHES_MAX];
     size_t count = 0;
 
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < quality->patches; i++)
         if (quality->left_out[i] > 0)
             errors[count++] = quality->left_out[i];
     return statistics_median(errors, count);
@@ -68,7 +70,7 @@ static void report_left_out(const struct card *card, const struct measurement *m
     char hidden[CARD_REPORT_LINE_SIZE / 2] = "", clipped[CARD_REPORT_LINE_SIZE / 2] = "";
     char outside[CARD_REPORT_LINE_SIZE / 2] = "";
 
-    for (int i = 0; i < CARD_PATCHES; i++) {
+    for (int i = 0; i < card->shape.patches; i++) {
         if (measurement->card.outside[i])
             add_name(outside, card->patch_name[i]);
         else if (measurement->card.hidden[i])
@@ -92,7 +94,7 @@ static void report_apart(const struct card *card, const struct correction_qualit
 {
     double usual = usual_error(quality);
 
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < card->shape.patches; i++)
         if (quality->left_out[i] > APART && quality->left_out[i] > APART_SHARE * usual)
             add_line(report,
                      "%s is off by %.1f delta E 2000 from what the other patches foretell: faded, "
@@ -184,8 +186,8 @@ void card_report_make(const struct card *card, const struct measurement *measure
     report_light(card, quality, report);
     report_left_out(card, measurement, report);
     report_apart(card, quality, report);
-    if (quality->patches_used < PATCHES_MANY)
+    if (quality->patches - quality->patches_used > quality->patches / PATCHES_LOST_PART)
         add_line(report,
                  "Only %d of %d patches could be used: colours between the others are less sure.",
-                 quality->patches_used, CARD_PATCHES);
+                 quality->patches_used, quality->patches);
 }

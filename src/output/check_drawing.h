@@ -26,8 +26,8 @@ struct check_drawing {
     const struct card *card;
     struct check_layout layout;
     struct shown *cells; /* as the chart's readings; NULL: not measured */
-    struct shown patch_measured[CARD_PATCHES];
-    struct shown patch_tabulated[CARD_PATCHES];
+    struct shown patch_measured[CARD_PATCHES_MAX];
+    struct shown patch_tabulated[CARD_PATCHES_MAX];
     struct shown paper;
 };
 

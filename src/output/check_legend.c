@@ -88,7 +88,7 @@ static void find_marks(const struct check_drawing *drawing, bool borne[MARKS])
         borne[MARK_UNREADABLE] |= reading->found == CELL_UNREADABLE;
         borne[MARK_LOOK] |= check_wants_look(drawing, reading);
     }
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < drawing->card->shape.patches; i++)
         borne[MARK_LEFT_OUT] |= check_has_card(drawing) && check_patch_left_out(drawing, i);
 }
 

@@ -138,14 +138,15 @@ static void draw_remarks(const struct check_drawing *drawing, struct flow *flow)
 static void draw_card(const struct check_drawing *drawing, struct flow *flow)
 {
     double width = fmin(flow->box.width, CARD_WIDTH_MAX_PX);
-    double pitch = width / CARD_COLUMNS, height = 0.72 * pitch;
+    const struct card_shape *shape = &drawing->card->shape;
+    double pitch = width / shape->columns, height = 0.72 * pitch;
     const struct paint surround = {0.12, 0.12, 0.12, 1};
 
     canvas_fill_box(drawing->canvas,
-                    (struct box){flow->box.x, flow->box.y, width, CARD_ROWS * height}, surround);
-    for (int i = 0; i < CARD_PATCHES; i++) {
-        struct box patch = {flow->box.x + i % CARD_COLUMNS * pitch + 4,
-                            flow->box.y + (double)(i / CARD_COLUMNS) * height + 4, pitch - 8,
+                    (struct box){flow->box.x, flow->box.y, width, shape->rows * height}, surround);
+    for (int i = 0; i < shape->patches; i++) {
+        struct box patch = {flow->box.x + i % shape->columns * pitch + 4,
+                            flow->box.y + (double)(i / shape->columns) * height + 4, pitch - 8,
                             height - 8};
         struct quad quad = box_quad(patch);
 
@@ -156,7 +157,7 @@ static void draw_card(const struct check_drawing *drawing, struct flow *flow)
         if (i == 0)
             check_mark_notch(drawing->canvas, &quad);
     }
-    check_flow_down(flow, flow->box.y + CARD_ROWS * height + FLOW_GAP_PX);
+    check_flow_down(flow, flow->box.y + shape->rows * height + FLOW_GAP_PX);
 }
 
 static const char *why_left_out(const struct measurement *measurement, int patch)
@@ -172,7 +173,7 @@ static const char *why_left_out(const struct measurement *measurement, int patch
 
 static void list_left_out(const struct check_drawing *drawing, struct flow *flow)
 {
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < drawing->card->shape.patches; i++)
         if (check_patch_left_out(drawing, i))
             check_flow_words(flow, "left out: %s (%s)", drawing->card->patch_name[i],
                              why_left_out(drawing->measurement, i));
@@ -188,7 +189,7 @@ static void draw_card_facts(const struct check_drawing *drawing, struct flow *fl
         flow,
         "%d of %d patches used; each predicted from the others is %.1f off on average, "
         "%.1f at worst",
-        quality->patches_used, CARD_PATCHES, quality->left_out_mean, quality->left_out_max);
+        quality->patches_used, quality->patches, quality->left_out_mean, quality->left_out_max);
     list_left_out(drawing, flow);
     if (card_report_verdict(quality) == CARD_OF_OTHER_EDITION)
         check_flow_words(flow, "looks like its other edition, %s: that leaves %.1f",

@@ -172,7 +172,7 @@ static void draw_card(const struct check_drawing *drawing)
     int turns = 0;
 
     canvas_outline_quad(drawing->canvas, &corners, (struct outline){3, false, 1});
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < drawing->card->shape.patches; i++)
         draw_patch(drawing, i);
     for (int i = 1; i < 4; i++) /* the patch's corner that is the card's own */
         if (point_distance(first.corner[i], corners.corner[0]) <

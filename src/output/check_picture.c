@@ -31,6 +31,7 @@ static void show_colours(const struct lab *labs, int count, struct shown *shown)
 static enum status show_measured(struct check_drawing *drawing, struct error *error)
 {
     const struct measurement *measurement = drawing->measurement;
+    const int patches = drawing->card->shape.patches;
     int count = drawing->chart->pose.rows * drawing->chart->pose.columns;
 
     if (!drawing->chart->readings)
@@ -40,9 +41,9 @@ static enum status show_measured(struct check_drawing *drawing, struct error *er
         return error->status;
     for (int i = 0; i < count; i++)
         show_colours(&drawing->chart->readings[i].lab, 1, &drawing->cells[i]);
-    show_colours(drawing->card->patch, CARD_PATCHES, drawing->patch_tabulated);
-    show_colours(measurement->quality.measured, CARD_PATCHES, drawing->patch_measured);
-    for (int i = 0; i < CARD_PATCHES; i++) /* a patch that was not read has no colour */
+    show_colours(drawing->card->patch, patches, drawing->patch_tabulated);
+    show_colours(measurement->quality.measured, patches, drawing->patch_measured);
+    for (int i = 0; i < patches; i++) /* a patch that was not read has no colour */
         if (!(measurement->quality.measured[i].L > 0))
             drawing->patch_measured[i].paint = check_faint();
     show_colours(&measurement->paper, 1, &drawing->paper);

@@ -198,7 +198,7 @@ static void put_patch(struct table *table, const struct card *card,
 enum status rows_of_card_fit(const struct card *card, const struct measurement *measurement,
                              struct table *table, struct error *error)
 {
-    for (int i = 0; i < CARD_PATCHES; i++)
+    for (int i = 0; i < card->shape.patches; i++)
         put_patch(table, card, &measurement->quality, i);
     return table_check(table, error);
 }

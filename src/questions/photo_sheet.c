@@ -84,14 +84,14 @@ double photo_sheet_scale(const struct photo_sheets *sheets, int sheet, const str
     struct homography back = homography_invert(&sheets->poses[sheet].from_page);
     double length = 0; /* on the page, the mean over its rows' upper and lower edges */
 
-    for (int row = 0; row < CARD_ROWS; row++) {
-        const struct quad *first = &card->patch[row * CARD_COLUMNS];
-        const struct quad *last = &card->patch[(row + 1) * CARD_COLUMNS - 1];
+    for (int row = 0; row < card->shape.rows; row++) {
+        const struct quad *first = &card->patch[row * card->shape.columns];
+        const struct quad *last = &card->patch[(row + 1) * card->shape.columns - 1];
 
         length += point_distance(homography_apply(&back, first->corner[0]),
                                  homography_apply(&back, last->corner[1])) +
                   point_distance(homography_apply(&back, first->corner[3]),
                                  homography_apply(&back, last->corner[2]));
     }
-    return 2 * CARD_ROWS * card_mm / length;
+    return 2 * card->shape.rows * card_mm / length;
 }

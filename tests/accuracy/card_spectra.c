@@ -1,5 +1,7 @@
 #include "accuracy/card_spectra.h"
 
+#include "card_values.h"
+
 #include <math.h>
 
 #define FIRST 380

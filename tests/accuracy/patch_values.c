@@ -9,6 +9,7 @@
  * as a pixel; R, G, B in linear light, white below 1; the card's 24 patches in the order of its
  * file.
  */
+#include "card_values.h"
 #include "correction/correction.h"
 #include "files/csv.h"
 #include "measurement/radius.h"

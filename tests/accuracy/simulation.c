@@ -573,6 +573,6 @@ int simulation_patches(const struct simulation_photo *photo,
                 (struct colour_patch){.scene_linear = photo->input.patch[i].rgb_linear,
                                       .lab = photo->input.card->patch[i],
                                       .weight = 1,
-                                      .index = i};
+                                      .neutral = photo->input.card->neutral[i]};
     return count;
 }

@@ -2,6 +2,7 @@
 #define WOAD_TESTS_SIMULATION_H
 
 #include "accuracy/random.h"
+#include "card_values.h"
 #include "correction/colour_fit.h"
 #include "correction/correction.h"
 #include "scene/spectrum.h"

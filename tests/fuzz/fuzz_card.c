@@ -4,12 +4,16 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-/* A card that is taken has neutrals that fall from white to black. */
+/* A card that is taken has whole rows, and neutrals from its white down to its black. */
 static void check(const struct card *card)
 {
-    for (int i = CARD_FIRST_NEUTRAL + 1; i < CARD_PATCHES; i++)
-        if (!(card->patch[i].L < card->patch[i - 1].L))
-            abort();
+    const struct card_shape *shape = &card->shape;
+
+    if (shape->rows * shape->columns != shape->patches || shape->patches > CARD_PATCHES_MAX)
+        abort();
+    if (!card->neutral[shape->white] || !card->neutral[shape->black] ||
+        !(card->patch[shape->black].L < card->patch[shape->white].L))
+        abort();
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

@@ -14,7 +14,7 @@
 
 #include <cmocka.h>
 
-#include "files/card.h"
+#include "card_values.h"
 #include "files/photo.h"
 #include "files/profile.h"
 #include "values/colour.h"

@@ -33,7 +33,8 @@ static inline void fixture_sheet_draw(const struct drawing_grid *grid, struct rg
     drawing_create(640, 480, drawing_lit(drawing_desk, light), &drawn->photo);
     drawing_ground(&drawn->photo, grid, 0.4, drawing_lit(paper, light));
     drawing_quad(&drawn->photo, &fixture_white, drawing_lit((struct rgb){{0.9, 0.9, 0.9}}, light));
-    drawn->cards[0] = (struct card_pose){.found = true, .corners = fixture_card};
+    drawn->cards[0] =
+        (struct card_pose){.found = true, .shape = card_values_shape, .corners = fixture_card};
     drawn->cards[0].patch[CARD_FIRST_NEUTRAL] = fixture_white;
     drawn->regions.items = calloc(room, sizeof *drawn->regions.items);
     drawn->view = (struct view){&drawn->photo, &drawn->regions, drawn->cards};

@@ -1,6 +1,6 @@
 #include "fixture.h"
 
-#include "files/card.h"
+#include "card_values.h"
 
 #include <math.h>
 
@@ -107,6 +107,9 @@ struct fault {
     const char *fields;      /* instead of SAMPLE_ID LAB_L LAB_A LAB_B */
     const char *lightness_7; /* of the seventh set */
     int sets;                /* instead of 24 */
+    double columns;          /* CARD_COLUMNS; 0: not said */
+    double redder;           /* all patches by so much a* */
+    double darker;           /* all patches have so much of their L */
     bool by_columns;
     bool upside_down;
 };
@@ -129,6 +132,8 @@ static const char *write_card(const struct fault *fault)
     fprintf(file, "CGATS.17\nDESCRIPTOR \"Thistlewick card\"\n");
     if (fault->illuminant)
         fprintf(file, "WEIGHTING_FUNCTION \"ILLUMINANT, %s\"\n", fault->illuminant);
+    if (fault->columns > 0)
+        fprintf(file, "KEYWORD \"CARD_COLUMNS\"\nCARD_COLUMNS %g\n", fault->columns);
     fprintf(file, "NUMBER_OF_FIELDS 4\nBEGIN_DATA_FORMAT\n%s\nEND_DATA_FORMAT\n",
             fault->fields ? fault->fields : "SAMPLE_ID LAB_L LAB_A LAB_B");
     fprintf(file, "NUMBER_OF_SETS %d\nBEGIN_DATA\n", sets);
@@ -136,9 +141,10 @@ static const char *write_card(const struct fault *fault)
         struct lab lab = patch_listed(&card, fault, i % CARD_PATCHES);
         char lightness[32];
 
-        snprintf(lightness, sizeof lightness, "%g", lab.L);
+        snprintf(lightness, sizeof lightness, "%g", (1 - fault->darker) * lab.L);
         fprintf(file, "P%d %s %g %g\n", i + 1,
-                i == 6 && fault->lightness_7 ? fault->lightness_7 : lightness, lab.a, lab.b);
+                i == 6 && fault->lightness_7 ? fault->lightness_7 : lightness,
+                lab.a + fault->redder, lab.b);
     }
     fprintf(file, "END_DATA\n");
     fclose(file);
@@ -180,9 +186,9 @@ static void a_card_file_that_is_none_is_refused(void **state)
     fixture_bytes(fixture_path("empty.txt"), "", 0);
     check_refused(fixture_path("empty.txt"), STATUS_FORMAT, "has 0 bytes");
     fixture_bytes(fixture_path("prose.txt"), "Dear all,\nthe \"card is lost.\n", 28);
-    check_refused(fixture_path("prose.txt"), STATUS_FORMAT, "a CGATS text file with 24 sets");
+    check_refused(fixture_path("prose.txt"), STATUS_FORMAT, "a CGATS text file with a set of");
     fixture_bytes(fixture_path("binary.txt"), "\0\1\2\3\4\5\6\7", 8);
-    check_refused(fixture_path("binary.txt"), STATUS_FORMAT, "a CGATS text file with 24 sets");
+    check_refused(fixture_path("binary.txt"), STATUS_FORMAT, "a CGATS text file with a set of");
 }
 
 static void a_card_with_fields_or_sets_missing_is_refused(void **state)
@@ -222,6 +228,73 @@ static void a_card_listed_column_by_column_or_upside_down_is_refused(void **stat
                   "list the patches row by row");
 }
 
+/* --- a card of another shape --- */
+
+static void a_cards_rows_and_neutrals_come_from_its_file(void **state)
+{
+    struct card card = {0};
+    struct error error = {0};
+
+    (void)state;
+    assert_int_equal(
+        card_read(write_card(&(struct fault){.sets = 30, .columns = 5}), &card, &error), STATUS_OK);
+    assert_int_equal(card.shape.rows, 6);
+    assert_int_equal(card.shape.columns, 5);
+    assert_int_equal(card.shape.patches, 30);
+    for (int i = 0; i < 30; i++)
+        assert_int_equal(card.neutral[i], i >= 18 && i < 24);
+    assert_int_equal(card.shape.white, 18);
+    assert_int_equal(card.shape.black, 23);
+}
+
+static void a_card_that_says_its_columns_may_have_its_neutrals_anywhere(void **state)
+{
+    struct card card = {0};
+    struct error error = {0};
+
+    (void)state;
+    assert_int_equal(
+        card_read(write_card(&(struct fault){.columns = 6, .upside_down = true}), &card, &error),
+        STATUS_OK);
+    assert_int_equal(card.shape.white, 5);
+    assert_int_equal(card.shape.black, 0);
+}
+
+static void a_card_without_neutrals_from_light_to_dark_is_refused(void **state)
+{
+    (void)state;
+    check_refused(write_card(&(struct fault){.columns = 6, .redder = 60}), STATUS_FORMAT,
+                  "has 0 neutral patches; at least 3");
+    check_refused(write_card(&(struct fault){.columns = 6, .darker = 0.4}), STATUS_FORMAT,
+                  "has 6 neutral patches of too like a lightness");
+}
+
+static void a_card_of_too_few_patches_is_refused(void **state)
+{
+    (void)state;
+    check_refused(write_card(&(struct fault){.sets = 17, .columns = 6}), STATUS_FORMAT,
+                  "has 17 sets; a card of 18 to 48 patches is wanted");
+}
+
+static void a_card_of_too_many_patches_is_refused(void **state)
+{
+    (void)state;
+    check_refused(write_card(&(struct fault){.sets = 49, .columns = 7}), STATUS_FORMAT,
+                  "has 49 sets; a card of 18 to 48 patches is wanted");
+}
+
+static void a_card_whose_rows_are_not_whole_is_refused(void **state)
+{
+    (void)state;
+    check_refused(write_card(&(struct fault){.sets = 30}), STATUS_FORMAT,
+                  "has 30 sets, and does not say how they lie");
+    check_refused(write_card(&(struct fault){.columns = 7}), STATUS_FORMAT,
+                  "has 24 sets and CARD_COLUMNS 7; whole rows are wanted");
+    check_refused(write_card(&(struct fault){.columns = 4.8}), STATUS_FORMAT, "whole rows");
+    check_refused(write_card(&(struct fault){.columns = 12}), STATUS_FORMAT, "whole rows");
+    check_refused(write_card(&(struct fault){.columns = 2}), STATUS_FORMAT, "whole rows");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -236,6 +309,12 @@ int main(void)
         cmocka_unit_test(numbers_out_of_range_are_refused_with_their_set),
         cmocka_unit_test(a_card_for_another_illuminant_is_refused),
         cmocka_unit_test(a_card_listed_column_by_column_or_upside_down_is_refused),
+        cmocka_unit_test(a_cards_rows_and_neutrals_come_from_its_file),
+        cmocka_unit_test(a_card_that_says_its_columns_may_have_its_neutrals_anywhere),
+        cmocka_unit_test(a_card_without_neutrals_from_light_to_dark_is_refused),
+        cmocka_unit_test(a_card_of_too_few_patches_is_refused),
+        cmocka_unit_test(a_card_of_too_many_patches_is_refused),
+        cmocka_unit_test(a_card_whose_rows_are_not_whole_is_refused),
     };
 
     return cmocka_run_group_tests_name("card", tests, fixture_setup, fixture_teardown);

@@ -8,7 +8,7 @@
 /* Where a patch of a card lies in a window that begins at column 2 and row 1. */
 static void assert_place(int turns, bool mirrored, int patch, int column, int row)
 {
-    const struct card_layout layout = {2, 1, turns, mirrored};
+    const struct card_layout layout = {card_values_shape, 2, 1, turns, mirrored};
     int seen_column, seen_row;
 
     card_match_place(&layout, patch, &seen_column, &seen_row);

@@ -1,5 +1,6 @@
 #include "fixture.h"
 
+#include "card_values.h"
 #include "output/check_layout.h"
 #include "output/check_picture.h"
 
@@ -38,6 +39,7 @@ static void make_card(struct drawn *subject)
     struct card_pose *pose = &subject->measurement.card;
     struct correction_quality *quality = &subject->measurement.quality;
 
+    pose->shape = subject->card.shape = card_values_shape;
     pose->corners = (struct quad){{{10, 200}, {130, 200}, {130, 280}, {10, 280}}};
     for (int i = 0; i < CARD_PATCHES; i++) {
         pose->patch[i] =
@@ -47,7 +49,7 @@ static void make_card(struct drawn *subject)
         quality->measured[i] = subject->card.patch[i];
         quality->used[i] = true;
     }
-    quality->patches_used = CARD_PATCHES;
+    quality->patches = quality->patches_used = CARD_PATCHES;
 }
 
 static void make_chart(struct measurement *measurement)

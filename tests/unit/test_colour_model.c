@@ -28,7 +28,7 @@ static void take_patches(double strength, struct colour_patch *patches)
             (struct colour_patch){.scene_linear = colour_model_straight_inverse(&straight, bent),
                                   .lab = lab,
                                   .weight = 1,
-                                  .index = i};
+                                  .neutral = card.neutral[i]};
     }
 }
 

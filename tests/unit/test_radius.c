@@ -19,6 +19,7 @@
  * quantile.
  */
 #define TRIALS 20000
+#define PATCHES 24
 
 static double normal(void)
 {
@@ -99,12 +100,12 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
     struct lab first = {0, 0, 0};
 
     for (int n = 0; n < FITS; n++) {
-        struct colour_patch patches[COLOUR_PATCHES_MAX];
+        struct colour_patch patches[PATCHES];
         struct colour_fitted fitted = {.model = colour_fit_start(false)};
         struct error error;
         struct lab lab;
 
-        for (int i = 0; i < COLOUR_PATCHES_MAX; i++) {
+        for (int i = 0; i < PATCHES; i++) {
             struct rgb rgb = {{steps[i % 3], steps[i / 3 % 3], steps[(i / 9 + i) % 3]}};
             struct lab true_lab = colour_lab_from_xyz((struct xyz){
                 0.44 * rgb.channel[0] + 0.38 * rgb.channel[1] + 0.14 * rgb.channel[2],
@@ -112,10 +113,9 @@ static double spread_of_fits(double deviation, struct rgb ink, struct lab *centr
                 0.01 * rgb.channel[0] + 0.10 * rgb.channel[1] + 0.71 * rgb.channel[2]});
 
             true_lab.L += n ? deviation * normal() : 0;
-            patches[i] = (struct colour_patch){
-                .scene_linear = rgb, .lab = true_lab, .weight = 1, .index = i};
+            patches[i] = (struct colour_patch){.scene_linear = rgb, .lab = true_lab, .weight = 1};
         }
-        assert_int_equal(colour_fit(patches, COLOUR_PATCHES_MAX, NULL, &fitted, &error), STATUS_OK);
+        assert_int_equal(colour_fit(patches, PATCHES, NULL, &fitted, &error), STATUS_OK);
         lab = colour_model_lab(&fitted.model, ink);
         first = n ? first : lab;
         squares += pow(lab.L - first.L, 2) / (FITS - 1);
