@@ -28,9 +28,8 @@
 #define APART_SHARE 4.0
 
 #define FALLOFF_MUCH 0.25
-#define PATCHES_LOST_PART                                                                          \
-    6 /* more than one in so many: too few are left to tell of all colours                         \
-       */
+/* More lost than one in so many, and too few are left to tell of all colours: our own judgement. */
+#define PATCHES_LOST_PART 6
 
 __attribute__((format(printf, 2, 3))) static void add_line(struct card_report *report,
                                                            const char *format, ...)

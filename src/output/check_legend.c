@@ -31,7 +31,7 @@ static const char *const mark_words[MARKS] = {
     [MARK_LOOK] = "take a look: the list says why",
     [MARK_PATCH] = "a patch of the card: left as measured, right as it should be",
     [MARK_LEFT_OUT] = "a patch left out",
-    [MARK_NOTCH] = "the card's first patch, brown: shows which way the card lies",
+    [MARK_NOTCH] = "the card's first patch: shows which way the card lies",
 };
 
 static void draw_mark(struct canvas *canvas, enum mark mark, struct box box)

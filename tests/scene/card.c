@@ -8,20 +8,22 @@
 #define FRAME_PITCHES 0.3  /* from the patches' outer pitch to the card's rim */
 #define PATCH_PITCHES 0.87 /* the rest is dark gap */
 
-double card_width_mm(double pitch_mm)
+double card_width_mm(enum edition edition, double pitch_mm)
 {
-    return (PATCH_COLUMNS + 2.0 * FRAME_PITCHES) * pitch_mm;
+    return (patch_grid(edition).columns + 2.0 * FRAME_PITCHES) * pitch_mm;
 }
 
-double card_height_mm(double pitch_mm)
+double card_height_mm(enum edition edition, double pitch_mm)
 {
-    return (PATCH_ROWS + 2.0 * FRAME_PITCHES) * pitch_mm;
+    return (patch_grid(edition).rows + 2.0 * FRAME_PITCHES) * pitch_mm;
 }
 
-struct card card_make(double pitch_mm, struct point centre, double degrees)
+struct card card_make(enum edition edition, double pitch_mm, struct point centre, double degrees)
 {
-    struct card card = {.plate = plate_make(centre, degrees, card_width_mm(pitch_mm),
-                                            card_height_mm(pitch_mm), 1.0),
+    struct card card = {.edition = edition,
+                        .grid = patch_grid(edition),
+                        .plate = plate_make(centre, degrees, card_width_mm(edition, pitch_mm),
+                                            card_height_mm(edition, pitch_mm), 1.0),
                         .pitch_mm = pitch_mm,
                         .patch_mm = PATCH_PITCHES * pitch_mm};
 
@@ -38,10 +40,10 @@ static struct response see_grey(const struct receptor *receptor, double level)
 }
 
 void card_expose(struct card *card, const struct observer *observer,
-                 const struct receptor *receptor, enum edition edition)
+                 const struct receptor *receptor)
 {
-    for (int patch = 0; patch < PATCHES; patch++) {
-        struct spectrum good = patch_reflectance(observer, edition, patch);
+    for (int patch = 0; patch < patch_count(card->edition); patch++) {
+        struct spectrum good = patch_reflectance(observer, card->edition, patch);
         struct spectrum reflectance = card_worn(&good, patch, card->print, card->wear);
 
         card->patches[patch] = receptor_see(receptor, &reflectance);
@@ -54,16 +56,17 @@ void card_expose(struct card *card, const struct observer *observer,
 
 struct point card_patch_place(const struct card *card, int patch, double across, double down)
 {
-    return (struct point){(patch % PATCH_COLUMNS - (PATCH_COLUMNS - 1) / 2.0) * card->pitch_mm +
-                              across * card->patch_mm / 2.0,
-                          (patch / PATCH_COLUMNS - (PATCH_ROWS - 1) / 2.0) * card->pitch_mm +
-                              down * card->patch_mm / 2.0};
+    int rows = card->grid.rows, columns = card->grid.columns;
+
+    return (struct point){
+        (patch % columns - (columns - 1) / 2.0) * card->pitch_mm + across * card->patch_mm / 2.0,
+        (patch / columns - (rows - 1) / 2.0) * card->pitch_mm + down * card->patch_mm / 2.0};
 }
 
 int card_patch_covered(const struct card *card, int patch)
 {
-    int column = patch % PATCH_COLUMNS - card->slip_column;
-    int row = patch / PATCH_COLUMNS - card->slip_row;
+    int column = patch % card->grid.columns - card->slip_column;
+    int row = patch / card->grid.columns - card->slip_row;
 
     return row >= 0 && row < card->slip_rows && column >= 0 &&
            column < card->covered / card->slip_rows;
@@ -73,7 +76,7 @@ static void paint_slip(const struct card *card, struct point local, double footp
                        struct response *colour)
 {
     struct point first =
-        card_patch_place(card, card->slip_row * PATCH_COLUMNS + card->slip_column, 0.0, 0.0);
+        card_patch_place(card, card->slip_row * card->grid.columns + card->slip_column, 0.0, 0.0);
     int columns = card->covered / card->slip_rows;
     double further_down = (card->slip_rows - 1) / 2.0 * card->pitch_mm;
     struct plate slip = {
@@ -89,10 +92,10 @@ static void paint_slip(const struct card *card, struct point local, double footp
 
 static struct response face_at(const struct card *card, struct point local, double footprint_mm)
 {
-    double across =
-        clamp(floor(local.x / card->pitch_mm + PATCH_COLUMNS / 2.0), 0.0, PATCH_COLUMNS - 1.0);
-    double down = clamp(floor(local.y / card->pitch_mm + PATCH_ROWS / 2.0), 0.0, PATCH_ROWS - 1.0);
-    int patch = (int)down * PATCH_COLUMNS + (int)across;
+    int rows = card->grid.rows, columns = card->grid.columns;
+    double across = clamp(floor(local.x / card->pitch_mm + columns / 2.0), 0.0, columns - 1.0);
+    double down = clamp(floor(local.y / card->pitch_mm + rows / 2.0), 0.0, rows - 1.0);
+    int patch = (int)down * columns + (int)across;
     struct point centre = card_patch_place(card, patch, 0.0, 0.0);
     struct plate square_patch = {.centre = centre,
                                  .cosine = 1.0,

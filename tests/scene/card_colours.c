@@ -41,28 +41,60 @@ static const struct {
     {"black 2", {{20.461, -0.079, -0.973}, {20.64, 0.07, -0.46}}},
 };
 
+/* Invented: greys down the left and one at the end, three rings of hues between, in no order. */
+static const struct {
+    const char *name;
+    double lab[3];
+} invented[PATCHES_MAX] = {
+    {"A1", {94.8, -0.6, 1.9}},    {"A2", {80.0, -23.6, 11.0}},  {"A3", {61.6, 45.8, 4.0}},
+    {"A4", {36.7, -7.2, -31.2}},  {"A5", {81.3, 8.9, -24.4}},   {"A6", {56.4, -35.2, 29.6}},
+    {"B1", {77.3, 0.4, -0.9}},    {"B2", {38.0, 7.6, 33.1}},    {"B3", {61.6, 4.0, -45.8}},
+    {"B4", {78.7, 11.0, 23.6}},   {"B5", {39.3, 33.1, -7.6}},   {"B6", {56.4, 29.6, 35.2}},
+    {"C1", {59.6, -0.8, 0.7}},    {"C2", {80.0, -24.4, -8.9}},  {"C3", {40.6, -18.0, 28.8}},
+    {"C4", {57.7, -35.9, -3.1}},  {"C5", {39.3, 28.8, 18.0}},   {"C6", {77.4, 23.6, -11.0}},
+    {"D1", {40.2, 0.5, -1.1}},    {"D2", {59.0, 35.2, -29.6}},  {"D3", {40.6, 18.0, -28.8}},
+    {"D4", {78.7, 24.4, 8.9}},    {"D5", {39.3, -18.7, -11.7}}, {"D6", {56.4, -4.0, 45.8}},
+    {"E1", {22.9, 0.2, -0.5}},    {"E2", {80.0, -11.0, -23.6}}, {"E3", {40.6, -29.2, 6.7}},
+    {"E4", {57.7, -23.1, -27.6}}, {"E5", {81.3, -8.9, 24.4}},   {"E6", {68.4, 0.9, 1.2}},
+};
+
 const char *edition_label(enum edition edition)
 {
-    return edition == EDITION_2014 ? "2014-11" : "2005";
+    static const char *const labels[] = {"2005", "2014-11", "invented"};
+
+    return labels[edition];
 }
 
-const char *patch_name(int patch)
+struct patch_grid patch_grid(enum edition edition)
 {
-    return patches[patch].name;
+    return edition == EDITION_INVENTED ? (struct patch_grid){5, 6} : (struct patch_grid){4, 6};
+}
+
+int patch_count(enum edition edition)
+{
+    struct patch_grid grid = patch_grid(edition);
+
+    return grid.rows * grid.columns;
+}
+
+const char *patch_name(enum edition edition, int patch)
+{
+    return edition == EDITION_INVENTED ? invented[patch].name : patches[patch].name;
 }
 
 const double *patch_lab(enum edition edition, int patch)
 {
-    return patches[patch].lab[edition];
+    return edition == EDITION_INVENTED ? invented[patch].lab : patches[patch].lab[edition];
 }
 
 /*
  * Real patches are not the smoothest possible: their white pigment absorbs
  * below 410 nm and each has a structure of its own, the same in both editions.
  */
-static struct spectrum patch_structure(int patch)
+static struct spectrum patch_structure(enum edition edition, int patch)
 {
-    int grey = patch >= 18;
+    const double *lab = patch_lab(edition, patch);
+    int grey = hypot(lab[1], lab[2]) < 8.0;
     struct spectrum structure;
 
     for (int i = 0; i < BANDS; i++) {
@@ -76,7 +108,7 @@ static struct spectrum patch_structure(int patch)
 
 struct spectrum patch_reflectance(const struct observer *observer, enum edition edition, int patch)
 {
-    struct spectrum structure = patch_structure(patch);
+    struct spectrum structure = patch_structure(edition, patch);
 
     return smooth_reflectance(observer, patch_lab(edition, patch), &structure);
 }

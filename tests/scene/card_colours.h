@@ -3,14 +3,22 @@
 
 #include "spectrum.h"
 
-enum { PATCHES = 24, PATCH_COLUMNS = 6, PATCH_ROWS = 4 };
+enum { PATCHES = 24, PATCHES_MAX = 30 };
 
-enum edition { EDITION_2005, EDITION_2014 };
+/* Two of the usual card, of PATCHES; and an invented card of another shape. */
+enum edition { EDITION_2005, EDITION_2014, EDITION_INVENTED };
+
+struct patch_grid {
+    int rows, columns;
+};
+
+struct patch_grid patch_grid(enum edition edition);
+int patch_count(enum edition edition);
 
 /** The label of an edition in truth files. */
 const char *edition_label(enum edition edition);
 
-const char *patch_name(int patch);
+const char *patch_name(enum edition edition, int patch);
 const double *patch_lab(enum edition edition, int patch);
 
 /** A plausible reflectance of a patch that integrates exactly to its Lab. */

@@ -53,7 +53,7 @@ static const struct option {
     {"--curl", NUMBER, offsetof(struct plan, curl_mm), "mm that one side lifts"},
     {"--curl-both", WHOLE, offsetof(struct plan, curl_both), "1: the opposite side lifts too"},
     {"--cards", WHOLE, offsetof(struct plan, cards), "0, 1 or 2"},
-    {"--edition", WORD, offsetof(struct plan, edition), "2005|2014-11"},
+    {"--edition", WORD, offsetof(struct plan, edition), "2005|2014-11|invented"},
     {"--card-place", WORD, offsetof(struct plan, card_place), "left|right|above|below|on"},
     {"--covered", WHOLE, offsetof(struct plan, covered), "patches under a slip: 0 to 6, or 8"},
     {"--card-pitch", NUMBER, offsetof(struct plan, card_pitch_mm), "mm from patch to patch"},

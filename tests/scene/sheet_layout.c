@@ -1,6 +1,7 @@
 #include "sheet.h"
 
 #include "basics.h"
+#include "card.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -168,7 +169,8 @@ static void set_curl(struct sheet *sheet, const struct plan *plan, gsl_rng *rng)
 static void leave_room(struct sheet *sheet, const struct plan *plan)
 {
     double turn = plan->card_turn_degrees * M_PI / 180.0;
-    double width = 6.6 * plan->card_pitch_mm, height = 4.6 * plan->card_pitch_mm;
+    double width = card_width_mm((enum edition)plan->edition, plan->card_pitch_mm);
+    double height = card_height_mm((enum edition)plan->edition, plan->card_pitch_mm);
     double room_x = fabs(cos(turn)) * width + fabs(sin(turn)) * height + 14.0;
     double room_y = fabs(sin(turn)) * width + fabs(cos(turn)) * height + 14.0;
 

@@ -93,7 +93,7 @@ static void set_aimed_glares(struct stage *stage)
 
     gsl_rng_set(rng, (unsigned long)stage->plan.seed + 4000u);
     for (int i = 0; i < stage->plan.card_glares && i < CARD_GLARES && stage->cards; i++) {
-        int patch = (int)gsl_rng_uniform_int(rng, PATCHES);
+        int patch = (int)gsl_rng_uniform_int(rng, (unsigned long)patch_count(card->edition));
 
         add_glare(&stage->light, plate_desk(&card->plate, card_patch_place(card, patch, 0.0, 0.0)),
                   card->patch_mm, rng);
@@ -218,7 +218,7 @@ void stage_build(struct stage *stage, const struct plan *plan)
         sheet_expose(&stage->sheet[i], &receptor);
     }
     for (int i = 0; i < stage->cards; i++)
-        card_expose(&stage->card[i], &stage->observer, &receptor, (enum edition)plan->edition);
+        card_expose(&stage->card[i], &stage->observer, &receptor);
     stage->desk = desk_make(plan->desk, gsl_ran_flat(rng, 0.0, 180.0), &receptor);
     scatter_props(stage, &receptor, rng);
     for (int i = 0; i < BANDS; i++)

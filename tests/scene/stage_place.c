@@ -22,8 +22,9 @@ static struct point card_centre(const struct stage *stage, gsl_rng *rng)
     struct point reach =
         turned_half(sheet->width_mm / 2.0, sheet->height_mm / 2.0, plan->sheet_turn_degrees);
     struct point half =
-        turned_half(card_width_mm(plan->card_pitch_mm) / 2.0,
-                    card_height_mm(plan->card_pitch_mm) / 2.0, plan->card_turn_degrees);
+        turned_half(card_width_mm((enum edition)plan->edition, plan->card_pitch_mm) / 2.0,
+                    card_height_mm((enum edition)plan->edition, plan->card_pitch_mm) / 2.0,
+                    plan->card_turn_degrees);
     double gap = gsl_ran_flat(rng, 5.0, 22.0), slide = gsl_ran_flat(rng, -0.8, 0.8);
     double x = reach.x, y = reach.y;
     double beside_x = slide * fmax(0.0, x - half.x), beside_y = slide * fmax(0.0, y - half.y);
@@ -67,12 +68,13 @@ static void cover_card(struct card *card, int covered, gsl_rng *rng)
 {
     int columns;
 
-    card->slip_rows = covered > PATCH_COLUMNS ? 2 : 1;
+    card->slip_rows = covered > card->grid.columns ? 2 : 1;
     columns = covered / card->slip_rows;
     card->covered = columns * card->slip_rows;
     card->slip_row =
-        (int)gsl_rng_uniform_int(rng, (unsigned long)(PATCH_ROWS - card->slip_rows + 1));
-    card->slip_column = (int)gsl_rng_uniform_int(rng, (unsigned long)(PATCH_COLUMNS - columns + 1));
+        (int)gsl_rng_uniform_int(rng, (unsigned long)(card->grid.rows - card->slip_rows + 1));
+    card->slip_column =
+        (int)gsl_rng_uniform_int(rng, (unsigned long)(card->grid.columns - columns + 1));
 }
 
 /* A card that lies on the sheet turns with it. */
@@ -93,7 +95,8 @@ static void place_things(struct stage *stage, gsl_rng *rng)
     if (stage->sheets)
         centre = card_centre(stage, rng);
     for (int i = 0; i < stage->cards; i++) {
-        stage->card[i] = card_make(plan->card_pitch_mm, centre, card_turn(plan));
+        stage->card[i] =
+            card_make((enum edition)plan->edition, plan->card_pitch_mm, centre, card_turn(plan));
         stage->card[i].print = plan->card_print;
         stage->card[i].wear = plan->card_wear;
         stage->card[i].dim = plan->card_dim;
@@ -102,7 +105,7 @@ static void place_things(struct stage *stage, gsl_rng *rng)
         if (plan->slip_row)
             stage->card[i].slip_row = plan->slip_row - 1;
         centre = stage->sheets ? (struct point){-1.05 * centre.x, -1.05 * centre.y}
-                               : (struct point){0.0, 1.2 * card_width_mm(plan->card_pitch_mm)};
+                               : (struct point){0.0, 1.2 * 2.0 * stage->card[i].plate.half_width};
     }
 }
 

@@ -41,11 +41,13 @@ static const char *which(int number)
 
 static void write_card(FILE *file, const struct stage *stage, int number)
 {
-    static const struct {
+    const struct card *card = &stage->card[number];
+    const int patches = patch_count(card->edition), columns = card->grid.columns;
+    const struct {
         int patch;
         double across, down;
-    } corners[4] = {{0, -1, -1}, {5, 1, -1}, {23, 1, 1}, {18, -1, 1}};
-    const struct card *card = &stage->card[number];
+    } corners[4] = {
+        {0, -1, -1}, {columns - 1, 1, -1}, {patches - 1, 1, 1}, {patches - columns, -1, 1}};
 
     for (int i = 0; i < 4; i++) {
         struct point seen =
@@ -53,13 +55,14 @@ static void write_card(FILE *file, const struct stage *stage, int number)
 
         fprintf(file, "%scard_corner,%d,,,,%.3f,%.3f,,,\n", which(number), i + 1, seen.x, seen.y);
     }
-    for (int patch = 0; patch < PATCHES; patch++) {
+    for (int patch = 0; patch < patches; patch++) {
         struct point seen = patch_seen(stage, card, patch, 0.0, 0.0);
-        const double *lab = patch_lab((enum edition)stage->plan.edition, patch);
+        const double *lab = patch_lab(card->edition, patch);
 
         fprintf(file, "%spatch,%d,,%s,%s,%.3f,%.3f,%.3f,%.3f,%.3f\n", which(number), patch + 1,
-                patch_name(patch), card_patch_covered(card, patch) ? "covered" : "seen", seen.x,
-                seen.y, lab[0], lab[1], lab[2]);
+                patch_name(card->edition, patch),
+                card_patch_covered(card, patch) ? "covered" : "seen", seen.x, seen.y, lab[0],
+                lab[1], lab[2]);
     }
 }
 
