@@ -200,10 +200,23 @@ def stale_documents():
     for line in table[head:table.index("", head)]:
         if f"    {line}\n" not in readme:
             yield f"README.md lacks this line of tests/accuracy/table.txt: {line}"
-    tour = pathlib.Path("DEVELOPERS.md").read_text(encoding="utf-8")
+    yield from faults_of_the_tour()
+
+
+def faults_of_the_tour():
+    """The source tour names each module once, in its layer: lines merged from two sides stand twice."""
+    text = pathlib.Path("DEVELOPERS.md").read_text(encoding="utf-8")
+    tour = text.partition("## Source tour")[2].partition("\n## ")[0]
+    parts = re.split(r"^\*\*(\w+)\*\*$", tour, flags=re.M)
+    named = {layer: re.findall(r"`(\w+)`", part) for layer, part in zip(parts[1::2], parts[2::2])}
     for path, _ in sources("src"):
-        if path.suffix == ".c" and f"`{path.name}`" not in tour and f"`{path.stem}`" not in tour:
-            yield f"DEVELOPERS.md lacks {path} in its source tour"
+        times = named.get(path.parts[1], []).count(path.stem)
+        if times > 1 or (times == 0 and path.suffix == ".c"):
+            yield f"DEVELOPERS.md names {path} {times} times in its source tour; once is wanted"
+    known = {path.stem for folder in ("src", "include", "tests") for path in pathlib.Path(folder).rglob("*.*")}
+    for layer, names in named.items():
+        for name in sorted(set(names) - known):
+            yield f"DEVELOPERS.md names {name} in its tour of {layer}; no file is called so"
 
 
 def top_level():
