@@ -82,7 +82,6 @@ struct inventory_change {
 struct inventory_changes {
     struct inventory_change *items; /* the newest first */
     size_t count;
-    size_t capacity;
 };
 
 /**

@@ -136,7 +136,6 @@ struct inventory_ink {
 struct inventory_inks {
     struct inventory_ink *items; /* by name */
     size_t count;
-    size_t capacity;
 };
 
 /**
@@ -181,7 +180,6 @@ struct inventory_reading {
 struct inventory_readings {
     struct inventory_reading *items; /* by the time taken; those of a photo together */
     size_t count;
-    size_t capacity;
 };
 
 /**
@@ -220,7 +218,6 @@ struct inventory_cell {
 struct inventory_cells {
     struct inventory_cell *items;
     size_t count;
-    size_t capacity;
 };
 
 /**

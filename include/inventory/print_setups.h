@@ -35,9 +35,9 @@ struct inventory_stock {
 /* In the order of their names; a zeroed struct holds none. */
 struct inventory_setups {
     struct inventory_printer *printers;
-    size_t printer_count, printer_capacity;
+    size_t printer_count;
     struct inventory_stock *stocks;
-    size_t stock_count, stock_capacity;
+    size_t stock_count;
 };
 
 /**

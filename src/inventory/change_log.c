@@ -147,44 +147,20 @@ enum status inventory_undo(struct inventory *inventory, struct inventory_told *t
 
 /* --- reading the log ------------------------------------------------------------------------ */
 
-static enum status add_change(struct inventory_changes *changes, sqlite3_stmt *row,
-                              struct error *error)
-{
-    struct inventory_change *change;
-
-    if (changes->count == changes->capacity) {
-        change =
-            memory_grow(changes->items, &changes->capacity, sizeof *change, "the changes", error);
-        if (!change)
-            return error->status;
-        changes->items = change;
-    }
-    change = &changes->items[changes->count++];
-    memset(change, 0, sizeof *change);
-    change->made = columns_time(row, 1);
-    change->undone = columns_time(row, 3);
-    return columns_text(row, 0, &change->told, error);
-}
-
 enum status inventory_read_changes(struct inventory *inventory, struct inventory_changes *changes,
                                    struct error *error)
 {
-    const struct query query = {"SELECT told, made_utc_s, made_offset_min, undone_utc_s,"
-                                " undone_offset_min FROM change ORDER BY id DESC",
-                                NULL, 0};
-    sqlite3_stmt *statement = NULL;
-    bool row = true;
-    enum status status = database_prepare(inventory, &query, &statement, error);
+    static const struct column columns[] = {
+        COLUMN(struct inventory_change, told, "told"),
+        COLUMN(struct inventory_change, made, "made_utc_s, made_offset_min, 'given'"),
+        COLUMN(struct inventory_change, undone, "undone_utc_s, undone_offset_min, 'given'"),
+        {0}};
+    const struct selection selection = {.columns = columns,
+                                        .after = "FROM change ORDER BY id DESC"};
+    struct columns_list list = {.size = sizeof *changes->items, .what = "the changes"};
+    enum status status = columns_read(inventory, &selection, &list, error);
 
-    memset(changes, 0, sizeof *changes);
-    while (!status && row) {
-        status = database_step(inventory, statement, &row, error);
-        if (!status && row)
-            status = add_change(changes, statement, error);
-    }
-    sqlite3_finalize(statement);
-    if (status)
-        inventory_changes_release(changes);
+    *changes = (struct inventory_changes){list.items, list.count};
     return status;
 }
 

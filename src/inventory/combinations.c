@@ -75,51 +75,59 @@ enum status inventory_add_combination(struct inventory *inventory,
 
 /* --- reading -------------------------------------------------------------------------------- */
 
-static const char combinations_sql[] =
-    "SELECT combination.id, combination.mood, combination.note, combination.made_utc_s,"
-    "  combination.made_offset_min, ink.name"
-    " FROM combination JOIN combination_ink ON combination_ink.combination_id = combination.id"
-    " JOIN ink ON ink.id = combination_ink.ink_id"
-    " WHERE NOT combination.forgotten AND combination.made_utc_s >= ?1"
-    " ORDER BY combination.made_utc_s, combination.id, combination_ink.position";
+/* A row of a combination: one of its inks. */
+struct combination_row {
+    struct inventory_combination of; /* its inks are not set */
+    char *ink;
+};
 
-static enum status begin_combination(struct inventory_combinations *combinations, sqlite3_stmt *row,
-                                     struct error *error)
+static const struct column combination_columns[] = {
+    COLUMN(struct combination_row, of.id, "combination.id"),
+    COLUMN(struct combination_row, of.mood, "combination.mood"),
+    COLUMN(struct combination_row, of.note, "combination.note"),
+    COLUMN(struct combination_row, of.made,
+           "combination.made_utc_s, combination.made_offset_min, 'given'"),
+    COLUMN(struct combination_row, ink, "ink.name"),
+    {0}};
+
+/* Begin another combination, whose texts are the row's. */
+static enum status begin_combination(struct inventory_combinations *combinations,
+                                     const struct inventory_combination *begun, struct error *error)
 {
-    struct inventory_combination *combination;
-    enum status status;
-
     if (combinations->count == combinations->capacity) {
-        combination = memory_grow(combinations->items, &combinations->capacity, sizeof *combination,
-                                  "the combinations", error);
-        if (!combination)
+        struct inventory_combination *grown = memory_grow(
+            combinations->items, &combinations->capacity, sizeof *grown, "the combinations", error);
+
+        if (!grown)
             return error->status;
-        combinations->items = combination;
+        combinations->items = grown;
     }
-    combination = &combinations->items[combinations->count++];
-    memset(combination, 0, sizeof *combination);
-    combination->id = sqlite3_column_int64(row, 0);
-    combination->made = columns_time(row, 3);
-    status = columns_text(row, 1, &combination->mood, error);
-    return status ? status : columns_text(row, 2, &combination->note, error);
+    combinations->items[combinations->count++] = *begun;
+    return STATUS_OK;
 }
 
 /* Rows of one combination follow one another, an ink each. */
-static enum status add_row(struct inventory_combinations *combinations, sqlite3_stmt *row,
-                           struct error *error)
+static enum status add_row(void *context, void *taken, struct error *error)
 {
-    struct inventory_combination *last;
+    struct inventory_combinations *combinations = context;
+    struct combination_row *row = taken;
+    struct inventory_combination *last = combinations->items + combinations->count - 1;
     enum status status = STATUS_OK;
 
-    if (!combinations->count ||
-        combinations->items[combinations->count - 1].id != sqlite3_column_int64(row, 0))
-        status = begin_combination(combinations, row, error);
-    if (status)
-        return status;
-    last = &combinations->items[combinations->count - 1];
-    if (last->count == INVENTORY_COMBINATION_INKS)
-        return STATUS_OK;
-    return columns_text(row, 5, &last->inks[last->count++], error);
+    if (!combinations->count || last->id != row->of.id) {
+        status = begin_combination(combinations, &row->of, error);
+        if (status)
+            return status;
+        last = combinations->items + combinations->count - 1;
+    } else {
+        free(row->of.mood);
+        free(row->of.note);
+    }
+    if (last->count < INVENTORY_COMBINATION_INKS)
+        last->inks[last->count++] = row->ink;
+    else
+        free(row->ink);
+    return STATUS_OK;
 }
 
 enum status inventory_read_combinations(struct inventory *inventory, const struct photo_time *since,
@@ -127,18 +135,21 @@ enum status inventory_read_combinations(struct inventory *inventory, const struc
                                         struct error *error)
 {
     const struct bound bound = bound_integer(since ? since->utc_seconds : INT64_MIN);
-    const struct query query = {combinations_sql, &bound, 1};
-    sqlite3_stmt *statement = NULL;
-    bool row = true;
-    enum status status = database_prepare(inventory, &query, &statement, error);
+    const struct selection selection = {
+        .columns = combination_columns,
+        .after = "FROM combination"
+                 " JOIN combination_ink ON combination_ink.combination_id = combination.id"
+                 " JOIN ink ON ink.id = combination_ink.ink_id"
+                 " WHERE NOT combination.forgotten AND combination.made_utc_s >= ?1"
+                 " ORDER BY combination.made_utc_s, combination.id, combination_ink.position",
+        .bound = &bound,
+        .bound_count = 1};
+    struct combination_row row;
+    const struct columns_taker taker = {&row, sizeof row, add_row, combinations};
+    enum status status;
 
     memset(combinations, 0, sizeof *combinations);
-    while (!status && row) {
-        status = database_step(inventory, statement, &row, error);
-        if (!status && row)
-            status = add_row(combinations, statement, error);
-    }
-    sqlite3_finalize(statement);
+    status = columns_each(inventory, &selection, &taker, error);
     if (status)
         inventory_combinations_release(combinations);
     return status;

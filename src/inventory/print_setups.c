@@ -2,7 +2,7 @@
 
 #include "base/memory.h"
 #include "base/utf8.h"
-#include "database.h"
+#include "columns.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -98,90 +98,37 @@ enum status inventory_drop_stock(struct inventory *inventory, const char *name, 
 
 /* --- reading ---------------------------------------------------------------------------------- */
 
-static struct point column_point(sqlite3_stmt *row, int at)
-{
-    return (struct point){sqlite3_column_double(row, at), sqlite3_column_double(row, at + 1)};
-}
+static const struct column printer_columns[] = {
+    COLUMN_NAME(struct inventory_printer, name, "name"),
+    COLUMN(struct inventory_printer, scale, "scale_x, scale_y"),
+    COLUMN(struct inventory_printer, front_mm, "front_x_mm, front_y_mm"),
+    COLUMN(struct inventory_printer, back_mm, "back_x_mm, back_y_mm"),
+    {0}};
 
-static enum status take_printer(sqlite3_stmt *row, struct inventory_setups *setups,
-                                struct error *error)
-{
-    struct inventory_printer *printer;
-
-    if (setups->printer_count == setups->printer_capacity) {
-        struct inventory_printer *grown = memory_grow(setups->printers, &setups->printer_capacity,
-                                                      sizeof *grown, "the printers", error);
-
-        if (!grown)
-            return error->status;
-        setups->printers = grown;
-    }
-    printer = &setups->printers[setups->printer_count++];
-    *printer = (struct inventory_printer){.scale = column_point(row, 1),
-                                          .front_mm = column_point(row, 3),
-                                          .back_mm = column_point(row, 5)};
-    snprintf(printer->name, sizeof printer->name, "%s", (const char *)sqlite3_column_text(row, 0));
-    return STATUS_OK;
-}
-
-static enum status take_stock(sqlite3_stmt *row, struct inventory_setups *setups,
-                              struct error *error)
-{
-    struct inventory_stock *stock;
-
-    if (setups->stock_count == setups->stock_capacity) {
-        struct inventory_stock *grown = memory_grow(setups->stocks, &setups->stock_capacity,
-                                                    sizeof *grown, "the labels", error);
-
-        if (!grown)
-            return error->status;
-        setups->stocks = grown;
-    }
-    stock = &setups->stocks[setups->stock_count++];
-    *stock = (struct inventory_stock){.page_mm = column_point(row, 1),
-                                      .rows = sqlite3_column_int(row, 3),
-                                      .columns = sqlite3_column_int(row, 4),
-                                      .label_mm = column_point(row, 5),
-                                      .first_mm = column_point(row, 7),
-                                      .pitch_mm = column_point(row, 9)};
-    snprintf(stock->name, sizeof stock->name, "%s", (const char *)sqlite3_column_text(row, 0));
-    return STATUS_OK;
-}
-
-static enum status
-each_row(struct inventory *inventory, const char *sql, struct inventory_setups *setups,
-         enum status (*take)(sqlite3_stmt *, struct inventory_setups *, struct error *),
-         struct error *error)
-{
-    const struct query query = {sql, NULL, 0};
-    sqlite3_stmt *statement = NULL;
-    bool row = true;
-    enum status status = database_prepare(inventory, &query, &statement, error);
-
-    while (!status && row) {
-        status = database_step(inventory, statement, &row, error);
-        if (!status && row)
-            status = take(statement, setups, error);
-    }
-    sqlite3_finalize(statement);
-    return status;
-}
+static const struct column stock_columns[] = {
+    COLUMN_NAME(struct inventory_stock, name, "name"),
+    COLUMN(struct inventory_stock, page_mm, "page_x_mm, page_y_mm"),
+    COLUMN(struct inventory_stock, rows, "rows"),
+    COLUMN(struct inventory_stock, columns, "columns"),
+    COLUMN(struct inventory_stock, label_mm, "label_x_mm, label_y_mm"),
+    COLUMN(struct inventory_stock, first_mm, "first_x_mm, first_y_mm"),
+    COLUMN(struct inventory_stock, pitch_mm, "pitch_x_mm, pitch_y_mm"),
+    {0}};
 
 enum status inventory_read_setups(struct inventory *inventory, struct inventory_setups *setups,
                                   struct error *error)
 {
-    enum status status =
-        each_row(inventory,
-                 "SELECT name, scale_x, scale_y, front_x_mm, front_y_mm, back_x_mm, back_y_mm"
-                 " FROM printer ORDER BY folded",
-                 setups, take_printer, error);
+    const struct selection of_printers = {.columns = printer_columns,
+                                          .after = "FROM printer ORDER BY folded"};
+    const struct selection of_stocks = {.columns = stock_columns,
+                                        .after = "FROM label_stock ORDER BY folded"};
+    struct columns_list printers = {.size = sizeof *setups->printers, .what = "the printers"};
+    struct columns_list stocks = {.size = sizeof *setups->stocks, .what = "the labels"};
+    enum status status = columns_read(inventory, &of_printers, &printers, error);
 
     if (!status)
-        status = each_row(inventory,
-                          "SELECT name, page_x_mm, page_y_mm, rows, columns, label_x_mm,"
-                          " label_y_mm, first_x_mm, first_y_mm, pitch_x_mm, pitch_y_mm"
-                          " FROM label_stock ORDER BY folded",
-                          setups, take_stock, error);
+        status = columns_read(inventory, &of_stocks, &stocks, error);
+    *setups = (struct inventory_setups){printers.items, printers.count, stocks.items, stocks.count};
     return status;
 }
 

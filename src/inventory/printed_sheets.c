@@ -90,91 +90,82 @@ enum status inventory_add_sheet(struct inventory *inventory, struct inventory_sh
 
 /* --- reading ---------------------------------------------------------------------------------- */
 
-static struct point column_point(sqlite3_stmt *row, int at)
+static const struct column sheet_columns[] = {
+    COLUMN(struct inventory_sheet, number, "number"),
+    COLUMN(struct inventory_sheet, title, "title"),
+    COLUMN(struct inventory_sheet, page, "page"),
+    COLUMN(struct inventory_sheet, chart.rows, "rows"),
+    COLUMN(struct inventory_sheet, chart.columns, "columns"),
+    COLUMN(struct inventory_sheet, chart.page_mm, "page_x_mm, page_y_mm"),
+    COLUMN(struct inventory_sheet, chart.first_mm, "first_x_mm, first_y_mm"),
+    COLUMN(struct inventory_sheet, chart.cell_mm, "cell_x_mm, cell_y_mm"),
+    COLUMN(struct inventory_sheet, chart.pitch_mm, "pitch_x_mm, pitch_y_mm"),
+    COLUMN(struct inventory_sheet, chart.card_mm, "card_x_mm, card_y_mm"),
+    COLUMN(struct inventory_sheet, made, "made_utc_s, made_offset_min, 'given'"),
+    {0}};
+
+/* A cell of a sheet, and what stands in it. */
+struct cell_row {
+    int row, column; /* from 1 */
+    struct name name;
+};
+
+static const struct column cell_columns[] = {COLUMN(struct cell_row, row, "row"),
+                                             COLUMN(struct cell_row, column, "column"),
+                                             COLUMN_NAME(struct cell_row, name.ink, "ink"),
+                                             COLUMN_NAME(struct cell_row, name.batch, "batch"),
+                                             {0}};
+
+static enum status take_sheet(void *context, void *row, struct error *error)
 {
-    return (struct point){sqlite3_column_double(row, at), sqlite3_column_double(row, at + 1)};
+    struct inventory_sheet *sheet = row;
+    struct names *names = &sheet->names;
+
+    names->rows = sheet->chart.rows;
+    names->columns = sheet->chart.columns;
+    names->cells = memory_array((size_t)(names->rows * names->columns), sizeof *names->cells,
+                                "a sheet's names", error);
+    if (!names->cells)
+        return error->status;
+    *(struct inventory_sheet *)context = *sheet;
+    return STATUS_OK;
 }
 
-static enum status take_sheet(sqlite3_stmt *row, struct inventory_sheet *sheet, struct error *error)
+static enum status take_cell(void *context, void *row, struct error *error)
 {
-    struct printed_chart *chart = &sheet->chart;
+    struct inventory_sheet *sheet = context;
+    const struct cell_row *cell = row;
+    int at = (cell->row - 1) * sheet->names.columns + cell->column - 1;
 
-    sheet->number = sqlite3_column_int(row, 0);
-    sheet->page = sqlite3_column_int(row, 2);
-    chart->rows = sheet->names.rows = sqlite3_column_int(row, 3);
-    chart->columns = sheet->names.columns = sqlite3_column_int(row, 4);
-    chart->page_mm = column_point(row, 5);
-    chart->first_mm = column_point(row, 7);
-    chart->cell_mm = column_point(row, 9);
-    chart->pitch_mm = column_point(row, 11);
-    chart->card_mm = column_point(row, 13);
-    sheet->made = columns_time(row, 15);
-    sheet->names.cells = memory_array((size_t)(chart->rows * chart->columns),
-                                      sizeof *sheet->names.cells, "a sheet's names", error);
-    return sheet->names.cells ? columns_text(row, 1, &sheet->title, error) : error->status;
-}
-
-/* Step through the rows of a query about a sheet, and give each to `take`. */
-static enum status
-each_row(struct inventory *inventory, const char *sql, struct inventory_sheet *sheet,
-         enum status (*take)(sqlite3_stmt *, struct inventory_sheet *, struct error *),
-         struct error *error)
-{
-    const struct bound number = bound_integer(sheet->number);
-    const struct query query = {sql, &number, 1};
-    sqlite3_stmt *statement = NULL;
-    bool row = true;
-    enum status status = database_prepare(inventory, &query, &statement, error);
-
-    sheet->number = 0;
-    while (!status && row) {
-        status = database_step(inventory, statement, &row, error);
-        if (!status && row)
-            status = take(statement, sheet, error);
-    }
-    sqlite3_finalize(statement);
-    return status;
-}
-
-static enum status take_cell(sqlite3_stmt *row, struct inventory_sheet *sheet, struct error *error)
-{
-    int at =
-        (sqlite3_column_int(row, 1) - 1) * sheet->names.columns + sqlite3_column_int(row, 2) - 1;
-    const char *batch = (const char *)sqlite3_column_text(row, 4);
-    struct name *name;
-
-    sheet->number = sqlite3_column_int(row, 0);
     if (at < 0 || at >= sheet->names.rows * sheet->names.columns)
         return error_set(error, STATUS_INVENTORY, "sheet %d has a name outside its cells",
                          sheet->number);
-    name = &sheet->names.cells[at];
-    snprintf(name->ink, sizeof name->ink, "%s", (const char *)sqlite3_column_text(row, 3));
-    snprintf(name->batch, sizeof name->batch, "%s", batch ? batch : "");
+    sheet->names.cells[at] = cell->name;
     return STATUS_OK;
 }
 
 enum status inventory_read_sheet(struct inventory *inventory, int number,
                                  struct inventory_sheet *sheet, struct error *error)
 {
+    const struct bound bound = bound_integer(number);
+    const struct selection of_sheet = {.columns = sheet_columns,
+                                       .after = "FROM sheet WHERE number = ?",
+                                       .bound = &bound,
+                                       .bound_count = 1};
+    const struct selection of_cells = {.columns = cell_columns,
+                                       .after = "FROM sheet_cell WHERE sheet_number = ?",
+                                       .bound = &bound,
+                                       .bound_count = 1};
+    struct inventory_sheet sheet_row;
+    struct cell_row cell_row;
+    const struct columns_taker sheets = {&sheet_row, sizeof sheet_row, take_sheet, sheet};
+    const struct columns_taker cells = {&cell_row, sizeof cell_row, take_cell, sheet};
     enum status status;
-    bool known;
 
     memset(sheet, 0, sizeof *sheet);
-    sheet->number = number;
-    status = each_row(inventory,
-                      "SELECT number, title, page, rows, columns, page_x_mm, page_y_mm,"
-                      " first_x_mm, first_y_mm, cell_x_mm, cell_y_mm, pitch_x_mm, pitch_y_mm,"
-                      " card_x_mm, card_y_mm, made_utc_s, made_offset_min"
-                      " FROM sheet WHERE number = ?",
-                      sheet, take_sheet, error);
-    known = !status && sheet->number;
-    sheet->number = number;
-    if (known)
-        status = each_row(inventory,
-                          "SELECT sheet_number, row, column, ink, batch FROM sheet_cell"
-                          " WHERE sheet_number = ?",
-                          sheet, take_cell, error);
-    sheet->number = known ? number : 0;
+    status = columns_each(inventory, &of_sheet, &sheets, error);
+    if (!status && sheet->number)
+        status = columns_each(inventory, &of_cells, &cells, error);
     if (status)
         inventory_sheet_release(sheet);
     return status;

@@ -93,70 +93,82 @@ enum status inventory_add_strip(struct inventory *inventory, const struct invent
 
 /* --- reading -------------------------------------------------------------------------------- */
 
-static const char strips_sql[] =
-    "SELECT blend.strip, one.name, two.name, blend.photo_path, blend.photo_hash,"
-    "  blend.taken_utc_s, blend.taken_offset_min, blend.second_share, blend.L, blend.a, blend.b,"
-    "  blend.u95"
-    " FROM blend JOIN ink AS one ON one.id = blend.first_ink_id"
-    " JOIN ink AS two ON two.id = blend.second_ink_id"
-    " WHERE blend.strip IS NOT NULL ORDER BY blend.strip, blend.second_share";
+/* A row of a strip: one of its cells. */
+struct strip_row {
+    struct inventory_strip of; /* its cells are not set */
+    struct inventory_blend_cell cell;
+};
 
-static enum status begin_strip(struct inventory_strips *strips, sqlite3_stmt *row,
-                               struct error *error)
+static const struct column strip_columns[] = {
+    COLUMN(struct strip_row, of.id, "blend.strip"),
+    COLUMN(struct strip_row, of.first, "one.name"),
+    COLUMN(struct strip_row, of.second, "two.name"),
+    COLUMN(struct strip_row, of.photo, "blend.photo_path"),
+    COLUMN(struct strip_row, of.hash, "blend.photo_hash"),
+    COLUMN(struct strip_row, of.taken, "blend.taken_utc_s, blend.taken_offset_min, 'given'"),
+    COLUMN(struct strip_row, cell.second_share, "blend.second_share"),
+    COLUMN(struct strip_row, cell.lab, "blend.L, blend.a, blend.b"),
+    COLUMN(struct strip_row, cell.u95, "blend.u95"),
+    {0}};
+
+static void release_strip(struct inventory_strip *strip)
 {
-    struct inventory_strip *strip;
-    enum status status = STATUS_OK;
-
-    if (strips->count == strips->capacity) {
-        strip = memory_grow(strips->items, &strips->capacity, sizeof *strip, "the strips", error);
-        if (!strip)
-            return error->status;
-        strips->items = strip;
-    }
-    strip = &strips->items[strips->count++];
-    memset(strip, 0, sizeof *strip);
-    strip->id = sqlite3_column_int64(row, 0);
-    strip->taken = columns_time(row, 5);
-    if (!status)
-        status = columns_text(row, 1, &strip->first, error);
-    if (!status)
-        status = columns_text(row, 2, &strip->second, error);
-    if (!status)
-        status = columns_text(row, 3, &strip->photo, error);
-    return status ? status : columns_text(row, 4, &strip->hash, error);
+    free(strip->first);
+    free(strip->second);
+    free(strip->photo);
+    free(strip->hash);
 }
 
-static enum status add_row(struct inventory_strips *strips, sqlite3_stmt *row, struct error *error)
+/* Begin another strip, whose texts are the row's. */
+static enum status begin_strip(struct inventory_strips *strips, const struct inventory_strip *begun,
+                               struct error *error)
 {
-    struct inventory_strip *last;
-    enum status status = STATUS_OK;
+    if (strips->count == strips->capacity) {
+        struct inventory_strip *grown =
+            memory_grow(strips->items, &strips->capacity, sizeof *grown, "the strips", error);
 
-    if (!strips->count || strips->items[strips->count - 1].id != sqlite3_column_int64(row, 0))
-        status = begin_strip(strips, row, error);
-    if (status)
-        return status;
-    last = &strips->items[strips->count - 1];
+        if (!grown)
+            return error->status;
+        strips->items = grown;
+    }
+    strips->items[strips->count++] = *begun;
+    return STATUS_OK;
+}
+
+/* Rows of one strip follow one another, a cell each. */
+static enum status add_row(void *context, void *taken, struct error *error)
+{
+    struct inventory_strips *strips = context;
+    struct strip_row *row = taken;
+    struct inventory_strip *last = strips->items + strips->count - 1;
+
+    if (!strips->count || last->id != row->of.id) {
+        enum status status = begin_strip(strips, &row->of, error);
+
+        if (status)
+            return status;
+        last = strips->items + strips->count - 1;
+    } else
+        release_strip(&row->of);
     if (last->count < INVENTORY_STRIP_CELLS)
-        last->cells[last->count++] = (struct inventory_blend_cell){
-            sqlite3_column_double(row, 7), columns_lab(row, 8), sqlite3_column_double(row, 11)};
+        last->cells[last->count++] = row->cell;
     return STATUS_OK;
 }
 
 enum status inventory_read_strips(struct inventory *inventory, struct inventory_strips *strips,
                                   struct error *error)
 {
-    const struct query query = {strips_sql, NULL, 0};
-    sqlite3_stmt *statement = NULL;
-    bool row = true;
-    enum status status = database_prepare(inventory, &query, &statement, error);
+    const struct selection selection = {
+        .columns = strip_columns,
+        .after = "FROM blend JOIN ink AS one ON one.id = blend.first_ink_id"
+                 " JOIN ink AS two ON two.id = blend.second_ink_id"
+                 " WHERE blend.strip IS NOT NULL ORDER BY blend.strip, blend.second_share"};
+    struct strip_row row;
+    const struct columns_taker taker = {&row, sizeof row, add_row, strips};
+    enum status status;
 
     memset(strips, 0, sizeof *strips);
-    while (!status && row) {
-        status = database_step(inventory, statement, &row, error);
-        if (!status && row)
-            status = add_row(strips, statement, error);
-    }
-    sqlite3_finalize(statement);
+    status = columns_each(inventory, &selection, &taker, error);
     if (status)
         inventory_strips_release(strips);
     return status;
@@ -164,12 +176,8 @@ enum status inventory_read_strips(struct inventory *inventory, struct inventory_
 
 void inventory_strips_release(struct inventory_strips *strips)
 {
-    for (size_t i = 0; i < strips->count; i++) {
-        free(strips->items[i].first);
-        free(strips->items[i].second);
-        free(strips->items[i].photo);
-        free(strips->items[i].hash);
-    }
+    for (size_t i = 0; i < strips->count; i++)
+        release_strip(&strips->items[i]);
     free(strips->items);
     memset(strips, 0, sizeof *strips);
 }
