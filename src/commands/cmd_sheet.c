@@ -7,6 +7,7 @@
 #include "sheet_inks.h"
 #include "sheet_strips.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -40,7 +41,7 @@ static const struct option sheet_options[] = {
     OPTION_TIMES(struct sheet_settings, names, OPTION_WORDS_MAX, "names", "FILE.csv",
                  "the inks, a field for each cell, instead of the range in colour order"),
     OPTION(struct sheet_settings, page, "page", "SIZE",
-           "a4, a5, letter, or WIDTHxHEIGHT in mm; a4 if not told"),
+           "a4, a5, letter, or WIDTHxHEIGHT in mm; a4 if not told; labels come on their own"),
     OPTION_SWITCH(struct sheet_settings, landscape, "landscape", "the page lies on its long side"),
     OPTION_BETWEEN(struct sheet_settings, rows, 1, NAMES_SIDE_MAX, "rows", "N",
                    "chart, window, strip: rows of cells; as many as fit if not told"),
@@ -83,7 +84,8 @@ static enum status lay_out(const struct sheet_settings *settings, const struct s
     struct printed_wish wish = {.rows = told ? settings->rows : inks->rows,
                                 .columns = told ? settings->columns : inks->columns,
                                 .cell_mm = settings->cell_mm};
-    const struct pair_option card = {"card-place", settings->card_place, 10, PAGE_SIDE_MAX_MM};
+    const struct pair_option card = {"card-place", settings->card_place, 10, PAGE_SIDE_MAX_MM,
+                                     NULL};
     enum status status =
         print_setup_page(settings->page, settings->landscape, &wish.page_mm, error);
 
@@ -278,6 +280,25 @@ static struct sheet_list list_of(struct sheet_inks *inks)
     return (struct sheet_list){inks->items, kept};
 }
 
+/* Labels come on pages of their own. */
+static enum status check_page(const struct sheet_settings *settings,
+                              const struct inventory_stock *stock, struct error *error)
+{
+    const double slack = 0.5;
+    struct point page = stock->page_mm;
+    enum status status = STATUS_OK;
+
+    if (settings->page || settings->landscape)
+        status = print_setup_page(settings->page, settings->landscape, &page, error);
+    if (status ||
+        (fabs(page.x - stock->page_mm.x) <= slack && fabs(page.y - stock->page_mm.y) <= slack))
+        return status;
+    return error_set(error, STATUS_USAGE,
+                     "the labels '%.60s' come on a page of %g x %g mm, not %g x %g; leave the page "
+                     "out, choose others with --stock, or keep your own with 'woad stock'",
+                     stock->name, stock->page_mm.x, stock->page_mm.y, page.x, page.y);
+}
+
 static enum status labels(const struct sheet_settings *settings, const char *path,
                           struct error *error)
 {
@@ -289,6 +310,8 @@ static enum status labels(const struct sheet_settings *settings, const char *pat
     enum status status = print_setup_stock(
         settings->inventory, settings->stock ? settings->stock : STOCK_USUAL, &stock, error);
 
+    if (!status)
+        status = check_page(settings, &stock, error);
     if (!status)
         status = load(settings, &inks, error);
     list = list_of(&inks);

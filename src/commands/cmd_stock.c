@@ -82,9 +82,9 @@ static enum status list(const struct stock_settings *settings, struct error *err
 static enum status read_measures(const struct stock_settings *settings,
                                  struct inventory_stock *stock, struct error *error)
 {
-    const struct pair_option label = {"label", settings->label, 3, PAGE_SIDE_MAX_MM};
-    const struct pair_option gap = {"gap", settings->gap, 0, 100};
-    const struct pair_option margin = {"margin", settings->margin, 0, PAGE_SIDE_MAX_MM};
+    const struct pair_option label = {"label", settings->label, 3, PAGE_SIDE_MAX_MM, NULL};
+    const struct pair_option gap = {"gap", settings->gap, 0, 100, NULL};
+    const struct pair_option margin = {"margin", settings->margin, 0, PAGE_SIDE_MAX_MM, NULL};
     struct point between = {0, 0}, last;
     enum status status = print_setup_page(settings->page, false, &stock->page_mm, error);
 

@@ -28,8 +28,9 @@ enum status print_setup_pair(const struct pair_option *option, struct point *pai
     read.y = *end == 'x' ? strtod(end + 1, &end) : option->low - 1;
     if (*end || !between(read.x, option) || !between(read.y, option))
         return error_set(error, STATUS_USAGE,
-                         "--%s takes two measures from %g to %g as 110x65, not '%.60s'",
-                         option->name, option->low, option->high, option->text);
+                         "--%s takes %stwo measures in mm from %g to %g as 110x65, not '%.60s'",
+                         option->name, option->or_names ? option->or_names : "", option->low,
+                         option->high, option->text);
     *pair = read;
     return STATUS_OK;
 }
@@ -41,7 +42,8 @@ enum status print_setup_page(const char *text, bool landscape, struct point *pag
         const char *name;
         struct point mm; /* ISO 216; letter: ASME Y14.1 */
     } pages[] = {{"a4", {210, 297}}, {"a5", {148, 210}}, {"letter", {215.9, 279.4}}};
-    const struct pair_option option = {"page", text, PAGE_SIDE_MIN_MM, PAGE_SIDE_MAX_MM};
+    const struct pair_option option = {"page", text, PAGE_SIDE_MIN_MM, PAGE_SIDE_MAX_MM,
+                                       "a4, a5, letter or "};
     enum status status = STATUS_OK;
     bool known = !text;
 

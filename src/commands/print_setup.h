@@ -12,8 +12,9 @@
 /* Two numbers as an option tells them: "110x65". */
 struct pair_option {
     const char *name;
-    const char *text; /* NULL: not told */
-    double low, high; /* each is from low to high */
+    const char *text;     /* NULL: not told */
+    double low, high;     /* each is from low to high */
+    const char *or_names; /* words that stand for pairs, as "a4 or "; NULL: none do */
 };
 
 /**

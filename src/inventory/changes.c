@@ -187,9 +187,8 @@ static const struct change_setting merging[] = {
     {"combination_ink", "ink_id", CHANGE_BY_POSITION, ID_OF_1, "ink_id = " ID_OF_2},
     {"blend", "first_ink_id", CHANGE_BY_ID, ID_OF_1, "first_ink_id = " ID_OF_2},
     {"blend", "second_ink_id", CHANGE_BY_ID, ID_OF_1, "second_ink_id = " ID_OF_2},
-    /* a sheet that names both keeps both names: one name can't stand for two cells unmarked */
-    {"sheet_cell", "ink", CHANGE_BY_CELL, "?1",
-     "ink = ?2 AND sheet_number NOT IN (SELECT sheet_number FROM sheet_cell WHERE ink = ?1)"},
+    /* its cells on printed sheets too, or a photo of one would bring back the ink that went */
+    {"sheet_cell", "ink", CHANGE_BY_CELL, "?1", "fold(ink) = fold(?2)"},
     {"ink", "forgotten", CHANGE_BY_ID, "1", "name = ?2"},
 };
 

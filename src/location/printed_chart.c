@@ -27,7 +27,7 @@ static int count_fitting(double length_mm, double size_mm, double between_mm, in
 {
     int count = (int)floor((length_mm + PRINTED_GAP_MM) / (size_mm + between_mm) + 1e-9);
 
-    return count < most ? count : most;
+    return count < 0 ? 0 : count < most ? count : most;
 }
 
 /* The frame's side that makes a number of them fill a length. */
@@ -47,6 +47,11 @@ static enum status check_fit(const struct printed_wish *wish, struct point area,
 {
     double below = below_of(wish);
 
+    if (wish->card_mm.x > area.x)
+        return error_set(error, STATUS_USAGE,
+                         "a page of %g x %g mm has no place for a card of %g x %g mm; ask for a "
+                         "larger page, or a smaller place",
+                         wish->page_mm.x, wish->page_mm.y, wish->card_mm.x, wish->card_mm.y);
     if (chart->rows >= 1 && chart->columns >= 1 && chart->cell_mm.x >= PRINTED_CELL_MM_MIN &&
         chart->cell_mm.y >= PRINTED_CELL_MM_MIN && chart->rows * chart->columns <= CHART_CELLS_MAX)
         return STATUS_OK;
