@@ -78,11 +78,14 @@ struct printed_pose {
     struct homography from_page; /* millimetres to working pixels */
     struct quad corners;         /* outer corners of the corner cells, from the chart's first */
     int tags;                    /* how many of its four tags were seen */
+    bool sure;                   /* each cell is told from its neighbours */
     double scale;                /* pixels a millimetre at the chart's middle */
 };
 
 /**
- * Find how a sheet lies by those of its tags that were seen: one is enough, each more is surer.
+ * Find how a sheet lies by those of its tags that were seen: by three it is sure, by two once
+ * printed_chart_settle found inked cells; from one a far cell would be guessed by cells' widths
+ * off.
  *
  * Returns: whether one of its tags is there.
  */
@@ -93,7 +96,7 @@ bool printed_chart_find(const struct printed_chart *chart, const struct tags *ta
 void printed_chart_pose_update(const struct printed_chart *chart, struct printed_pose *pose);
 
 /**
- * Settle by the inked cells what a sheet's marks leave open where not all four were seen.
+ * Settle by the inked cells what a sheet's marks leave open where two or three were seen.
  *
  * Shape:   `pose` as printed_chart_find left it; it stays so where too few cells are inked.
  * Returns: STATUS_OK; STATUS_MEMORY.

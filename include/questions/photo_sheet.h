@@ -12,6 +12,8 @@ struct photo_sheets {
     int count;
     int unknown[TAGS_MAX]; /* the numbers of those that it does not */
     int unknown_count;
+    int unsure;      /* the number of one of which too little is seen; 0: none */
+    int unsure_tags; /* how many of its marks */
 };
 
 /**
@@ -20,7 +22,8 @@ struct photo_sheets {
  *
  * Shape:   an inventory that is not there knows no sheet.
  * Owns:    the caller releases `sheets` with photo_sheet_release, also on failure.
- * Returns: STATUS_OK; STATUS_INVENTORY; STATUS_MEMORY.
+ * Returns: STATUS_OK; STATUS_NOT_FOUND if sheets are there, but of none enough can be seen;
+ *          STATUS_INVENTORY; STATUS_MEMORY.
  */
 MUST_USE enum status photo_sheet_find(const struct photo *photo, const char *inventory_path,
                                       struct photo_sheets *sheets, struct error *error);

@@ -222,6 +222,7 @@ bool printed_chart_find(const struct printed_chart *chart, const struct tags *ta
 
     points.count = pair_corners(chart, tags, sheet, page, photo);
     pose->tags = (int)points.count / 4;
+    pose->sure = pose->tags >= 3;
     if (!pose->tags || homography_fit(&points, &pose->from_page, &unfound))
         return false;
     printed_chart_pose_update(chart, pose);

@@ -136,9 +136,10 @@ enum status printed_chart_settle(const struct photo *photo, const struct printed
 {
     struct seen_places places = {NULL, NULL, NULL, 0};
     size_t most = (size_t)(chart->rows * chart->columns) + 16;
-    enum status status = pose->tags < 4 ? allocate(most, &places, error) : STATUS_OK;
+    bool open = pose->tags == 2 || pose->tags == 3;
+    enum status status = open ? allocate(most, &places, error) : STATUS_OK;
 
-    for (int round = 0; !status && pose->tags < 4 && round < ROUNDS_FAR + ROUNDS; round++) {
+    for (int round = 0; !status && open && round < ROUNDS_FAR + ROUNDS; round++) {
         struct homography_points points;
         struct error unfound;
         size_t marks;
@@ -155,6 +156,7 @@ enum status printed_chart_settle(const struct photo *photo, const struct printed
         if (places.count < marks + CELLS_TO_SETTLE ||
             homography_fit(&points, &pose->from_page, &unfound))
             break;
+        pose->sure = true;
     }
     release(&places);
     if (!status)

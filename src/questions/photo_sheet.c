@@ -30,21 +30,54 @@ static bool came_before(const struct tags *tags, int tag)
     return false;
 }
 
+/* Keep the sheet if it is sure how it lies. */
+static enum status pose_sheet(const struct photo *photo, const struct tags *tags,
+                              struct photo_sheets *sheets, struct error *error)
+{
+    const struct inventory_sheet *sheet = &sheets->items[sheets->count];
+    struct printed_pose *pose = &sheets->poses[sheets->count];
+    enum status status = STATUS_OK;
+
+    if (printed_chart_find(&sheet->chart, tags, sheet->number, pose))
+        status = printed_chart_settle(photo, &sheet->chart, tags, sheet->number, pose, error);
+    if (!status && pose->sure) {
+        sheets->count++;
+    } else {
+        sheets->unsure = sheet->number;
+        sheets->unsure_tags = pose->tags;
+    }
+    return status;
+}
+
 static enum status add_sheet(const struct photo *photo, const struct tags *tags, int number,
                              const char *inventory_path, struct photo_sheets *sheets,
                              struct error *error)
 {
     struct inventory_sheet *sheet = &sheets->items[sheets->count];
+    int before = sheets->count;
     enum status status = read_sheet(inventory_path, number, sheet, error);
 
-    if (!status && sheet->number &&
-        printed_chart_find(&sheet->chart, tags, number, &sheets->poses[sheets->count]))
-        return printed_chart_settle(photo, &sheet->chart, tags, number,
-                                    &sheets->poses[sheets->count++], error);
-    if (!status && !sheet->number)
+    if (!status && sheet->number)
+        status = pose_sheet(photo, tags, sheets, error);
+    else if (!status)
         sheets->unknown[sheets->unknown_count++] = number;
-    inventory_sheet_release(sheet);
+    if (sheets->count == before)
+        inventory_sheet_release(sheet);
     return status;
+}
+
+/* Another sheet that reaches into the photo does no harm. */
+static enum status refuse_unsure(const struct photo *photo, const struct photo_sheets *sheets,
+                                 struct error *error)
+{
+    if (sheets->count || !sheets->unsure)
+        return STATUS_OK;
+    return error_set(error, STATUS_NOT_FOUND,
+                     "%s: of sheet %d only %d of 4 corner marks can be seen%s: too little to tell "
+                     "its cells apart; photograph it with another mark uncovered, or tell its "
+                     "names with --names",
+                     photo->path, sheets->unsure, sheets->unsure_tags,
+                     sheets->unsure_tags > 1 ? ", and few inked cells" : "");
 }
 
 enum status photo_sheet_find(const struct photo *photo, const char *inventory_path,
@@ -58,7 +91,7 @@ enum status photo_sheet_find(const struct photo *photo, const char *inventory_pa
     for (int i = 0; !status && i < tags.count && sheets->count < CHARTS_MAX; i++)
         if (tags.items[i].sheet != PRINTED_TEST_SHEET && !came_before(&tags, i))
             status = add_sheet(photo, &tags, tags.items[i].sheet, inventory_path, sheets, error);
-    return status;
+    return status ? status : refuse_unsure(photo, sheets, error);
 }
 
 void photo_sheet_release(struct photo_sheets *sheets)
