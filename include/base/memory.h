@@ -5,6 +5,9 @@
 
 #include <stddef.h>
 
+/* How many items an array has; not for a pointer to one. */
+#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
+
 /**
  * Allocate a zeroed array.
  *

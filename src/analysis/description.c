@@ -2,6 +2,7 @@
 
 #include "analysis/difference.h"
 #include "description_tables.h"
+#include "values/angle.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -9,7 +10,6 @@
 #define UNDERTONE_CHROMA_MIN 1.5 /* below, the hue angle says nothing a person sees */
 #define KEPT_DEGREES 4           /* a turn smaller than that is not seen */
 #define DEVIATIONS 1.96
-#define DEGREES_PER_RADIAN 57.29577951308232
 
 static const char *const family_names[FAMILY_COUNT] = {
     [FAMILY_REDS] = "reds",     [FAMILY_ORANGES] = "oranges",  [FAMILY_YELLOWS] = "yellows",
@@ -116,7 +116,7 @@ static double hue_variance(struct lab lab, const double covariance[9])
     double variance = across_a * across_a * covariance[4] +
                       2 * across_a * across_b * covariance[5] + across_b * across_b * covariance[8];
 
-    return variance / (chroma * chroma) * DEGREES_PER_RADIAN * DEGREES_PER_RADIAN;
+    return variance / (chroma * chroma) * ANGLE_DEGREES * ANGLE_DEGREES;
 }
 
 const char *description_as_it_thins(const struct range_ink *full, const struct range_ink *thin,

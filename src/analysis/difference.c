@@ -1,10 +1,11 @@
 #include "analysis/difference.h"
 
+#include "values/angle.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#define PI 3.14159265358979323846
 #define NEUTRAL_CHROMA 6.0 /* below, hue is too weak a thing to turn */
 #define WARM_DEGREES 55.0  /* orange: the way from cool to warm in the a*b* plane */
 
@@ -138,12 +139,12 @@ const char *difference_character(const struct difference *difference, double lea
 
 const char *difference_warmth(const struct difference *difference, double least)
 {
-    double way = (difference->to.a - difference->from.a) * cos(WARM_DEGREES * PI / 180) +
-                 (difference->to.b - difference->from.b) * sin(WARM_DEGREES * PI / 180);
+    double way = (difference->to.a - difference->from.a) * cos(WARM_DEGREES * ANGLE_PI / 180) +
+                 (difference->to.b - difference->from.b) * sin(WARM_DEGREES * ANGLE_PI / 180);
     struct lab moved = difference->from;
 
-    moved.a += way * cos(WARM_DEGREES * PI / 180);
-    moved.b += way * sin(WARM_DEGREES * PI / 180);
+    moved.a += way * cos(WARM_DEGREES * ANGLE_PI / 180);
+    moved.b += way * sin(WARM_DEGREES * ANGLE_PI / 180);
     if (colour_delta_e_2000(difference->from, moved) < least)
         return "";
     return way > 0 ? "warmer" : "cooler";

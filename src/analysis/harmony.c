@@ -1,8 +1,10 @@
 #include "harmony.h"
 
+#include "values/angle.h"
+
 #include <math.h>
 
-#define RADIANS_PER_DEGREE 0.017453292519943295
+#define RADIANS_PER_DEGREE (ANGLE_PI / 180)
 #define GREY_CHROMA 12.0     /* a colour of this chroma has half its hue's say */
 #define GREY_SIMILARITY 0.75 /* of a grey to a colour, whatever its hue */
 

@@ -2,13 +2,13 @@
 
 #include "base/memory.h"
 #include "values/linear.h"
+#include "values/angle.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define N LIGHT_UNKNOWNS
-#define PI 3.14159265358979323846
 
 /* The edges tried first: so many ways, distances and widths. */
 #define WAYS 16
@@ -99,7 +99,7 @@ static void try_all(const struct search *search, double best[EDGE_UNKNOWNS], dou
     for (int way = 0; way < WAYS; way++)
         for (int i = 0; i < DISTANCES; i++)
             for (size_t w = 0; w < sizeof half_widths / sizeof *half_widths; w++) {
-                const double edge[EDGE_UNKNOWNS] = {PI * way / WAYS,
+                const double edge[EDGE_UNKNOWNS] = {ANGLE_PI * way / WAYS,
                                                     DISTANCE_MAX * (2.0 * i / (DISTANCES - 1) - 1),
                                                     log(half_widths[w]), 0};
                 double trial = gain_of(search, edge);

@@ -2,8 +2,7 @@
 #include "inventory/inventory.h"
 #include "inventory/known_names.h"
 #include "swatches.h"
-
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
+#include "base/memory.h"
 
 /* --- chart ---------------------------------------------------------------------------------- */
 

@@ -8,8 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
-
 enum status change_log_add(struct inventory *inventory, const struct inventory_told *told,
                            struct error *error)
 {

@@ -8,12 +8,11 @@
 #include "naming.h"
 #include "inventory/known_names.h"
 #include "values/calendar.h"
+#include "base/memory.h"
 
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
-
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
 
 /* --- whom it is told of --------------------------------------------------------------------- */
 

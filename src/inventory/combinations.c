@@ -10,8 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
-
 /* --- writing -------------------------------------------------------------------------------- */
 
 static enum status find_ink(struct inventory *inventory, const char *name, long long *id,

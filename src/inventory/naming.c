@@ -3,10 +3,10 @@
 #include "change_log.h"
 #include "inventory/known_names.h"
 #include "swatches.h"
+#include "base/memory.h"
 
 #include <stdio.h>
 
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
 #define WHERE_SIZE 1024
 
 /* --- before --------------------------------------------------------------------------------- */

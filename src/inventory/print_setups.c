@@ -8,8 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
-
 /* --- keeping ---------------------------------------------------------------------------------- */
 
 static enum status check_name(const char *name, struct error *error)

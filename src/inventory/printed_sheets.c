@@ -8,8 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
-
 /* --- writing ---------------------------------------------------------------------------------- */
 
 static enum status find_numbers(struct inventory *inventory, struct inventory_sheet *sheet,

@@ -3,11 +3,10 @@
 #include "inventory/inventory.h"
 #include "inventory/known_names.h"
 #include "swatches.h"
+#include "base/memory.h"
 
 #include <stdio.h>
 #include <string.h>
-
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
 
 /* What the rows of one photo hang on. */
 struct storing {

@@ -7,8 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
-
 /* --- writing -------------------------------------------------------------------------------- */
 
 /* What the cells of one strip hang on. */

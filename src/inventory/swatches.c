@@ -2,8 +2,7 @@
 
 #include "inventory/known_names.h"
 #include "measurement/words.h"
-
-#define COUNT(array) ((int)(sizeof(array) / sizeof *(array)))
+#include "base/memory.h"
 
 const char *swatches_time_source(const struct photo_time *time)
 {

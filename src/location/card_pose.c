@@ -3,11 +3,11 @@
 #include "card_match.h"
 #include "outline.h"
 #include "values/statistics.h"
+#include "values/angle.h"
 
 #include <math.h>
 #include <string.h>
 
-#define QUARTER_TURN 1.5707963267948966
 #define PATCH_READ_INSET 0.15 /* of its side: as measurement reads a patch */
 #define MISFIT_MAX 16.0 /* delta E of the rough fit; a wrong turn of a card shows 18 and more */
 #define MARGIN_MIN 1.2  /* the next best reading must fit this much worse */
@@ -58,7 +58,7 @@ static int turns_of(const struct quad *corners)
 {
     struct point along = point_subtract(corners->corner[1], corners->corner[0]);
 
-    return ((int)lround(atan2(along.y, along.x) / QUARTER_TURN) + CARD_TURNS) % CARD_TURNS;
+    return ((int)lround(atan2(along.y, along.x) / (ANGLE_FULL_TURN / 4)) + CARD_TURNS) % CARD_TURNS;
 }
 
 /* How much of its pitch a patch fills, from the outlines refined so far. */

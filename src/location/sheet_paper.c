@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "vision/sampling.h"
+#include "values/angle.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -12,9 +13,8 @@
 #define SEEN_RATIO 0.90 /* darker than this against the paper beside it, in any channel, is ink */
 #define NONE_RATIO 0.96 /* lighter is paper */
 #define PAPER_GAPS_MIN 3
-#define AROUND 12         /* places around a region that are looked at */
-#define AROUND_REACH 2.75 /* standard deviations: just outside the corners of a square */
-#define FULL_TURN 6.283185307179586
+#define AROUND 12            /* places around a region that are looked at */
+#define AROUND_REACH 2.75    /* standard deviations: just outside the corners of a square */
 #define INKS_MIN 3           /* cells that meet in a gap, from which on it may show their inks */
 #define PAPER_RATIO_MIN 0.35 /* of the card's white, in every channel: dimmer is no paper */
 
@@ -193,8 +193,8 @@ bool sheet_region_is_ink(const struct photo *photo, const struct region *region)
     if (!sampling_glance(photo, region->centre, 1, &ink))
         return false;
     for (int i = 0; i < AROUND; i++) {
-        double x = AROUND_REACH * cos(FULL_TURN * i / AROUND);
-        double y = AROUND_REACH * sin(FULL_TURN * i / AROUND);
+        double x = AROUND_REACH * cos(ANGLE_FULL_TURN * i / AROUND);
+        double y = AROUND_REACH * sin(ANGLE_FULL_TURN * i / AROUND);
         struct point at = {region->centre.x + across * x, region->centre.y + down * x + aside * y};
         struct rgb rgb;
 

@@ -4,6 +4,7 @@
 #include "canvas_pixel.h"
 #include "files/mark.h"
 #include "files/whole_file.h"
+#include "values/angle.h"
 
 #include <cairo-svg.h>
 #include <cairo.h>
@@ -16,7 +17,6 @@
 #define RIM_FRACTION 0.5
 #define DASH_PX 6.0
 #define DASH_GAP_PX 4.0
-#define FULL_TURN 6.283185307179586
 
 struct canvas {
     cairo_surface_t *surface;
@@ -294,7 +294,7 @@ void canvas_lines(struct canvas *canvas, const struct point *points, int count, 
 void canvas_dot(struct canvas *canvas, struct point centre, double radius, struct paint paint)
 {
     cairo_new_sub_path(canvas->context);
-    cairo_arc(canvas->context, centre.x, centre.y, radius, 0, FULL_TURN);
+    cairo_arc(canvas->context, centre.x, centre.y, radius, 0, ANGLE_FULL_TURN);
     set_paint(canvas, paint);
     cairo_fill(canvas->context);
 }
@@ -302,7 +302,7 @@ void canvas_dot(struct canvas *canvas, struct point centre, double radius, struc
 void canvas_ring(struct canvas *canvas, struct point centre, double radius, struct outline outline)
 {
     cairo_new_sub_path(canvas->context);
-    cairo_arc(canvas->context, centre.x, centre.y, radius, 0, FULL_TURN);
+    cairo_arc(canvas->context, centre.x, centre.y, radius, 0, ANGLE_FULL_TURN);
     stroke_outline(canvas, outline);
 }
 

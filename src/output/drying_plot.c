@@ -1,6 +1,7 @@
 #include "output/drying_plot.h"
 
 #include "canvas.h"
+#include "values/angle.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -20,7 +21,6 @@
 #define TICK_ROOM_PX 54.0
 #define DEVIATIONS_95 1.96
 #define HUE_CHROMA_MIN 2.0 /* below, an angle means nothing */
-#define DEGREES (180 / 3.14159265358979323846)
 
 static const struct paint ground = {1, 1, 1, 1};
 static const struct paint ink_paint = {0.13, 0.13, 0.13, 1};
@@ -185,7 +185,7 @@ static double half_of(const struct observation *reading, enum axis axis)
     along_b = (axis == AXIS_CHROMA ? reading->lab.b : reading->lab.a) / chroma;
     variance = along_a * along_a * covariance[4] + 2 * along_a * along_b * covariance[5] +
                along_b * along_b * covariance[8];
-    return DEVIATIONS_95 * sqrt(variance) * (axis == AXIS_HUE ? DEGREES / chroma : 1);
+    return DEVIATIONS_95 * sqrt(variance) * (axis == AXIS_HUE ? ANGLE_DEGREES / chroma : 1);
 }
 
 struct scale {

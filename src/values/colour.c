@@ -1,10 +1,11 @@
 #include "values/colour.h"
 
+#include "values/angle.h"
+
 #include <lcms2.h>
 
 #include <math.h>
 
-#define DEGREES_PER_RADIAN 57.29577951308232
 #define METRIC_STEP 0.05
 
 #define SRGB_STEP (0.5 / 255) /* what a display of 8 bits rounds away */
@@ -49,7 +50,7 @@ double colour_chroma(struct lab lab)
 
 double colour_hue_degrees(struct lab lab)
 {
-    double degrees = atan2(lab.b, lab.a) * DEGREES_PER_RADIAN;
+    double degrees = atan2(lab.b, lab.a) * ANGLE_DEGREES;
 
     return degrees < 0 ? degrees + 360.0 : degrees;
 }

@@ -3,6 +3,7 @@
 #include "base/memory.h"
 #include "components.h"
 #include "edges.h"
+#include "values/angle.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -21,7 +22,6 @@ static const int edge_strengths[] = {5, 9, 16, 28};
 #define SAME_CENTRE 0.2           /* of the side: nearer regions of like area are one */
 #define SAME_AREA 2.1             /* coarser looks lose more of a region's rim */
 #define PIXEL_VARIANCE (1.0 / 12) /* of a pixel's own extent */
-#define FULL_TURN 6.283185307179586
 
 static bool region_from_component(const struct component *component, double scale, double area_max,
                                   struct region *region)
@@ -42,7 +42,7 @@ static bool region_from_component(const struct component *component, double scal
                               xx * scale * scale,
                               xy * scale * scale,
                               yy * scale * scale,
-                              n / (2 * FULL_TURN * sqrt(determinant))};
+                              n / (2 * ANGLE_FULL_TURN * sqrt(determinant))};
     return region->compactness >= COMPACTNESS_MIN;
 }
 
