@@ -36,7 +36,7 @@ struct reading {
     double u95;     /* delta E 2000 radius that holds the true colour with 95 % probability */
     double covariance_shared[9]; /* Lab 3 x 3: error this photo's readings share */
     double covariance_own[9];    /* Lab 3 x 3: the cell's own */
-    double evenness;             /* median delta E 2000 from a point of the cell to its mean */
+    double unevenness;           /* median delta E 2000 from a point of the cell to its mean */
     unsigned flags;              /* of enum reading_flag */
     struct quad outline;         /* working pixels */
     struct quad sampled;         /* the area averaged, working pixels */

@@ -32,7 +32,8 @@ static enum status place_column(struct importing *importing, size_t column)
     for (int i = 0; i < PLACES; i++) {
         nearest_offer(&nearest, place_names[i]);
         if (strcmp(name, place_names[i]) != 0 &&
-            !(i == PLACE_EVENNESS && strcmp(name, "evenness") == 0)) /* in exports of version 0.1 */
+            !(i == PLACE_UNEVENNESS &&
+              strcmp(name, "evenness") == 0)) /* in exports of version 0.1 */
             continue;
         if (importing->column[i])
             return error_set(importing->error, STATUS_FORMAT,

@@ -21,7 +21,7 @@ enum place {
     PLACE_A,
     PLACE_B,
     PLACE_U95,
-    PLACE_EVENNESS,
+    PLACE_UNEVENNESS,
     PLACE_FLAGS,
     PLACE_PHOTO,
     PLACE_HASH,

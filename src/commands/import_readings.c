@@ -116,7 +116,7 @@ static enum status read_values(const struct importing *importing, struct reading
     if (!status)
         status = import_number(importing, PLACE_U95, 0, 1000, &reading->u95);
     if (!status)
-        status = import_number(importing, PLACE_EVENNESS, 0, 1000, &reading->evenness);
+        status = import_number(importing, PLACE_UNEVENNESS, 0, 1000, &reading->unevenness);
     if (!status)
         status = read_covariance(importing, PLACE_SHARED, reading->covariance_shared);
     if (!status)

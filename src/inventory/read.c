@@ -24,7 +24,7 @@ static const char last_seen[] =
     "    count(*) OVER (PARTITION BY swatch.ink_id) AS readings"
     "  FROM counted_reading AS reading JOIN swatch ON swatch.id = reading.swatch_id"
     "  JOIN photo ON photo.id = reading.photo_id"
-    "  WHERE reading.found = 'ink' AND reading.part = 'full')";
+    "  WHERE reading.found = 'ink')";
 
 static const struct column ink_columns[] = {
     COLUMN(struct inventory_ink, name, "ink.name"),
@@ -142,7 +142,7 @@ static const struct column reading_columns[] = {
     COLUMN_FOUND(struct inventory_reading, reading.found, "reading.found"),
     COLUMN(struct inventory_reading, reading.lab, "reading.L, reading.a, reading.b"),
     COLUMN(struct inventory_reading, reading.u95, "reading.u95"),
-    COLUMN(struct inventory_reading, reading.evenness, "reading.evenness"),
+    COLUMN(struct inventory_reading, reading.unevenness, "reading.unevenness"),
     COLUMN(struct inventory_reading, reading.flags, "reading.flags"),
     COLUMN(struct inventory_reading, reading.covariance_shared,
            "reading.shared_LL, reading.shared_La, reading.shared_Lb,"

@@ -242,8 +242,55 @@ static const char print_setups[] =
     "  first_x_mm REAL NOT NULL, first_y_mm REAL NOT NULL,"
     "  pitch_x_mm REAL NOT NULL, pitch_y_mm REAL NOT NULL);";
 
+/* Columns that nothing was ever written to go, and a cell's unevenness is called what it is. */
+static const char written_columns[] =
+    "DROP VIEW counted_reading;"
+    "ALTER TABLE ink DROP COLUMN family;"
+
+    "CREATE TABLE reading_as_written ("
+    "  id INTEGER PRIMARY KEY,"
+    "  photo_id INTEGER NOT NULL REFERENCES photo,"
+    "  cell_id INTEGER NOT NULL REFERENCES cell,"
+    "  swatch_id INTEGER REFERENCES swatch,"
+    "  found TEXT NOT NULL CHECK (found IN ('ink', 'empty', 'unreadable')),"
+    "  L REAL, a REAL, b REAL,"
+    "  u95 REAL,"
+    "  unevenness REAL,"
+    "  flags INTEGER NOT NULL," /* 1 clipped, 2 glare, 4 shadow, 8 uneven, 16 small, 32 outside */
+    "  shared_LL REAL, shared_La REAL, shared_Lb REAL,"
+    "  shared_aa REAL, shared_ab REAL, shared_bb REAL,"
+    "  own_LL REAL, own_La REAL, own_Lb REAL,"
+    "  own_aa REAL, own_ab REAL, own_bb REAL,"
+    "  CHECK (found = 'unreadable' OR (L IS NOT NULL AND a IS NOT NULL AND b IS NOT NULL)),"
+    "  UNIQUE (photo_id, cell_id));"
+    "INSERT INTO reading_as_written SELECT id, photo_id, cell_id, swatch_id, found, L, a, b, u95,"
+    "  evenness, flags, shared_LL, shared_La, shared_Lb, shared_aa, shared_ab, shared_bb,"
+    "  own_LL, own_La, own_Lb, own_aa, own_ab, own_bb FROM reading;"
+    "DROP TABLE reading;"
+    "ALTER TABLE reading_as_written RENAME TO reading;"
+    "CREATE INDEX reading_by_swatch ON reading (swatch_id);"
+    "CREATE TRIGGER reading_is_kept BEFORE UPDATE ON reading"
+    "  BEGIN SELECT RAISE(ABORT, 'readings are never overwritten'); END;" COUNTED_READING
+
+    "CREATE TABLE blend_as_written ("
+    "  id INTEGER PRIMARY KEY,"
+    "  first_ink_id INTEGER NOT NULL REFERENCES ink,"
+    "  second_ink_id INTEGER NOT NULL REFERENCES ink,"
+    "  second_share REAL NOT NULL CHECK (second_share BETWEEN 0 AND 1),"
+    "  L REAL NOT NULL, a REAL NOT NULL, b REAL NOT NULL,"
+    "  u95 REAL NOT NULL,"
+    "  strip INTEGER,"
+    "  photo_path TEXT,"
+    "  photo_hash TEXT,"
+    "  taken_utc_s INTEGER,"
+    "  taken_offset_min INTEGER);"
+    "INSERT INTO blend_as_written SELECT id, first_ink_id, second_ink_id, second_share, L, a, b,"
+    "  u95, strip, photo_path, photo_hash, taken_utc_s, taken_offset_min FROM blend;"
+    "DROP TABLE blend;"
+    "ALTER TABLE blend_as_written RENAME TO blend;";
+
 const char *const schema_steps[] = {
-    first_tables, blends_by_strip,  printed_sheets,         changes,
-    folded_names, unnamed_swatches, forgotten_combinations, print_setups};
+    first_tables,     blends_by_strip,        printed_sheets, changes,        folded_names,
+    unnamed_swatches, forgotten_combinations, print_setups,   written_columns};
 
 const int schema_version = sizeof schema_steps / sizeof *schema_steps;

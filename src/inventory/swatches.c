@@ -201,10 +201,10 @@ enum status swatches_add_reading(struct inventory *inventory, const struct readi
                               bound_if(readable, reading->lab.a),
                               bound_if(readable, reading->lab.b),
                               bound_if(readable, reading->u95),
-                              bound_if(readable, reading->evenness),
+                              bound_if(readable, reading->unevenness),
                               bound_integer(reading->flags)};
     const struct query insert = {
-        "INSERT INTO reading (photo_id, cell_id, swatch_id, found, L, a, b, u95, evenness, flags,"
+        "INSERT INTO reading (photo_id, cell_id, swatch_id, found, L, a, b, u95, unevenness, flags,"
         " shared_LL, shared_La, shared_Lb, shared_aa, shared_ab, shared_bb,"
         " own_LL, own_La, own_Lb, own_aa, own_ab, own_bb)"
         " VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",

@@ -56,7 +56,7 @@ static void add_alike(struct lab lab, double deviation, double covariance[9])
 /* What is unsure by its spread. */
 static void add_unevenness(struct reading *reading)
 {
-    add_alike(reading->lab, fmax(reading->evenness - MOTTLE_DELTA_E, 0), reading->covariance_own);
+    add_alike(reading->lab, fmax(reading->unevenness - MOTTLE_DELTA_E, 0), reading->covariance_own);
 }
 
 /* The cell's own covariance: the standard error of its mean, the light on it, the glare taken off

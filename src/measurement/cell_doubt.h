@@ -5,7 +5,7 @@
 #include "measurement/measurement.h"
 #include "scene.h"
 
-/** State the uncertainty of a reading whose colour and evenness are known: its covariances and
+/** State the uncertainty of a reading whose colour and unevenness are known: its covariances and
  * u95. */
 void cell_doubt_state(const struct scene *scene, const struct cell *cell, struct reading *reading);
 

@@ -21,8 +21,8 @@
 #define POINTS_PER_SIDE 8
 
 /* The median distance of the cell's points from its mean. */
-static double evenness(const struct scene *scene, const struct quad *area, struct rgb light,
-                       struct lab mean)
+static double unevenness(const struct scene *scene, const struct quad *area, struct rgb light,
+                         struct lab mean)
 {
     struct rgb points[POINTS_PER_SIDE * POINTS_PER_SIDE];
     struct lab labs[POINTS_PER_SIDE * POINTS_PER_SIDE];
@@ -48,7 +48,8 @@ static unsigned flags_of(const struct scene *scene, const struct cell *cell,
     flags |= cell->glare.found || (left_out && cell->outshines) ? FLAG_GLARE : 0;
     flags |= cell->local_light < SHADOW_RATIO ? FLAG_SHADOW : 0;
     flags |= sample->pixels < SMALL_PX ? FLAG_SMALL : 0;
-    flags |= reading->evenness > UNEVEN_DELTA_E || (left_out && !cell->outshines) ? FLAG_UNEVEN : 0;
+    flags |=
+        reading->unevenness > UNEVEN_DELTA_E || (left_out && !cell->outshines) ? FLAG_UNEVEN : 0;
     flags |= correction_supports(scene->correction, reading->lab) ? 0 : FLAG_OUTSIDE;
     return flags;
 }
@@ -65,7 +66,8 @@ static enum status read_cell(const struct scene *scene, const struct chart_pose 
         return status == STATUS_QUALITY ? STATUS_OK : status;
     cell.light = cell_light(scene, &reading->outline, &cell);
     cell.rgb = scene_divided(cell.sample.rgb_linear, cell.light);
-    reading->evenness = evenness(scene, &reading->sampled, cell.light, scene_lab(scene, cell.rgb));
+    reading->unevenness =
+        unevenness(scene, &reading->sampled, cell.light, scene_lab(scene, cell.rgb));
     status = cell_glare_take_off(scene, reading, &cell, error);
     if (status)
         return status;

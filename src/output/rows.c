@@ -16,7 +16,7 @@ static void put_figures(struct table *table, const struct reading *reading, int 
     quantity_lab(table, known ? &reading->lab : NULL, decimals, COLUMN_EVERYWHERE);
     quantity_u95(table, known && reading->u95 > 0 ? reading->u95 : NAN, decimals);
     table_number(table, COLUMN("unevenness", .decimals = decimals),
-                 known ? reading->evenness : NAN);
+                 known ? reading->unevenness : NAN);
     quantity_flags(table, reading->flags);
 }
 

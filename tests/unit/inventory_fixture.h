@@ -72,7 +72,7 @@ static inline void fill_reading(struct reading *reading, int row, int column, in
                                 .found = CELL_INK,
                                 .lab = {30 + number / 10, -5, number / 7},
                                 .u95 = 1.25,
-                                .evenness = 0.5};
+                                .unevenness = 0.5};
     for (int i = 0; i < 3; i++)
         for (int j = 0; j < 3; j++) {
             reading->covariance_shared[3 * i + j] = (i + 1) * (j + 1) * 0.01;

@@ -43,7 +43,7 @@ static void read_ink(struct read *read)
 static double doubt_of(struct read *read)
 {
     read->reading = (struct reading){.lab = scene_lab(&read->scene, read->cell.rgb)};
-    read->reading.evenness = 0.5;
+    read->reading.unevenness = 0.5;
     cell_doubt_state(&read->scene, &read->cell, &read->reading);
     return sqrt(read->reading.covariance_own[0]);
 }
@@ -89,7 +89,7 @@ static void ink_that_spreads_further_than_mottle_is_doubted_for_it(void **state)
     (void)state;
     read_ink(&read);
     usual = doubt_of(&read);
-    read.reading = (struct reading){.lab = ink, .evenness = 5};
+    read.reading = (struct reading){.lab = ink, .unevenness = 5};
     cell_doubt_state(&read.scene, &read.cell, &read.reading);
     assert_true(sqrt(read.reading.covariance_own[0]) > usual + 2);
     correction_release(read.correction);

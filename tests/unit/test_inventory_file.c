@@ -1,4 +1,5 @@
 #include "inventory/database.h"
+#include "inventory/combinations.h"
 #include "inventory_fixture.h"
 
 #include <signal.h>
@@ -243,8 +244,10 @@ static void make_older(void)
         "INSERT INTO swatch (id, cell_id, ink_id, batch_id) VALUES (1, 1, 1, 1), (2, 2, 2, 2);"
         "INSERT INTO photo VALUES (1, 1, 'aa', 1, 'aa.jpg', 1, 1, NULL, NULL, NULL, 'none', '', '',"
         " 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);"
-        "INSERT INTO reading (photo_id, cell_id, swatch_id, found, L, a, b, flags)"
-        " VALUES (1, 1, 1, 'ink', 50, 0, 0, 0), (1, 2, 2, 'ink', 60, 0, 0, 0);"
+        "INSERT INTO reading (photo_id, cell_id, swatch_id, found, L, a, b, evenness, own_bb, "
+        "flags)"
+        " VALUES (1, 1, 1, 'ink', 50, 0, 0, 0.7, 4, 1), (1, 2, 2, 'ink', 60, 0, 0, 0.2, 0, 0);"
+        "INSERT INTO blend VALUES (1, 1, 3, 0.25, NULL, 40, 5, 6, 1.5, 1, 'b.jpg', 'bb', 7, 60);"
         "PRAGMA application_id = 1464811844; PRAGMA user_version = 4;";
     sqlite3 *connection;
 
@@ -277,6 +280,33 @@ static void inks_that_were_only_cells_without_a_name_are_none_any_more(void **st
     assert_int_equal(count_readings(inventory, "LEEK 14"), 1);
     inventory_readings_release(&readings);
     inventory_inks_release(&inks);
+    inventory_close(inventory);
+}
+
+static void readings_and_blends_of_an_older_inventory_are_kept(void **state)
+{
+    struct inventory *inventory;
+    struct inventory_readings readings;
+    struct inventory_strips strips;
+    struct error error;
+
+    (void)state;
+    make_older();
+    inventory = open_inventory();
+    readings = readings_of(inventory, NULL);
+    assert_true(readings.items[0].reading.unevenness == 0.7);
+    assert_true(readings.items[0].reading.covariance_own[8] == 4);
+    assert_int_equal(readings.items[0].reading.flags, FLAG_CLIPPED);
+    assert_true(readings.items[1].reading.lab.L == 60);
+    assert_int_equal(inventory_read_strips(inventory, &strips, &error), STATUS_OK);
+    assert_int_equal(strips.count, 1);
+    assert_string_equal(strips.items[0].second, "spring A2");
+    assert_string_equal(strips.items[0].photo, "b.jpg");
+    assert_true(strips.items[0].taken.utc_seconds == 7);
+    assert_true(strips.items[0].cells[0].second_share == 0.25);
+    assert_true(strips.items[0].cells[0].lab.b == 6);
+    inventory_strips_release(&strips);
+    inventory_readings_release(&readings);
     inventory_close(inventory);
 }
 
@@ -438,6 +468,7 @@ int main(void)
         TEST(another_programs_database_is_refused_and_kept),
         TEST(an_inventory_of_a_newer_woad_is_refused_and_kept),
         TEST(inks_that_were_only_cells_without_a_name_are_none_any_more),
+        TEST(readings_and_blends_of_an_older_inventory_are_kept),
         TEST(readings_can_not_be_overwritten_by_any_program),
         TEST(an_opened_inventory_is_a_write_ahead_log_of_woads),
         TEST(reading_makes_no_inventory),

@@ -142,7 +142,7 @@ static struct measured_chart two_cells(struct reading readings[2])
                                    .found = CELL_INK,
                                    .lab = {41.254, -3, 12.5},
                                    .u95 = 1.1,
-                                   .evenness = 0.4,
+                                   .unevenness = 0.4,
                                    .flags = FLAG_GLARE | FLAG_OUTSIDE};
     readings[1] = (struct reading){.row = 1, .column = 2, .found = CELL_UNREADABLE};
     return chart;
