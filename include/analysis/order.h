@@ -47,6 +47,16 @@ struct order {
 MUST_USE enum status order_arrange(const struct order_task *task, struct order *order,
                                    struct error *error);
 
+/**
+ * Put inks in an order that is found at once, however many they are: family by family, within
+ * each from light to dark. Its length and the families' paths are not looked for.
+ *
+ * Owns:    the caller releases `order` with order_release.
+ * Returns: STATUS_OK; STATUS_MEMORY.
+ */
+MUST_USE enum status order_roughly(const struct order_task *task, struct order *order,
+                                   struct error *error);
+
 void order_release(struct order *order);
 
 /* --- one more ink --------------------------------------------------------------------------- */

@@ -38,7 +38,7 @@ struct overview {
  * Owns:    the caller releases `overview` with overview_release, also on failure.
  * Returns: as ordered_range_load; STATUS_MEMORY.
  */
-MUST_USE enum status overview_load(const char *given, const char *families,
+MUST_USE enum status overview_load(const char *given, const char *families, size_t finely_max,
                                    struct overview *overview, struct error *error);
 
 /** Find the inks nearest to the one at a place. Returns: STATUS_OK; STATUS_MEMORY. */

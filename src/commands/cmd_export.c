@@ -112,7 +112,7 @@ static enum status print_readings(const char *told, enum table_format format, st
 static enum status print_palette(const char *told, enum palette_format format, struct error *error)
 {
     struct ordered_range ordered = {0};
-    enum status status = ordered_range_load(told, NULL, &ordered, error);
+    enum status status = ordered_range_load(told, NULL, SIZE_MAX, &ordered, error);
 
     if (!status)
         status = palette_write(&ordered, format, stdout, error);

@@ -43,7 +43,7 @@ static enum status report(const struct report_settings *settings, const char *pa
 
     calendar_date(&settings->date, day);
     if (!status)
-        status = overview_load(settings->inventory, settings->families, &overview, error);
+        status = overview_load(settings->inventory, settings->families, SIZE_MAX, &overview, error);
     for (size_t i = 0; !status && i < overview.count; i++)
         status = overview_find_standins(&overview, i, error);
     if (!status) {

@@ -95,7 +95,7 @@ static enum status add_inventory(const struct sheet_choice *choice, struct sheet
                                  struct error *error)
 {
     struct ordered_range ordered = {0};
-    enum status status = ordered_range_load(choice->inventory, NULL, &ordered, error);
+    enum status status = ordered_range_load(choice->inventory, NULL, SIZE_MAX, &ordered, error);
 
     for (size_t i = 0; !status && i < ordered.order.family_count; i++)
         status = add_family(choice, &ordered, i, inks, error);

@@ -62,6 +62,16 @@ static void write_search(FILE *out, const char *find)
     fputs("\"></label><button>Find</button></form>\n", out);
 }
 
+/* The script follows the link by itself. */
+static void write_rough(FILE *out)
+{
+    fputs(
+        "<p class=\"quiet\" role=\"status\" data-rough>In each family from light to dark, so that "
+        "it shows at once. <a class=\"target\" href=\"/order\">Put each ink beside those most "
+        "like it</a></p>\n",
+        out);
+}
+
 void view_wall(FILE *out, const struct view_frame *frame, const struct overview *overview,
                const char *find)
 {
@@ -69,6 +79,8 @@ void view_wall(FILE *out, const struct view_frame *frame, const struct overview 
 
     if (frame->served && overview->count)
         write_search(out, find);
+    if (frame->served && overview->ordered.rough && overview->count <= ORDER_INKS_MAX)
+        write_rough(out);
     for (; family.from < overview->count; family.from = family.to) {
         for (family.to = family.from + 1; family.to < overview->count; family.to++)
             if (overview->inks[family.to].family != overview->inks[family.from].family)

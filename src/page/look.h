@@ -4,7 +4,9 @@
 #include "questions/overview.h"
 
 /* The range as it was looked over last: putting many inks in order takes seconds, and is done once
- * for each state of the inventory. */
+ * for each state of the inventory. Until then they are shown in a rough order. */
+#define LOOK_FINELY_MAX 64 /* so many are ordered within the tenth of a second a view may take */
+
 struct look; /* opaque: its members are in look.c */
 
 /**
@@ -25,5 +27,14 @@ void look_release(struct look *look);
 MUST_USE enum status look_at(struct look *look, const char *inventory_path, const char *revision,
                              struct overview **overview, struct error *error);
 void look_away(struct look *look);
+
+/**
+ * Put the range in colour order, if that has not been done for this state of the inventory. It
+ * takes seconds for a large one; others look at the range meanwhile, in the rough order.
+ *
+ * Returns: as overview_load.
+ */
+MUST_USE enum status look_finely(struct look *look, const char *inventory_path,
+                                 const char *revision, struct error *error);
 
 #endif

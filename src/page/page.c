@@ -98,6 +98,7 @@ static const struct route {
     enum page_body body;
     visit_answer *answer;
 } routes[] = {{"GET", "/", PAGE_BODY_NONE, visit_wall},
+              {"GET", "/order", PAGE_BODY_NONE, visit_order},
               {"GET", "/ink", PAGE_BODY_NONE, visit_ink},
               {"POST", "/ink", PAGE_BODY_MEMORY, visit_mend_ink},
               {"POST", "/history", PAGE_BODY_MEMORY, visit_mend_photo},

@@ -27,6 +27,32 @@ enum status visit_wall(struct visit *visit, struct error *error)
     return STATUS_OK;
 }
 
+static enum status read_revision(struct visit *visit, struct error *error)
+{
+    struct inventory *inventory = NULL;
+    enum status status =
+        inventory_open(visit->page->inventory_path, INVENTORY_READ, &inventory, error);
+
+    if (!status)
+        status = inventory_revision(inventory, visit->revision, error);
+    inventory_close(inventory);
+    return status;
+}
+
+/* The wall links here while it is in the rough order, and is returned to once it is in the fine
+ * one. */
+enum status visit_order(struct visit *visit, struct error *error)
+{
+    enum status status = read_revision(visit, error);
+
+    if (!status)
+        status =
+            look_finely(visit->page->look, visit->page->inventory_path, visit->revision, error);
+    if (!status)
+        visit_go(visit, "/");
+    return status;
+}
+
 static enum status write_ink(struct visit *visit, struct overview *overview, const char *name,
                              struct error *error)
 {
@@ -66,13 +92,8 @@ enum status visit_ink(struct visit *visit, struct error *error)
 
 enum status visit_revision(struct visit *visit, struct error *error)
 {
-    struct inventory *inventory = NULL;
-    enum status status =
-        inventory_open(visit->page->inventory_path, INVENTORY_READ, &inventory, error);
+    enum status status = read_revision(visit, error);
 
-    if (!status)
-        status = inventory_revision(inventory, visit->revision, error);
-    inventory_close(inventory);
     if (status)
         return status;
     visit->response->type = "text/plain; charset=utf-8";

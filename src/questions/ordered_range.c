@@ -1,6 +1,6 @@
 #include "questions/ordered_range.h"
 
-enum status ordered_range_load(const char *given, const char *families,
+enum status ordered_range_load(const char *given, const char *families, size_t finely_max,
                                struct ordered_range *ordered, struct error *error)
 {
     const struct measured_range *measured = &ordered->measured;
@@ -13,7 +13,10 @@ enum status ordered_range_load(const char *given, const char *families,
         status = families_create(measured, families, &ordered->families, error);
     task = (struct order_task){measured->inks, ordered->families.of_ink, measured->count,
                                ordered->families.count};
-    if (!status && task.count)
+    ordered->rough = task.count > finely_max;
+    if (!status && ordered->rough)
+        status = order_roughly(&task, &ordered->order, error);
+    else if (!status && task.count)
         status = order_arrange(&task, &ordered->order, error);
     return status;
 }

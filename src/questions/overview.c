@@ -59,13 +59,13 @@ static enum status look_up_colours(struct overview *overview, struct error *erro
     return status;
 }
 
-enum status overview_load(const char *given, const char *families, struct overview *overview,
-                          struct error *error)
+enum status overview_load(const char *given, const char *families, size_t finely_max,
+                          struct overview *overview, struct error *error)
 {
     enum status status;
 
     *overview = (struct overview){.count = 0};
-    status = ordered_range_load(given, families, &overview->ordered, error);
+    status = ordered_range_load(given, families, finely_max, &overview->ordered, error);
     if (status)
         return status;
     overview->inks =

@@ -19,6 +19,46 @@ function showMatches() {
 
 if (find) find.addEventListener("input", showMatches);
 
+// --- a large range is shown in a rough order; the fine one takes the server seconds ------------
+
+const rough = document.querySelector("[data-rough]");
+
+// Tiles do not move under whoever reads, types or has gone on to one of them.
+function isAtWork() {
+  const main = document.getElementById("main");
+  return scrollY > innerHeight / 2 || main.contains(document.activeElement) || find.value !== "";
+}
+
+function showFine(text) {
+  const fine = new DOMParser().parseFromString(text, "text/html");
+  if (fine.body.dataset.revision !== document.body.dataset.revision || fine.querySelector("[data-rough]")) return;
+  if (isAtWork()) {
+    rough.textContent = "Each ink now has its place beside those most like it: ";
+    const link = document.createElement("a");
+    link.className = "target";
+    link.href = "/";
+    link.textContent = "show that";
+    rough.append(link);
+    return;
+  }
+  document.querySelectorAll("[data-family]").forEach((family) => family.remove());
+  document.getElementById("main").append(...fine.querySelectorAll("[data-family]"));
+  rough.textContent = "In colour order: each ink is beside those most like it.";
+}
+
+async function orderFinely() {
+  rough.textContent =
+    "In each family from light to dark for now; each ink's place beside those most like it is being worked out.";
+  try {
+    const answer = await fetch("/order");
+    if (answer.ok) showFine(await answer.text());
+  } catch {
+    // the rough order stays
+  }
+}
+
+if (rough) orderFinely();
+
 // --- an inventory that changed meanwhile: asked for every five seconds while the view is looked at
 
 async function lookForChange() {
