@@ -19,7 +19,7 @@ Q := $(if $(V),,@)# V=1 shows the compilers' command lines
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes
 LIBRARIES := lcms2 libpng libjpeg libexif sqlite3 gsl cairo pangocairo apriltag jansson libxxhash \
-             libutf8proc libmicrohttpd
+             libutf8proc libmicrohttpd libqrencode
 OTHER_LIBRARIES := -lcsv -lglpk -lapriltag-utils -lm
 CPPFLAGS += -Iinclude -D_POSIX_C_SOURCE=200809L -DWOAD_VERSION='"$(VERSION)"' \
             -DWOAD_DATA='"$(PREFIX)/share/woad"'
@@ -30,7 +30,8 @@ LDLIBS += $(LIBRARY_LINKS) $(OTHER_LIBRARIES)
 # Packages by their Debian and Ubuntu names: to build; to check; and for one target each.
 PACKAGES := pkg-config libpng-dev libjpeg-dev liblcms2-dev libexif-dev libsqlite3-dev \
             libgsl-dev libcairo2-dev libjansson-dev libcsv-dev libxxhash-dev \
-            libglpk-dev libpango1.0-dev libapriltag-dev libutf8proc-dev libmicrohttpd-dev
+            libglpk-dev libpango1.0-dev libapriltag-dev libutf8proc-dev libmicrohttpd-dev \
+            libqrencode-dev
 CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
                   libcolor-library-perl curl poppler-utils python3-pil python3-tinycss2 \
@@ -38,7 +39,7 @@ CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
 # Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw.
 OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev
 valgrind_PACKAGES := valgrind
-browser_PACKAGES := chromium $(if $(shell command -v npm),,nodejs npm)
+browser_PACKAGES := chromium zbar-tools $(if $(shell command -v npm),,nodejs npm)
 format_PACKAGES := clang-format
 
 SOURCES := $(foreach layer,$(LAYERS),$(sort $(wildcard src/$(layer)/*.c)))

@@ -27,11 +27,24 @@
 struct page; /* opaque: its members are in page/visit.h */
 
 #define PAGE_CARDS 2
+#define PAGE_ADDRESSES_MAX 8
+#define PAGE_HOST_SIZE 64
+
+/* What opens a second place to listen, for a phone: the server's part. */
+struct page_door {
+    /* The addresses of this machine in its networks; returns how many. */
+    int (*addresses)(void *data, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE]);
+    enum status (*open)(void *data, const char *address, int *port, struct error *error);
+    void (*shut)(void *data); /* requests that come by it are ended */
+    void *data;
+};
+
 struct page_settings {
     const char *inventory_path;
     int port; /* where it is served: part of the Host */
     const struct card
-        *cards[PAGE_CARDS]; /* the editions to choose from; the first is the usual one */
+        *cards[PAGE_CARDS];   /* the editions to choose from; the first is the usual one */
+    long long (*now_s)(void); /* seconds since 1970; NULL: the machine's clock */
 };
 
 /**
@@ -43,6 +56,13 @@ struct page_settings {
 MUST_USE enum status page_create(const struct page_settings *settings, struct page **page,
                                  struct error *error);
 void page_release(struct page *page);
+
+/** Tell what opens a door for a phone; without one no photos come from there. */
+void page_hang_door(struct page *page, const struct page_door *door);
+
+/** Do what is due: shut the door for a phone that has stood open for long enough. To be called
+ * every second or so. */
+void page_tick(struct page *page);
 
 /** The address to open, with the token that becomes a cookie. */
 #define PAGE_ADDRESS_SIZE 96
@@ -58,6 +78,7 @@ struct page_request {
     long long body_length; /* as announced; -1: it is not */
     const char *body;      /* NULL until it was read, or if it is a photo */
     const char *photo;     /* the id page_open_photo gave the file that holds it */
+    bool by_phone;         /* it came by the door for a phone */
 };
 
 /* What to send back. */

@@ -3,7 +3,7 @@
 
 #include "page/page.h"
 
-/* The page over HTTP, on the loopback alone. */
+/* The page over HTTP, on the loopback alone; and a door for a phone, while that stands open. */
 struct server; /* opaque: its members are in server.c */
 
 /**
@@ -19,9 +19,11 @@ MUST_USE enum status server_listen(int *port, struct server **server, struct err
 /**
  * Answer requests, each in a thread of its own, until server_end.
  *
+ * Shape:   `phone_address` is one more of this machine's that a phone may be told, NULL for none.
  * Returns: STATUS_OK; STATUS_MEMORY.
  */
-MUST_USE enum status server_begin(struct server *server, struct page *page, struct error *error);
+MUST_USE enum status server_begin(struct server *server, struct page *page,
+                                  const char *phone_address, struct error *error);
 
 /** Let the requests that are being answered come to their end, and take no more. */
 void server_end(struct server *server);

@@ -12,6 +12,7 @@ extern char **environ;
 struct page_command {
     int port;
     bool no_browser;
+    const char *phone_on;
     const char *inventory;
 };
 
@@ -19,6 +20,8 @@ static const struct option page_options[] = {
     OPTION_BETWEEN(struct page_command, port, 1, 65535, "port", "N",
                    "where to listen; any free port if not told"),
     OPTION_SWITCH(struct page_command, no_browser, "no-browser", "only print the address"),
+    OPTION(struct page_command, phone_on, "phone-on", "ADDRESS",
+           "of this computer, for photos from a phone, if it is not found"),
     COMMANDS_INVENTORY_OPTION(struct page_command),
     {0}};
 
@@ -67,17 +70,17 @@ static void say_address(const struct page *page, bool no_browser)
 }
 
 /* Signals are held back before the server's threads begin, which inherit that. */
-static enum status serve(struct server *server, struct page *page, bool no_browser,
-                         struct error *error)
+static enum status serve(struct server *server, struct page *page,
+                         const struct page_command *settings, struct error *error)
 {
     enum status status;
 
     interruption_hold();
-    status = server_begin(server, page, error);
+    status = server_begin(server, page, settings->phone_on, error);
     if (!status) {
-        say_address(page, no_browser);
+        say_address(page, settings->no_browser);
         while (!interruption_wait())
-            ;
+            page_tick(page);
     }
     return status;
 }
@@ -86,7 +89,7 @@ static enum status show_page(const struct page_command *settings, const struct c
                              struct error *error)
 {
     char path[INVENTORY_PATH_SIZE];
-    struct page_settings page_settings = {path, settings->port, {&cards[0], &cards[1]}};
+    struct page_settings page_settings = {path, settings->port, {&cards[0], &cards[1]}, NULL};
     struct server *server = NULL;
     struct page *page = NULL;
     enum status status = make_inventory(settings->inventory, path, error);
@@ -96,7 +99,7 @@ static enum status show_page(const struct page_command *settings, const struct c
     if (!status)
         status = page_create(&page_settings, &page, error);
     if (!status)
-        status = serve(server, page, settings->no_browser, error);
+        status = serve(server, page, settings, error);
     if (server)
         server_end(server);
     page_release(page);

@@ -40,7 +40,8 @@ void view_photos(FILE *out, const struct view_frame *frame, const struct view_wa
         "here, or choose them: JPEG, PNG, HEIC, TIFF or raw.</p>"
         "<label class=\"button\">Choose photos<input type=\"file\" multiple class=\"unseen\" "
         "accept=\"image/*,.heic,.heif,.dng,.tif,.tiff,.cr2,.cr3,.nef,.arw,.raf,.orf,.rw2\">"
-        "</label><ul class=\"coming\" role=\"status\"></ul>"
+        "</label> <a class=\"button\" href=\"/phone\">From my phone</a>"
+        "<ul class=\"coming\" role=\"status\"></ul>"
         "<noscript><p>Photos come in by a script, which this browser does not run. "
         "'woad measure PHOTO' does the same.</p></noscript></div>\n",
         frame->token);
@@ -288,6 +289,10 @@ static void write_verdict(FILE *out, const struct view_photo *photo)
         write_counts(out, &measurement->charts[0]);
     }
     fputs(".</p>\n", out);
+    if (photo->measured->photo.traces.exif_missing)
+        fputs("<p>The file tells nothing of a camera: it may be a copy that a phone or a messenger "
+              "made. If you have the original, take that.</p>\n",
+              out);
     if (measurement->charts[0].pose.charts > 1)
         fprintf(out,
                 "<p>The photo shows %d charts; this is number %d, counted from the left or from "

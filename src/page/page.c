@@ -11,7 +11,6 @@
 #include <string.h>
 
 #define FORM_BYTES_MAX (1024LL * 1024)
-#define TOKEN_BYTES 16
 
 const struct page_header page_headers[] = {
     {"Content-Security-Policy", "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; "
@@ -24,31 +23,13 @@ const struct page_header page_headers[] = {
 
 /* --- making ----------------------------------------------------------------------------------- */
 
-static enum status fill_token(FILE *randomness, char token[VISIT_TOKEN_SIZE], struct error *error)
-{
-    unsigned char bytes[TOKEN_BYTES];
-
-    if (fread(bytes, 1, sizeof bytes, randomness) != sizeof bytes)
-        return error_set(error, STATUS_FILE, "/dev/urandom can't be read (%s)", strerror(errno));
-    for (int i = 0; i < TOKEN_BYTES; i++)
-        snprintf(token + 2 * i, 3, "%02x", bytes[i]);
-    return STATUS_OK;
-}
-
 static enum status fill_tokens(struct page *page, struct error *error)
 {
-    FILE *randomness = fopen("/dev/urandom", "rb");
-    enum status status = STATUS_OK;
+    enum status status = secret_fill(page->opening, sizeof page->opening, error);
 
-    if (!randomness)
-        return error_set(error, STATUS_FILE, "/dev/urandom can't be opened (%s)", strerror(errno));
-    status = fill_token(randomness, page->opening, error);
     if (!status)
-        status = fill_token(randomness, page->cookie, error);
-    if (!status)
-        status = fill_token(randomness, page->form, error);
-    fclose(randomness);
-    return status;
+        status = secret_fill(page->cookie, sizeof page->cookie, error);
+    return status ? status : secret_fill(page->form, sizeof page->form, error);
 }
 
 enum status page_create(const struct page_settings *settings, struct page **page,
@@ -66,6 +47,8 @@ enum status page_create(const struct page_settings *settings, struct page **page
         status = look_create(&(*page)->look, error);
     if (!status)
         status = queue_create(&(*page)->measuring, error);
+    if (!status)
+        status = phone_create(&(*page)->phone, error);
     if (!status) {
         tray_tidy((*page)->inventory_path);
         return STATUS_OK;
@@ -79,9 +62,20 @@ void page_release(struct page *page)
 {
     if (!page)
         return;
+    phone_release(page->phone);
     look_release(page->look);
     queue_release(page->measuring);
     free(page);
+}
+
+void page_hang_door(struct page *page, const struct page_door *door)
+{
+    phone_hang(page->phone, door);
+}
+
+void page_tick(struct page *page)
+{
+    phone_shut_in_time(page->phone, visit_now_s(page));
 }
 
 void page_address(const struct page *page, char address[PAGE_ADDRESS_SIZE])
@@ -118,7 +112,15 @@ static const struct route {
               {"PUT", "/photo", PAGE_BODY_FILE, visit_take},
               {"GET", "/photo", PAGE_BODY_NONE, visit_photo},
               {"POST", "/photo", PAGE_BODY_MEMORY, visit_tell},
-              {"GET", "/picture", PAGE_BODY_NONE, visit_picture}};
+              {"GET", "/picture", PAGE_BODY_NONE, visit_picture},
+              {"GET", "/phone", PAGE_BODY_NONE, visit_phone},
+              {"POST", "/phone", PAGE_BODY_MEMORY, visit_move_phone},
+              {"GET", "/came", PAGE_BODY_NONE, visit_came}};
+
+/* All that there is behind the door for a phone. */
+static const struct route sending = {"GET", "", PAGE_BODY_NONE, visit_sending};
+static const struct route taking = {"PUT", "/photo", PAGE_BODY_FILE, visit_take};
+static const char *const phone_assets[] = {"/style.css", "/phone.js", "/icon.svg"};
 
 /* A HEAD is a GET whose body stays behind. */
 static const char *method_of(const struct page_request *request)
@@ -144,9 +146,10 @@ static const struct route *find_route(const struct page_request *request, bool *
 }
 
 /* Style and script, by their own names. */
-static bool answer_asset(const struct page_request *request, struct page_response *response)
+static bool answer_asset(const struct page_request *request, const char *target,
+                         struct page_response *response)
 {
-    const struct asset *asset = request->target[0] == '/' ? asset_find(request->target + 1) : NULL;
+    const struct asset *asset = target[0] == '/' ? asset_find(target + 1) : NULL;
     struct error error;
 
     if (!asset || strcmp(method_of(request), "GET") != 0)
@@ -180,6 +183,28 @@ static enum page_body admit_body(const struct page_request *request, enum page_b
     return PAGE_BODY_REFUSED;
 }
 
+static const struct route *phone_route(const struct page_request *request, const char *rest)
+{
+    if (strcmp(request->method, "PUT") == 0)
+        return strncmp(rest, "/photo?", 7) == 0 ? &taking : NULL;
+    return strcmp(method_of(request), "GET") == 0 && !rest[0] ? &sending : NULL;
+}
+
+static enum page_body admit_phone(struct page *page, const struct page_request *request,
+                                  struct page_response *response)
+{
+    const char *rest = visit_by_phone(page, request, response);
+
+    if (!rest)
+        return PAGE_BODY_REFUSED;
+    if (phone_route(request, rest) == &taking)
+        return admit_body(request, PAGE_BODY_FILE, response);
+    if (request->body_length <= 0)
+        return PAGE_BODY_NONE;
+    visit_refuse(response, 405, "Nothing can be sent there.\n");
+    return PAGE_BODY_REFUSED;
+}
+
 enum page_body page_admit(struct page *page, const struct page_request *request,
                           struct page_response *response)
 {
@@ -188,6 +213,8 @@ enum page_body page_admit(struct page *page, const struct page_request *request,
     enum page_body body = route ? route->body : PAGE_BODY_NONE;
 
     *response = (struct page_response){.status = 0};
+    if (request->by_phone)
+        return admit_phone(page, request, response);
     if (!visit_is_ours(page, request, response))
         return PAGE_BODY_REFUSED;
     if (body == PAGE_BODY_NONE && request->body_length > 0) {
@@ -279,7 +306,7 @@ static void answer_route(struct visit *visit, const struct route *route)
         status = fields_read(request->body, (size_t)request->body_length, &visit->form, &error);
     if (status)
         visit_refuse(visit->response, 400, error.message);
-    else if (route->body == PAGE_BODY_NONE ||
+    else if (route->body == PAGE_BODY_NONE || request->by_phone ||
              visit_may_change(visit->page, request, &visit->form, visit->response))
         answer_visit(visit, route);
 }
@@ -308,6 +335,22 @@ static void answer(struct page *page, const struct page_request *request, const 
     response->length = length;
 }
 
+/* What is asked by the door for a phone gets nothing else than the two routes and their assets. */
+static void answer_phone(struct page *page, const struct page_request *request,
+                         struct page_response *response)
+{
+    const char *rest = visit_by_phone(page, request, response);
+    const struct route *route = rest ? phone_route(request, rest) : NULL;
+
+    for (size_t i = 0; rest && i < sizeof phone_assets / sizeof *phone_assets; i++)
+        if (strcmp(rest, phone_assets[i]) == 0 && answer_asset(request, rest, response))
+            return;
+    if (route)
+        answer(page, request, route, response);
+    else if (rest)
+        visit_refuse(response, 404, "There is nothing here.\n");
+}
+
 void page_answer(struct page *page, const struct page_request *request,
                  struct page_response *response)
 {
@@ -315,7 +358,11 @@ void page_answer(struct page *page, const struct page_request *request,
     const struct route *route = find_route(request, &known);
 
     *response = (struct page_response){.status = 0};
-    if (!visit_is_ours(page, request, response) || answer_asset(request, response))
+    if (request->by_phone) {
+        answer_phone(page, request, response);
+        return;
+    }
+    if (!visit_is_ours(page, request, response) || answer_asset(request, request->target, response))
         return;
     if (route)
         answer(page, request, route, response);

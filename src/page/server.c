@@ -5,6 +5,7 @@
 
 #include <arpa/inet.h>
 #include <errno.h>
+#include <ifaddrs.h>
 #include <microhttpd.h>
 #include <netinet/in.h>
 #include <stdbool.h>
@@ -16,12 +17,21 @@
 #include <unistd.h>
 
 #define CONNECTIONS_MAX 64
+#define PHONE_CONNECTIONS_MAX 8
 #define IDLE_S_MAX 60 /* a client that sends or takes nothing for so long is let go */
 
-struct server {
+/* A place to listen at. */
+struct listener {
     int socket;
+    bool for_phone;
     struct page *page;
     struct MHD_Daemon *daemon;
+};
+
+struct server {
+    struct listener own;
+    struct listener phone;
+    char extra[PAGE_HOST_SIZE]; /* one more address that a phone may be told; empty: none */
 };
 
 /* A request while it comes in. */
@@ -38,23 +48,24 @@ struct exchange {
 
 /* --- listening -------------------------------------------------------------------------------- */
 
-static enum status take_port(struct server *server, int *port, struct error *error)
+/* Listen on an address; port 0 becomes the one that is taken. */
+static enum status take_port(struct listener *listener, uint32_t host, int *port,
+                             struct error *error)
 {
     struct sockaddr_in address = {.sin_family = AF_INET, .sin_port = htons((uint16_t)*port)};
     socklen_t size = sizeof address;
     const int again = 1;
 
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    server->socket = socket(AF_INET, SOCK_STREAM, 0);
-    if (server->socket >= 0)
-        setsockopt(server->socket, SOL_SOCKET, SO_REUSEADDR, &again, sizeof again);
-    if (server->socket < 0 || bind(server->socket, (struct sockaddr *)&address, size) != 0 ||
-        listen(server->socket, CONNECTIONS_MAX) != 0 ||
-        getsockname(server->socket, (struct sockaddr *)&address, &size) != 0)
-        return error_set(error, STATUS_FILE,
-                         "port %d of this machine can't be listened on (%s); leave --port out, and "
-                         "one that is free is taken",
-                         *port, strerror(errno));
+    address.sin_addr.s_addr = host;
+    listener->socket = socket(AF_INET, SOCK_STREAM, 0);
+    if (listener->socket >= 0)
+        setsockopt(listener->socket, SOL_SOCKET, SO_REUSEADDR, &again, sizeof again);
+    if (listener->socket < 0 || bind(listener->socket, (struct sockaddr *)&address, size) != 0 ||
+        listen(listener->socket, CONNECTIONS_MAX) != 0 ||
+        getsockname(listener->socket, (struct sockaddr *)&address, &size) != 0)
+        return error_set(error, STATUS_FILE, "port %d of %s can't be listened on (%s)%s", *port,
+                         inet_ntoa(address.sin_addr), strerror(errno),
+                         *port ? "; leave --port out, and one that is free is taken" : "");
     *port = ntohs(address.sin_port);
     return STATUS_OK;
 }
@@ -66,7 +77,8 @@ enum status server_listen(int *port, struct server **server, struct error *error
     *server = memory_array(1, sizeof **server, "the server", error);
     if (!*server)
         return error->status;
-    status = take_port(*server, port, error);
+    (*server)->phone.socket = -1;
+    status = take_port(&(*server)->own, htonl(INADDR_LOOPBACK), port, error);
     if (status) {
         server_end(*server);
         *server = NULL;
@@ -97,7 +109,7 @@ static void end_exchange(void *data, struct MHD_Connection *connection, void **c
                          enum MHD_RequestTerminationCode code)
 {
     struct exchange *exchange = *context;
-    const struct server *server = data;
+    const struct listener *listener = data;
 
     (void)connection;
     (void)code;
@@ -105,7 +117,7 @@ static void end_exchange(void *data, struct MHD_Connection *connection, void **c
         return;
     if (exchange->file) { /* the photo did not come whole */
         fclose(exchange->file);
-        page_drop_photo(server->page, exchange->photo);
+        page_drop_photo(listener->page, exchange->photo);
     }
     free(exchange->target);
     free(exchange->bytes);
@@ -147,8 +159,8 @@ static long long body_length_of(struct MHD_Connection *connection)
     return errno || end == text || *end || length < 0 ? -1 : length;
 }
 
-static void fill_request(struct exchange *exchange, struct MHD_Connection *connection,
-                         const char *method)
+static void fill_request(const struct listener *listener, struct exchange *exchange,
+                         struct MHD_Connection *connection, const char *method)
 {
     exchange->request = (struct page_request){
         .method = method,
@@ -156,7 +168,8 @@ static void fill_request(struct exchange *exchange, struct MHD_Connection *conne
         .host = host_of(connection),
         .cookie = MHD_lookup_connection_value(connection, MHD_HEADER_KIND, MHD_HTTP_HEADER_COOKIE),
         .token = MHD_lookup_connection_value(connection, MHD_HEADER_KIND, "Woad-Token"),
-        .body_length = body_length_of(connection)};
+        .body_length = body_length_of(connection),
+        .by_phone = listener->for_phone};
 }
 
 /* --- responses -------------------------------------------------------------------------------- */
@@ -203,18 +216,18 @@ static enum MHD_Result send_response(struct MHD_Connection *connection,
 /* --- a request's way -------------------------------------------------------------------------- */
 
 /* With the head: whoever is refused sends no body. */
-static enum MHD_Result take_head(struct server *server, struct exchange *exchange,
+static enum MHD_Result take_head(const struct listener *listener, struct exchange *exchange,
                                  struct MHD_Connection *connection)
 {
     struct page_response response;
     struct error error;
 
     exchange->begun = true;
-    exchange->body = page_admit(server->page, &exchange->request, &response);
+    exchange->body = page_admit(listener->page, &exchange->request, &response);
     if (exchange->body == PAGE_BODY_REFUSED)
         return send_response(connection, &response);
     if (exchange->body == PAGE_BODY_FILE &&
-        !page_open_photo(server->page, &exchange->request, exchange->photo, &exchange->file,
+        !page_open_photo(listener->page, &exchange->request, exchange->photo, &exchange->file,
                          &response))
         return send_response(connection, &response);
     if (exchange->body == PAGE_BODY_MEMORY)
@@ -251,7 +264,7 @@ static bool close_photo(struct exchange *exchange)
     return true;
 }
 
-static enum MHD_Result take_end(struct server *server, struct exchange *exchange,
+static enum MHD_Result take_end(const struct listener *listener, struct exchange *exchange,
                                 struct MHD_Connection *connection)
 {
     struct page_response response;
@@ -259,7 +272,7 @@ static enum MHD_Result take_end(struct server *server, struct exchange *exchange
     if (exchange->file && !close_photo(exchange))
         return MHD_NO;
     exchange->request.body = exchange->bytes;
-    page_answer(server->page, &exchange->request, &response);
+    page_answer(listener->page, &exchange->request, &response);
     return send_response(connection, &response);
 }
 
@@ -274,34 +287,118 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
     if (!exchange)
         return MHD_NO;
     if (!exchange->begun) {
-        fill_request(exchange, connection, method);
+        fill_request(data, exchange, connection, method);
         return take_head(data, exchange, connection);
     }
     return *size ? take_bytes(exchange, bytes, size) : take_end(data, exchange, connection);
 }
 
-/* --- beginning and ending --------------------------------------------------------------------- */
+/* --- listeners -------------------------------------------------------------------------------- */
 
-enum status server_begin(struct server *server, struct page *page, struct error *error)
+static enum status begin(struct listener *listener, unsigned connections_max, struct error *error)
 {
-    server->page = page;
-    server->daemon = MHD_start_daemon(
+    listener->daemon = MHD_start_daemon(
         MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_THREAD_PER_CONNECTION | MHD_USE_POLL, 0, NULL,
-        NULL, handle, server, MHD_OPTION_LISTEN_SOCKET, server->socket, MHD_OPTION_CONNECTION_LIMIT,
-        (unsigned)CONNECTIONS_MAX, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_S_MAX,
-        MHD_OPTION_URI_LOG_CALLBACK, begin_exchange, NULL, MHD_OPTION_NOTIFY_COMPLETED,
-        end_exchange, NULL, MHD_OPTION_END);
-    if (server->daemon)
+        NULL, handle, listener, MHD_OPTION_LISTEN_SOCKET, listener->socket,
+        MHD_OPTION_CONNECTION_LIMIT, connections_max, MHD_OPTION_CONNECTION_TIMEOUT,
+        (unsigned)IDLE_S_MAX, MHD_OPTION_URI_LOG_CALLBACK, begin_exchange, NULL,
+        MHD_OPTION_NOTIFY_COMPLETED, end_exchange, listener, MHD_OPTION_END);
+    if (listener->daemon)
         return STATUS_OK;
     return error_set(error, STATUS_MEMORY, "the page's server can't be started (%s)",
                      strerror(errno));
 }
 
+static void end(struct listener *listener)
+{
+    if (listener->daemon)
+        MHD_stop_daemon(listener->daemon);
+    else if (listener->socket >= 0)
+        close(listener->socket);
+    listener->daemon = NULL;
+    listener->socket = -1;
+}
+
+/* --- a door for a phone ----------------------------------------------------------------------- */
+
+static void add_address(const char *address, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE],
+                        int *count)
+{
+    for (int i = 0; i < *count; i++)
+        if (strcmp(addresses[i], address) == 0)
+            return;
+    if (*count < PAGE_ADDRESSES_MAX)
+        snprintf(addresses[(*count)++], PAGE_HOST_SIZE, "%s", address);
+}
+
+/* Those of the loopback are no phone's to reach. */
+static int addresses_of_machine(void *data, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE])
+{
+    const struct server *server = data;
+    struct ifaddrs *all = NULL;
+    int count = 0;
+
+    if (server->extra[0])
+        add_address(server->extra, addresses, &count);
+    if (getifaddrs(&all) != 0)
+        return count;
+    for (const struct ifaddrs *one = all; one; one = one->ifa_next) {
+        struct sockaddr_in address;
+        char text[INET_ADDRSTRLEN];
+
+        if (!one->ifa_addr || one->ifa_addr->sa_family != AF_INET)
+            continue;
+        memcpy(&address, one->ifa_addr, sizeof address);
+        if (ntohl(address.sin_addr.s_addr) >> 24 != 127 &&
+            inet_ntop(AF_INET, &address.sin_addr, text, sizeof text))
+            add_address(text, addresses, &count);
+    }
+    freeifaddrs(all);
+    return count;
+}
+
+static enum status open_for_phone(void *data, const char *address, int *port, struct error *error)
+{
+    struct server *server = data;
+    struct in_addr host;
+    enum status status;
+
+    if (inet_pton(AF_INET, address, &host) != 1)
+        return error_set(error, STATUS_USAGE, "'%.50s' is no address; one as 192.168.0.7 is wanted",
+                         address);
+    server->phone.for_phone = true;
+    server->phone.page = server->own.page;
+    status = take_port(&server->phone, host.s_addr, port, error);
+    if (!status)
+        status = begin(&server->phone, PHONE_CONNECTIONS_MAX, error);
+    if (status)
+        end(&server->phone);
+    return status;
+}
+
+static void shut_for_phone(void *data)
+{
+    struct server *server = data;
+
+    end(&server->phone);
+}
+
+/* --- beginning and ending --------------------------------------------------------------------- */
+
+enum status server_begin(struct server *server, struct page *page, const char *phone_address,
+                         struct error *error)
+{
+    const struct page_door door = {addresses_of_machine, open_for_phone, shut_for_phone, server};
+
+    server->own.page = page;
+    snprintf(server->extra, sizeof server->extra, "%s", phone_address ? phone_address : "");
+    page_hang_door(page, &door);
+    return begin(&server->own, CONNECTIONS_MAX, error);
+}
+
 void server_end(struct server *server)
 {
-    if (server->daemon)
-        MHD_stop_daemon(server->daemon);
-    else if (server->socket >= 0)
-        close(server->socket);
+    end(&server->phone);
+    end(&server->own);
     free(server);
 }

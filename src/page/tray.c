@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "files/photo_limits.h"
+#include "secret.h"
 
 #include <ctype.h>
 #include <dirent.h>
@@ -35,21 +36,6 @@ void tray_path(const char *inventory_path, const char *id, const char *ending,
     snprintf(path, TRAY_PATH_SIZE, "%s.photos/%.16s.%.8s", inventory_path, id, ending);
 }
 
-static enum status new_id(char id[TRAY_ID_SIZE], struct error *error)
-{
-    unsigned char bytes[(TRAY_ID_SIZE - 1) / 2];
-    FILE *randomness = fopen("/dev/urandom", "rb");
-    bool filled = randomness && fread(bytes, 1, sizeof bytes, randomness) == sizeof bytes;
-
-    if (randomness)
-        fclose(randomness);
-    if (!filled)
-        return error_set(error, STATUS_FILE, "/dev/urandom can't be read (%s)", strerror(errno));
-    for (size_t i = 0; i < sizeof bytes; i++)
-        snprintf(id + 2 * i, 3, "%02x", bytes[i]);
-    return STATUS_OK;
-}
-
 /* --- coming in -------------------------------------------------------------------------------- */
 
 static enum status check_room(const char *inventory_path, long long bytes, struct error *error)
@@ -73,7 +59,7 @@ enum status tray_new(const char *inventory_path, char id[TRAY_ID_SIZE], struct e
     folder_path(inventory_path, path);
     if (mkdir(path, 0700) != 0 && errno != EEXIST)
         return error_set(error, STATUS_FILE, "%s can't be made (%s)", path, strerror(errno));
-    return new_id(id, error);
+    return secret_fill(id, TRAY_ID_SIZE, error);
 }
 
 enum status tray_open(const char *inventory_path, long long bytes, char id[TRAY_ID_SIZE],

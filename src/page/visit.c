@@ -1,6 +1,7 @@
 #include "visit.h"
 
 #include "inventory/changes.h"
+#include "values/calendar.h"
 
 #include <stdarg.h>
 #include <stdlib.h>
@@ -25,18 +26,6 @@ void visit_refuse(struct page_response *response, int status, const char *messag
     response->length = response->body ? strlen(message) : 0;
 }
 
-/* The time it takes tells nothing of how much is right. */
-static bool is_same_token(const char *given, const char *wanted)
-{
-    unsigned differs = 0;
-
-    if (!given || strlen(given) != VISIT_TOKEN_SIZE - 1)
-        return false;
-    for (int i = 0; i < VISIT_TOKEN_SIZE - 1; i++)
-        differs |= (unsigned)(given[i] ^ wanted[i]);
-    return differs == 0;
-}
-
 /* A GET of a page that has made its name point here carries no Origin, but its own Host. */
 static bool is_our_host(const struct page *page, const char *host)
 {
@@ -54,14 +43,14 @@ static bool is_our_host(const struct page *page, const char *host)
 /* Cookies are not parted by ports, so that each port has a name of its own. */
 static bool has_cookie(const struct page *page, const char *cookies)
 {
-    char name[32], value[VISIT_TOKEN_SIZE];
+    char name[32], value[SECRET_SIZE];
     size_t length = (size_t)snprintf(name, sizeof name, "woad-%d=", page->settings.port);
 
     while (cookies && *cookies) {
         if (strncmp(cookies, name, length) == 0) {
             snprintf(value, sizeof value, "%.*s", (int)strcspn(cookies + length, "; "),
                      cookies + length);
-            return is_same_token(value, page->cookie);
+            return secret_is(value, page->cookie);
         }
         cookies += strcspn(cookies, ";");
         cookies += strspn(cookies, "; ");
@@ -75,7 +64,7 @@ static bool opens(const struct page *page, const struct page_request *request,
     static const char way[] = "/open?token=";
 
     if (strncmp(request->target, way, sizeof way - 1) != 0 ||
-        !is_same_token(request->target + sizeof way - 1, page->opening))
+        !secret_is(request->target + sizeof way - 1, page->opening))
         return false;
     visit_refuse(response, 303, "");
     snprintf(response->location, sizeof response->location, "/");
@@ -105,13 +94,18 @@ bool visit_is_ours(const struct page *page, const struct page_request *request,
 bool visit_may_change(const struct page *page, const struct page_request *request,
                       const struct fields *form, struct page_response *response)
 {
-    if (is_same_token(request->token, page->form) ||
-        (form && is_same_token(fields_value(form, "token"), page->form)))
+    if (secret_is(request->token, page->form) ||
+        (form && secret_is(fields_value(form, "token"), page->form)))
         return true;
     visit_refuse(response, 403,
                  "This did not come from a view of this page. Go back, load the view again, and "
                  "repeat it.\n");
     return false;
+}
+
+long long visit_now_s(const struct page *page)
+{
+    return page->settings.now_s ? page->settings.now_s() : (long long)calendar_now().utc_seconds;
 }
 
 /* --- views ------------------------------------------------------------------------------------ */

@@ -9,19 +9,20 @@
 #include "look.h"
 #include "output/views.h"
 #include "page/page.h"
+#include "phone.h"
 #include "queue.h"
+#include "secret.h"
 
 #include <stdio.h>
-
-#define VISIT_TOKEN_SIZE 33 /* 128 bits in hexadecimal */
 
 struct page {
     struct page_settings settings;
     char inventory_path[INVENTORY_PATH_SIZE];
-    char opening[VISIT_TOKEN_SIZE]; /* in the address that is opened */
-    char cookie[VISIT_TOKEN_SIZE];
-    char form[VISIT_TOKEN_SIZE]; /* with what changes anything */
+    char opening[SECRET_SIZE]; /* in the address that is opened */
+    char cookie[SECRET_SIZE];
+    char form[SECRET_SIZE]; /* with what changes anything */
     struct look *look;
+    struct phone *phone;
     struct queue *measuring; /* one photo at a time: each takes some 100 MB */
 };
 
@@ -76,6 +77,17 @@ bool visit_is_ours(const struct page *page, const struct page_request *request,
 bool visit_may_change(const struct page *page, const struct page_request *request,
                       const struct fields *form, struct page_response *response);
 
+/**
+ * Check the right to ask by the door for a phone: it stands open, and the way to it is known.
+ *
+ * Returns: what of the target lies behind that way; NULL, and then the response is filled.
+ */
+const char *visit_by_phone(const struct page *page, const struct page_request *request,
+                           struct page_response *response);
+
+/** Seconds since 1970. */
+long long visit_now_s(const struct page *page);
+
 /** Fill a response with a line of text. */
 void visit_refuse(struct page_response *response, int status, const char *message);
 
@@ -86,5 +98,6 @@ visit_answer visit_buy, visit_blends, visit_log, visit_batches, visit_maps, visi
     visit_sheet;
 visit_answer visit_history, visit_undo, visit_mend_photo, visit_backup;
 visit_answer visit_photos, visit_clear, visit_take, visit_photo, visit_tell, visit_picture;
+visit_answer visit_phone, visit_move_phone, visit_came, visit_sending;
 
 #endif

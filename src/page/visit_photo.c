@@ -94,7 +94,8 @@ static enum status take(struct visit *visit, struct error *error)
     struct fields last = {0};
     char id[TRAY_ID_SIZE];
     enum status status =
-        text_add(&text, error, "came=%012lld", (long long)calendar_now().utc_seconds);
+        text_add(&text, error, "came=%012lld%s", (long long)calendar_now().utc_seconds,
+                 visit->request->by_phone ? "&by=phone" : "");
 
     snprintf(id, sizeof id, "%s", visit->request->photo);
     if (!status)
@@ -130,7 +131,10 @@ enum status visit_take(struct visit *visit, struct error *error)
     }
     visit->response->status = 201;
     visit->response->type = "text/plain; charset=utf-8";
-    fprintf(visit->out, "/photo?id=%s", visit->request->photo);
+    if (visit->request->by_phone)
+        phone_count(visit->page->phone);
+    else
+        fprintf(visit->out, "/photo?id=%s", visit->request->photo);
     return STATUS_OK;
 }
 

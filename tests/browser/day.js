@@ -3,6 +3,7 @@
 "use strict";
 
 const { chromium } = require("playwright-core");
+const { execFileSync } = require("child_process");
 const fs = require("fs");
 const path = require("path");
 
@@ -32,6 +33,33 @@ async function dropPhoto(page) {
   await page.dispatchEvent("[data-drop]", "drop", { dataTransfer: transfer });
   await page.waitForURL("**/photo?id=*");
   expect((await page.locator("h1").textContent()) === path.basename(photo), "the photo's own view");
+}
+
+// A phone's browser, which knows nothing but what the code on the screen tells.
+async function sendByPhone(browser, page) {
+  await page.goto(`${origin}/photos`);
+  await page.getByRole("link", { name: "From my phone" }).click();
+  await page.getByLabel("This computer is in several networks").selectOption("127.0.0.1").catch(() => {});
+  await page.getByRole("button", { name: "Let my phone send photos" }).click();
+  const code = await page.locator("code").first().textContent();
+  await page.locator(".qr").screenshot({ path: "code.png" });
+  const read = execFileSync("zbarimg", ["-q", "--raw", "code.png"], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] });
+  expect(read.trim() === code, "another program reads the code as the address beside it");
+  const phone = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  const small = await phone.newPage();
+  await small.goto(code);
+  if (shots) await small.screenshot({ path: `${shots}/sending-390.png` });
+  await small.locator("input[type=file]").setInputFiles(photo);
+  await small.getByText("has come").waitFor();
+  await page.getByText("1 photo has come").waitFor({ timeout: 10000 });
+  if (shots) await page.screenshot({ path: `${shots}/phone-open.png` });
+  await page.getByRole("button", { name: "Done: let nothing more in" }).click();
+  await page.getByRole("button", { name: "Let my phone send photos" }).waitFor();
+  expect(await small.goto(code).then(() => false, () => true), "once it is shut no one answers there");
+  await phone.close();
+  await page.goto(`${origin}/photos`);
+  expect(await page.getByText("to be looked at").isVisible(), "the phone's photo waits to be looked at");
+  await page.getByRole("button", { name: "Clear all photos" }).click();
 }
 
 async function nameAndKeep(page) {
@@ -160,6 +188,7 @@ async function main() {
   page.on("pageerror", (error) => faults.push(error.message));
   await page.goto(address);
   expect(page.url() === `${origin}/`, "the token leaves the address");
+  await sendByPhone(browser, page);
   await dropPhoto(page);
   await nameAndKeep(page);
   const photoView = new URL(page.url());
@@ -168,7 +197,7 @@ async function main() {
   await blend(page);
   await renameAndUndo(page);
   await seeChange(page, await context.newPage());
-  await lookAtAll(browser, ["/", "/ink?name=Radish%204", "/photos", photoView.pathname + photoView.search, "/batches", "/buy", "/blends", "/maps", "/sheets", "/history"]);
+  await lookAtAll(browser, ["/", "/ink?name=Radish%204", "/photos", photoView.pathname + photoView.search, "/batches", "/buy", "/blends", "/maps", "/sheets", "/history", "/phone"]);
   expect(faults.length === 0, `the browser complains: ${faults[0]}`);
   await browser.close();
 }

@@ -18,7 +18,7 @@ cd "$build/browser"
 	exit 1
 }
 rm -rf inventory.db* address
-"$build/woad" page --no-browser --inventory inventory.db >address 2>said &
+"$build/woad" page --no-browser --phone-on 127.0.0.1 --inventory inventory.db >address 2>said &
 page=$!
 trap 'kill "$page" 2>/dev/null || :' EXIT
 for _ in 1 2 3 4 5 6 7 8 9 10; do

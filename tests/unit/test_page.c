@@ -72,6 +72,41 @@ static void open_as_a_browser(void)
     page_response_release(&response);
 }
 
+/* --- a door for a phone that is none, and a clock that goes when it is told ------------------- */
+
+static struct {
+    long long now_s;
+    int opened, shut;
+} world;
+
+static long long world_now_s(void)
+{
+    return world.now_s;
+}
+
+static int door_addresses(void *data, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE])
+{
+    (void)data;
+    strcpy(addresses[0], "192.0.2.7"); /* for documentation: RFC 5737 */
+    strcpy(addresses[1], "198.51.100.7");
+    return 2;
+}
+
+static enum status door_open(void *data, const char *address, int *port, struct error *error)
+{
+    (void)data;
+    (void)error;
+    assert_string_equal(address, "192.0.2.7");
+    *port = 5000 + ++world.opened;
+    return STATUS_OK;
+}
+
+static void door_shut(void *data)
+{
+    (void)data;
+    world.shut++;
+}
+
 static int store_two_inks(void)
 {
     static struct made made;
@@ -104,13 +139,17 @@ static void take_token(void)
 static int open_page(void **state)
 {
     static struct card card;
-    const struct page_settings settings = {path, PORT, {&card, &card}};
+    const struct page_settings settings = {path, PORT, {&card, &card}, world_now_s};
+    const struct page_door door = {door_addresses, door_open, door_shut, NULL};
     struct error error;
 
     (void)state;
     store_two_inks();
     if (page_create(&settings, &page, &error))
         return -1;
+    memset(&world, 0, sizeof world);
+    world.now_s = 1000000;
+    page_hang_door(page, &door);
     open_as_a_browser();
     take_token();
     return 0;
@@ -321,10 +360,9 @@ static void a_photo_is_refused_before_it_is_read_if_it_may_not_come_in(void **st
 }
 
 /* Send a photo as the server does; its view's address. */
-static void send_photo(const char *target, const char *bytes, int status, char address[64])
+static void hand_in(struct page_request request, const char *bytes, int status, char address[64])
 {
     char photo[PAGE_PHOTO_SIZE];
-    struct page_request request = put(target, (long long)strlen(bytes));
     struct page_response response;
     FILE *file = NULL;
 
@@ -337,6 +375,19 @@ static void send_photo(const char *target, const char *bytes, int status, char a
     assert_int_equal(response.status, status);
     snprintf(address, 64, "%.*s", (int)response.length, response.body);
     page_response_release(&response);
+}
+
+static void send_photo(const char *target, const char *bytes, int status, char address[64])
+{
+    hand_in(put(target, (long long)strlen(bytes)), bytes, status, address);
+}
+
+static void clear_photos(void)
+{
+    char body[64];
+
+    snprintf(body, sizeof body, "do=clear-all&token=%s", token);
+    expect_status(post("/photos", body), 303);
 }
 
 static void what_is_no_photo_comes_in_and_is_said_to_be_none_until_it_is_cleared(void **state)
@@ -584,6 +635,141 @@ static void an_ink_that_is_not_there_is_said(void **state)
     expect_text(get("/ink?name=Ghost"), "there is no ink &#39;Ghost&#39;");
 }
 
+/* --- a phone ---------------------------------------------------------------------------------- */
+
+static char way[64]; /* to the door, as the code on the screen tells it */
+
+static struct page_request by_phone(const char *method, const char *behind, long long length)
+{
+    static char target[160];
+
+    snprintf(target, sizeof target, "%s%s", way, behind);
+    return (struct page_request){.method = method,
+                                 .target = target,
+                                 .host = "192.0.2.7:5001",
+                                 .body_length = length,
+                                 .by_phone = true};
+}
+
+static void open_for_phone(void)
+{
+    char body[128];
+    struct page_response response;
+    const char *at;
+
+    snprintf(body, sizeof body, "do=open&address=192.0.2.7&token=%s", token);
+    expect_status(post("/phone", body), 303);
+    response = ask(get("/phone"));
+    at = strstr(response.body, "http://192.0.2.7:5001/");
+    assert_non_null(at);
+    snprintf(way, sizeof way, "%.33s", at + strlen("http://192.0.2.7:5001"));
+    page_response_release(&response);
+}
+
+static void shut_for_phone(void)
+{
+    char body[128];
+
+    snprintf(body, sizeof body, "do=shut&token=%s", token);
+    expect_status(post("/phone", body), 303);
+}
+
+static void a_phone_is_let_in_by_the_way_it_was_told_and_gets_one_view(void **state)
+{
+    (void)state;
+    expect_text(get("/phone"), "198.51.100.7");
+    open_for_phone();
+    expect_text(by_phone("GET", "", -1), "Send photos");
+    expect_status(by_phone("HEAD", "", -1), 200);
+    expect_status(by_phone("GET", "/phone.js", -1), 200);
+    expect_status(by_phone("GET", "/page.js", -1), 404);
+    expect_status(by_phone("GET", "/photos", -1), 404);
+    expect_status(by_phone("GET", "/../photos", -1), 404);
+    expect_status(by_phone("POST", "", 10), 405);
+    expect_status(by_phone("DELETE", "/photo?name=a.jpg", -1), 404);
+}
+
+static void by_the_door_neither_another_way_nor_another_host_is_answered(void **state)
+{
+    static const char *const ways[] = {"/", "/photos", "/0123456789abcdef0123456789abcdef", ""};
+    static const char *const hosts[] = {NULL, "192.0.2.7", "192.0.2.7:5002", "127.0.0.1:5001",
+                                        "seeds.example:5001"};
+    struct page_request request;
+
+    (void)state;
+    open_for_phone();
+    for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
+        request = by_phone("GET", "", -1);
+        request.target = ways[i];
+        expect_status(request, 404);
+    }
+    for (size_t i = 0; i < sizeof hosts / sizeof *hosts; i++) {
+        request = by_phone("GET", "", -1);
+        request.host = hosts[i];
+        expect_status(request, 421);
+    }
+    request = by_phone("GET", "", -1);
+    request.cookie = cookie;
+    request.target = "/";
+    expect_status(request, 404); /* the browser's own cookie opens nothing there */
+}
+
+static void a_phones_photo_waits_in_the_list_and_is_not_measured(void **state)
+{
+    const long long too_much = 300LL * 1024 * 1024;
+    char address[64];
+    struct page_request request;
+
+    (void)state;
+    open_for_phone();
+    expect_status(by_phone("PUT", "/photo?name=a.jpg", too_much), 413);
+    expect_status(by_phone("PUT", "/photo?name=a.jpg", -1), 411);
+    expect_status(by_phone("PUT", "/photos?name=a.jpg", 8), 405);
+    request = by_phone("PUT", "/photo?name=IMG_1.jpg&changed=0", 8);
+    hand_in(request, "no photo", 201, address);
+    assert_string_equal(address, ""); /* the phone is told nothing of where it lies */
+    expect_text(get("/came"), "1");
+    expect_text(get("/phone"), "1 photo has come");
+    expect_text(get("/photos"), "IMG_1.jpg<br><span class=\"quiet\">to be looked at");
+    clear_photos();
+}
+
+static void
+the_door_is_shut_when_one_says_so_or_after_ten_minutes_and_each_way_serves_once(void **state)
+{
+    char first[sizeof way];
+
+    (void)state;
+    open_for_phone();
+    snprintf(first, sizeof first, "%s", way);
+    shut_for_phone();
+    assert_int_equal(world.shut, 1);
+    expect_status(by_phone("GET", "", -1), 410);
+    world.opened = 0;
+    open_for_phone();
+    assert_string_not_equal(first, way);
+    world.now_s += 599;
+    page_tick(page);
+    expect_status(by_phone("GET", "", -1), 200);
+    world.now_s += 1;
+    expect_status(by_phone("PUT", "/photo?name=a.jpg", 8), 410); /* even before it is seen to */
+    page_tick(page);
+    page_tick(page);
+    assert_int_equal(world.shut, 2);
+    expect_text(get("/phone"), "Let my phone send photos");
+}
+
+static void a_door_is_opened_only_on_an_address_of_this_machine_and_by_our_own_form(void **state)
+{
+    char body[128];
+
+    (void)state;
+    snprintf(body, sizeof body, "do=open&address=203.0.113.9&token=%s", token);
+    expect_text(post("/phone", body), "is no address of this computer");
+    expect_status(post("/phone", "do=open&address=192.0.2.7"), 403);
+    assert_int_equal(world.opened, 0);
+}
+
 #define TEST_OF_PAGE(test) cmocka_unit_test_setup_teardown(test, open_page, close_page)
 
 int main(void)
@@ -614,6 +800,12 @@ int main(void)
         TEST_OF_PAGE(sheets_are_given_out_as_documents),
         TEST_OF_PAGE(maps_name_their_inks_and_lead_to_them),
         TEST_OF_PAGE(an_ink_that_is_not_there_is_said),
+        TEST_OF_PAGE(a_phone_is_let_in_by_the_way_it_was_told_and_gets_one_view),
+        TEST_OF_PAGE(by_the_door_neither_another_way_nor_another_host_is_answered),
+        TEST_OF_PAGE(a_phones_photo_waits_in_the_list_and_is_not_measured),
+        TEST_OF_PAGE(
+            the_door_is_shut_when_one_says_so_or_after_ten_minutes_and_each_way_serves_once),
+        TEST_OF_PAGE(a_door_is_opened_only_on_an_address_of_this_machine_and_by_our_own_form),
     };
 
     return cmocka_run_group_tests(tests, make_folder, remove_folder);

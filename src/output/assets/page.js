@@ -137,6 +137,21 @@ if (drop) {
   });
 }
 
+// --- photos come from a phone --------------------------------------------------------------------
+
+const came = document.querySelector("[data-came]");
+
+async function lookForPhoto() {
+  try {
+    const answer = await fetch("/came");
+    if (answer.ok && (await answer.text()) !== came.dataset.came) location.reload();
+  } catch {
+    // the program has ended
+  }
+}
+
+if (came) setInterval(lookForPhoto, 2000);
+
 // --- what takes a second says so ---------------------------------------------------------------
 
 for (const form of document.querySelectorAll("form[data-slow]"))
