@@ -3,11 +3,18 @@
 
 #include "output/views.h"
 
+/* A network that this machine is in; texts are borrowed. */
+struct view_network {
+    const char *address;   /* of this machine there */
+    const char *interface; /* as the system calls it; empty: not known */
+};
+
 /* How photos come from a phone; texts are borrowed. */
 struct view_phone {
-    const char *const *addresses; /* this machine's in its networks, to choose from */
+    const struct view_network *networks; /* to choose from */
     int count;
-    const char *address; /* that the phone opens; NULL: it is shut */
+    const char *network; /* the address that was chosen of them; NULL: it is shut */
+    const char *address; /* that the phone opens */
     int minutes;         /* that it stays open */
     int came;            /* photos since it was opened */
 };

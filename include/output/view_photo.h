@@ -15,6 +15,9 @@ struct view_waiting {
 void view_photos(FILE *out, const struct view_frame *frame, const struct view_waiting *photos,
                  size_t count);
 
+/** A photo that came from a phone and is not measured before one says so. */
+void view_asking(FILE *out, const struct view_frame *frame, const char *id);
+
 /* A cell as its form has it. */
 struct view_cell {
     const char *ink;

@@ -27,13 +27,18 @@
 struct page; /* opaque: its members are in page/visit.h */
 
 #define PAGE_CARDS 2
-#define PAGE_ADDRESSES_MAX 8
+#define PAGE_NETWORKS_MAX 8
 #define PAGE_HOST_SIZE 64
+
+/* A network that this machine is in. */
+struct page_network {
+    char address[PAGE_HOST_SIZE]; /* of this machine there */
+    char interface[32]; /* by which it is in it, as the system calls it; empty: not known */
+};
 
 /* What opens a second place to listen, for a phone: the server's part. */
 struct page_door {
-    /* The addresses of this machine in its networks; returns how many. */
-    int (*addresses)(void *data, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE]);
+    int (*networks)(void *data, struct page_network networks[PAGE_NETWORKS_MAX]); /* how many */
     enum status (*open)(void *data, const char *address, int *port, struct error *error);
     void (*shut)(void *data); /* requests that come by it are ended */
     void *data;

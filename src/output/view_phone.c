@@ -3,13 +3,42 @@
 #include "html.h"
 #include "qr.h"
 
+#include <string.h>
+
 /* --- on this machine -------------------------------------------------------------------------- */
+
+/* What an interface is, by how Linux names begin (systemd.net-naming-scheme); common practice
+ * beyond. */
+static const char *words_of(const char *interface)
+{
+    static const struct {
+        const char *beginning, *words;
+    } kinds[] = {{"wl", "wireless"},
+                 {"en", "by cable"},
+                 {"eth", "by cable"},
+                 {"usb", "by a cable to the phone"},
+                 {"ww", "over a mobile network"},
+                 {"lo", "this computer alone"},
+                 {"tun", "through a tunnel"},
+                 {"tap", "through a tunnel"},
+                 {"wg", "through a tunnel"},
+                 {"ppp", "through a tunnel"},
+                 {"docker", "programs on this computer"},
+                 {"veth", "programs on this computer"},
+                 {"virbr", "programs on this computer"},
+                 {"br-", "programs on this computer"}};
+
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (strncmp(interface, kinds[i].beginning, strlen(kinds[i].beginning)) == 0)
+            return kinds[i].words;
+    return interface[0] ? "another network" : "told by its address";
+}
 
 static void write_choice(FILE *out, const struct view_phone *phone)
 {
     if (phone->count == 1) {
         fputs("<input type=\"hidden\" name=\"address\" value=\"", out);
-        html_text(out, phone->addresses[0]);
+        html_text(out, phone->networks[0].address);
         fputs("\">", out);
         return;
     }
@@ -17,8 +46,12 @@ static void write_choice(FILE *out, const struct view_phone *phone)
           "of</span><select name=\"address\">",
           out);
     for (int i = 0; i < phone->count; i++) {
-        fputs("<option>", out);
-        html_text(out, phone->addresses[i]);
+        fputs("<option value=\"", out);
+        html_text(out, phone->networks[i].address);
+        fprintf(out, "\">%s: ", words_of(phone->networks[i].interface));
+        html_text(out, phone->networks[i].interface);
+        fputs(phone->networks[i].interface[0] ? ", " : "", out);
+        html_text(out, phone->networks[i].address);
         fputs("</option>", out);
     }
     fputs("</select></label>", out);
@@ -70,14 +103,19 @@ static enum status write_open(FILE *out, const struct view_frame *frame,
         fputs("No photo has come yet.", out);
     fputs("</p>\n</div>\n<form method=\"post\" action=\"/phone\" class=\"row\">", out);
     html_form_token(out, frame);
-    fputs("<button name=\"do\" value=\"shut\">Done: let nothing more in</button></form>\n", out);
+    fputs("<input type=\"hidden\" name=\"address\" value=\"", out);
+    html_text(out, phone->network);
+    fputs("\"><button name=\"do\" value=\"shut\">Done: let nothing more in</button>"
+          "<button name=\"do\" value=\"open\">Show a new code</button></form>\n"
+          "<p class=\"quiet\">Each code serves one phone; a new one ends the one before.</p>\n",
+          out);
     return status;
 }
 
 enum status view_phone(FILE *out, const struct view_frame *frame, const struct view_phone *phone,
                        struct error *error)
 {
-    if (phone->address)
+    if (phone->network)
         return write_open(out, frame, phone, error);
     write_shut(out, frame, phone);
     return STATUS_OK;

@@ -50,7 +50,7 @@ void phone_look(struct phone *phone, struct phone_state *state)
     *state = phone->state;
     queue_leave(phone->looking);
     state->count =
-        phone->door.addresses ? phone->door.addresses(phone->door.data, state->addresses) : 0;
+        phone->door.networks ? phone->door.networks(phone->door.data, state->networks) : 0;
 }
 
 /* Whoever is let in now is asked for the new secret. */
@@ -74,7 +74,7 @@ static void shut(struct phone *phone)
 static bool is_ours(const struct phone_state *state, const char *address)
 {
     for (int i = 0; i < state->count; i++)
-        if (strcmp(state->addresses[i], address) == 0)
+        if (strcmp(state->networks[i].address, address) == 0)
             return true;
     return false;
 }
@@ -87,6 +87,8 @@ static enum status open_door(struct phone *phone, const char *address, long long
     enum status status = secret_fill(state.way + 1, SECRET_SIZE, error);
 
     state.way[0] = '/';
+    if (!status)
+        status = secret_fill(state.pass, SECRET_SIZE, error);
     shut(phone);
     if (!status)
         status = phone->door.open(phone->door.data, address, &port, error);
@@ -128,6 +130,17 @@ void phone_shut_in_time(struct phone *phone, long long now_s)
     if (phone->state.open && now_s >= phone->state.shuts_s)
         shut(phone);
     queue_leave(phone->moving);
+}
+
+bool phone_take(struct phone *phone, const char *way)
+{
+    bool first;
+
+    queue_enter(phone->looking);
+    first = phone->state.open && !phone->state.taken && strcmp(phone->state.way, way) == 0;
+    phone->state.taken |= first;
+    queue_leave(phone->looking);
+    return first;
 }
 
 void phone_count(struct phone *phone)

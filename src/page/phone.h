@@ -29,13 +29,15 @@ void phone_hang(struct phone *phone, const struct page_door *door);
 
 /* How it stands. */
 struct phone_state {
-    char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE]; /* to choose from */
+    struct page_network networks[PAGE_NETWORKS_MAX]; /* to choose from */
     int count;
     bool open;
     char host[PAGE_HOST_SIZE]; /* where it listens, with the port */
     char way[PHONE_WAY_SIZE];
-    long long shuts_s; /* since 1970 */
-    int came;          /* photos since it was opened */
+    char pass[SECRET_SIZE]; /* that the first browser to take the way is known by */
+    bool taken;             /* one has */
+    long long shuts_s;      /* since 1970 */
+    int came;               /* photos since it was opened */
 };
 
 void phone_look(struct phone *phone, struct phone_state *state);
@@ -48,6 +50,9 @@ void phone_look(struct phone *phone, struct phone_state *state);
 MUST_USE enum status phone_open(struct phone *phone, const char *address, long long now_s,
                                 struct error *error);
 void phone_shut(struct phone *phone);
+
+/** Take the way if nobody has, since each serves one browser; whether nobody had. */
+bool phone_take(struct phone *phone, const char *way);
 
 /** Shut it if its time is over. */
 void phone_shut_in_time(struct phone *phone, long long now_s);

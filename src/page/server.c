@@ -321,25 +321,27 @@ static void end(struct listener *listener)
 
 /* --- a door for a phone ----------------------------------------------------------------------- */
 
-static void add_address(const char *address, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE],
-                        int *count)
+static void add_network(const char *address, const char *interface,
+                        struct page_network networks[PAGE_NETWORKS_MAX], int *count)
 {
     for (int i = 0; i < *count; i++)
-        if (strcmp(addresses[i], address) == 0)
+        if (strcmp(networks[i].address, address) == 0)
             return;
-    if (*count < PAGE_ADDRESSES_MAX)
-        snprintf(addresses[(*count)++], PAGE_HOST_SIZE, "%s", address);
+    if (*count == PAGE_NETWORKS_MAX)
+        return;
+    snprintf(networks[*count].address, sizeof networks->address, "%s", address);
+    snprintf(networks[(*count)++].interface, sizeof networks->interface, "%.31s", interface);
 }
 
 /* Those of the loopback are no phone's to reach. */
-static int addresses_of_machine(void *data, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE])
+static int networks_of_machine(void *data, struct page_network networks[PAGE_NETWORKS_MAX])
 {
     const struct server *server = data;
     struct ifaddrs *all = NULL;
     int count = 0;
 
     if (server->extra[0])
-        add_address(server->extra, addresses, &count);
+        add_network(server->extra, "", networks, &count);
     if (getifaddrs(&all) != 0)
         return count;
     for (const struct ifaddrs *one = all; one; one = one->ifa_next) {
@@ -351,7 +353,7 @@ static int addresses_of_machine(void *data, char addresses[PAGE_ADDRESSES_MAX][P
         memcpy(&address, one->ifa_addr, sizeof address);
         if (ntohl(address.sin_addr.s_addr) >> 24 != 127 &&
             inet_ntop(AF_INET, &address.sin_addr, text, sizeof text))
-            add_address(text, addresses, &count);
+            add_network(text, one->ifa_name, networks, &count);
     }
     freeifaddrs(all);
     return count;
@@ -388,7 +390,7 @@ static void shut_for_phone(void *data)
 enum status server_begin(struct server *server, struct page *page, const char *phone_address,
                          struct error *error)
 {
-    const struct page_door door = {addresses_of_machine, open_for_phone, shut_for_phone, server};
+    const struct page_door door = {networks_of_machine, open_for_phone, shut_for_phone, server};
 
     server->own.page = page;
     snprintf(server->extra, sizeof server->extra, "%s", phone_address ? phone_address : "");

@@ -40,22 +40,32 @@ static bool is_our_host(const struct page *page, const char *host)
     return false;
 }
 
-/* Cookies are not parted by ports, so that each port has a name of its own. */
-static bool has_cookie(const struct page *page, const char *cookies)
+bool visit_has_cookie(const struct page_request *request, const char *name,
+                      const char secret[SECRET_SIZE])
 {
-    char name[32], value[SECRET_SIZE];
-    size_t length = (size_t)snprintf(name, sizeof name, "woad-%d=", page->settings.port);
+    const char *cookies = request->cookie;
+    size_t length = strlen(name);
+    char value[SECRET_SIZE];
 
     while (cookies && *cookies) {
-        if (strncmp(cookies, name, length) == 0) {
-            snprintf(value, sizeof value, "%.*s", (int)strcspn(cookies + length, "; "),
-                     cookies + length);
-            return secret_is(value, page->cookie);
+        if (strncmp(cookies, name, length) == 0 && cookies[length] == '=') {
+            cookies += length + 1;
+            snprintf(value, sizeof value, "%.*s", (int)strcspn(cookies, "; "), cookies);
+            return secret_is(value, secret);
         }
         cookies += strcspn(cookies, ";");
         cookies += strspn(cookies, "; ");
     }
     return false;
+}
+
+/* Cookies are not parted by ports, so that each port has a name of its own. */
+static bool is_our_browser(const struct page *page, const struct page_request *request)
+{
+    char name[32];
+
+    snprintf(name, sizeof name, "woad-%d", page->settings.port);
+    return visit_has_cookie(request, name, page->cookie);
 }
 
 static bool opens(const struct page *page, const struct page_request *request,
@@ -82,7 +92,7 @@ bool visit_is_ours(const struct page *page, const struct page_request *request,
     }
     if (strcmp(request->method, "GET") == 0 && opens(page, request, response))
         return false;
-    if (!has_cookie(page, request->cookie)) {
+    if (!is_our_browser(page, request)) {
         visit_refuse(response, 403,
                      "This page is open only to the browser that 'woad page' opened. Open it with "
                      "the address that the program printed.\n");

@@ -77,8 +77,13 @@ bool visit_is_ours(const struct page *page, const struct page_request *request,
 bool visit_may_change(const struct page *page, const struct page_request *request,
                       const struct fields *form, struct page_response *response);
 
+/** Whether the cookie of that name holds the secret. */
+bool visit_has_cookie(const struct page_request *request, const char *name,
+                      const char secret[SECRET_SIZE]);
+
 /**
- * Check the right to ask by the door for a phone: it stands open, and the way to it is known.
+ * Check the right to ask by the door for a phone: it stands open, the way to it is known, and no
+ * other browser has taken that way.
  *
  * Returns: what of the target lies behind that way; NULL, and then the response is filled.
  */

@@ -7,19 +7,26 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define PHONE_COOKIE "woad-phone"
+
+static const char used[] = "This code has been used already. Show a new one on the computer.\n";
+
 /* --- on this machine -------------------------------------------------------------------------- */
 
 static enum status show(struct visit *visit, const struct phone_state *state, struct error *error)
 {
-    const char *addresses[PAGE_ADDRESSES_MAX];
-    char address[PAGE_HOST_SIZE + PHONE_WAY_SIZE + sizeof "http://"];
-    struct view_phone shown = {addresses, state->count, NULL, 0, state->came};
+    struct view_network networks[PAGE_NETWORKS_MAX];
+    char address[PAGE_HOST_SIZE + PHONE_WAY_SIZE + sizeof "http://"], host[PAGE_HOST_SIZE];
+    struct view_phone shown = {networks, state->count, NULL, NULL, 0, state->came};
 
     for (int i = 0; i < state->count; i++)
-        addresses[i] = state->addresses[i];
+        networks[i] =
+            (struct view_network){state->networks[i].address, state->networks[i].interface};
     if (state->open) {
         snprintf(address, sizeof address, "http://%s%s", state->host, state->way);
         shown.address = address;
+        snprintf(host, sizeof host, "%.*s", (int)strcspn(state->host, ":"), state->host);
+        shown.network = host;
         shown.minutes = (int)((state->shuts_s - visit_now_s(visit->page) + 59) / 60);
     }
     return view_phone(visit->out, &visit->frame, &shown, error);
@@ -76,6 +83,13 @@ enum status visit_sending(struct visit *visit, struct error *error)
 
     (void)error;
     phone_look(visit->page->phone, &state);
+    if (phone_take(visit->page->phone, state.way))
+        snprintf(visit->response->cookie, sizeof visit->response->cookie,
+                 PHONE_COOKIE "=%s; Path=%s; HttpOnly; SameSite=Strict", state.pass, state.way);
+    else if (!visit_has_cookie(visit->request, PHONE_COOKIE, state.pass)) {
+        visit_refuse(visit->response, 403, used); /* another was quicker */
+        return STATUS_OK;
+    }
     view_sending(visit->out, state.way);
     return STATUS_OK;
 }
@@ -87,6 +101,14 @@ static bool knows_way(const char *target, const struct phone_state *state)
 
     snprintf(given, sizeof given, "%.*s", SECRET_SIZE - 1, target[0] == '/' ? target + 1 : "");
     return secret_is(given, state->way + 1);
+}
+
+/* Whoever sees the code later, or the address on its way, is another browser. */
+static bool is_its_browser(const struct phone_state *state, const struct page_request *request)
+{
+    bool asks = strcmp(request->method, "GET") == 0 && strlen(request->target) < PHONE_WAY_SIZE;
+
+    return visit_has_cookie(request, PHONE_COOKIE, state->pass) || (asks && !state->taken);
 }
 
 const char *visit_by_phone(const struct page *page, const struct page_request *request,
@@ -101,6 +123,8 @@ const char *visit_by_phone(const struct page *page, const struct page_request *r
         visit_refuse(response, 421, "This address is not served here.\n");
     else if (!knows_way(request->target, &state))
         visit_refuse(response, 404, "There is nothing here.\n");
+    else if (!is_its_browser(&state, request))
+        visit_refuse(response, 403, used);
     else
         return request->target + PHONE_WAY_SIZE - 1;
     return NULL;

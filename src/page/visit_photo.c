@@ -384,6 +384,21 @@ static enum status show_photo(struct visit *visit, const struct visited_photo *p
     return status;
 }
 
+/* What came over the network is shown, and measured only when that is said to be right. */
+static enum status ask_first(struct visit *visit, const struct visited_photo *photo,
+                             struct error *error)
+{
+    enum status status;
+
+    visit->frame.here = "/photos";
+    status = visit_begin(visit, fields_value(&photo->told, "name"), error);
+    if (status)
+        return status;
+    view_asking(visit->out, &visit->frame, photo->id);
+    visit_end(visit);
+    return STATUS_OK;
+}
+
 enum status visit_photo(struct visit *visit, struct error *error)
 {
     struct visited_photo photo = {.id = fields_value(&visit->query, "id")};
@@ -391,7 +406,9 @@ enum status visit_photo(struct visit *visit, struct error *error)
     char notice[200];
     enum status status = tray_read_told(visit->page->inventory_path, photo.id, &photo.told, error);
 
-    if (!status) {
+    if (!status && fields_value(&photo.told, "by")[0]) {
+        status = ask_first(visit, &photo, error);
+    } else if (!status) {
         measure(visit, &photo);
         kept = fields_value(&photo.told, "kept");
         snprintf(notice, sizeof notice, "Kept: %.20s readings are in the inventory.", kept);
@@ -550,6 +567,21 @@ static enum status look_or_keep(struct visit *visit, const char *id, const struc
     return status;
 }
 
+/* From then on nothing of it tells that it came from a phone. */
+static enum status accept(struct visit *visit, const char *id, const struct fields *told,
+                          struct error *error)
+{
+    struct text anew = {0};
+    enum status status = text_add(&anew, error, "by=");
+
+    if (!status)
+        status = note(visit, id, &anew, told, error);
+    text_release(&anew);
+    if (!status)
+        visit_go(visit, "/photo?id=%s", id);
+    return status;
+}
+
 enum status visit_tell(struct visit *visit, struct error *error)
 {
     const char *id = fields_value(&visit->query, "id");
@@ -561,6 +593,8 @@ enum status visit_tell(struct visit *visit, struct error *error)
         status = forget(visit, id, &told, error);
     else if (!status && strcmp(deed, "drop") == 0)
         drop(visit, id);
+    else if (!status && strcmp(deed, "accept") == 0)
+        status = accept(visit, id, &told, error);
     else if (!status && strcmp(deed, "half-turn") == 0)
         status = turn(visit, id, 2, error);
     else if (!status && strcmp(deed, "quarter-turn") == 0)

@@ -49,6 +49,10 @@ async function sendByPhone(browser, page) {
   const small = await phone.newPage();
   await small.goto(code);
   if (shots) await small.screenshot({ path: `${shots}/sending-390.png` });
+  const other = await browser.newContext();
+  const answer = await (await other.newPage()).goto(code);
+  expect(answer.status() === 403, "the code serves no second phone");
+  await other.close();
   await small.locator("input[type=file]").setInputFiles(photo);
   await small.getByText("has come").waitFor();
   await page.getByText("1 photo has come").waitFor({ timeout: 10000 });
@@ -59,6 +63,12 @@ async function sendByPhone(browser, page) {
   await phone.close();
   await page.goto(`${origin}/photos`);
   expect(await page.getByText("to be looked at").isVisible(), "the phone's photo waits to be looked at");
+  await page.locator("ul.photos a").first().click();
+  await page.getByText("Is it the photo you meant?").waitFor();
+  if (shots) await page.screenshot({ path: `${shots}/asking.png` });
+  await page.getByRole("button", { name: "Yes, measure it" }).click();
+  await page.locator(".photo svg a").first().waitFor({ timeout: 60000 });
+  await page.goto(`${origin}/photos`);
   await page.getByRole("button", { name: "Clear all photos" }).click();
 }
 

@@ -84,11 +84,11 @@ static long long world_now_s(void)
     return world.now_s;
 }
 
-static int door_addresses(void *data, char addresses[PAGE_ADDRESSES_MAX][PAGE_HOST_SIZE])
+static int door_networks(void *data, struct page_network networks[PAGE_NETWORKS_MAX])
 {
     (void)data;
-    strcpy(addresses[0], "192.0.2.7"); /* for documentation: RFC 5737 */
-    strcpy(addresses[1], "198.51.100.7");
+    networks[0] = (struct page_network){"192.0.2.7", "wlan0"}; /* for documentation: RFC 5737 */
+    networks[1] = (struct page_network){"198.51.100.7", "eth0"};
     return 2;
 }
 
@@ -140,7 +140,7 @@ static int open_page(void **state)
 {
     static struct card card;
     const struct page_settings settings = {path, PORT, {&card, &card}, world_now_s};
-    const struct page_door door = {door_addresses, door_open, door_shut, NULL};
+    const struct page_door door = {door_networks, door_open, door_shut, NULL};
     struct error error;
 
     (void)state;
@@ -637,7 +637,8 @@ static void an_ink_that_is_not_there_is_said(void **state)
 
 /* --- a phone ---------------------------------------------------------------------------------- */
 
-static char way[64]; /* to the door, as the code on the screen tells it */
+static char way[64];           /* to the door, as the code on the screen tells it */
+static char phone_cookie[128]; /* as the phone's browser sends it back */
 
 static struct page_request by_phone(const char *method, const char *behind, long long length)
 {
@@ -647,6 +648,7 @@ static struct page_request by_phone(const char *method, const char *behind, long
     return (struct page_request){.method = method,
                                  .target = target,
                                  .host = "192.0.2.7:5001",
+                                 .cookie = phone_cookie,
                                  .body_length = length,
                                  .by_phone = true};
 }
@@ -666,6 +668,20 @@ static void open_for_phone(void)
     page_response_release(&response);
 }
 
+/* As the phone does that reads the code first. */
+static void take_way(void)
+{
+    struct page_response response;
+
+    phone_cookie[0] = '\0';
+    response = ask(by_phone("GET", "", -1));
+    assert_int_equal(response.status, 200);
+    assert_non_null(strstr(response.cookie, "HttpOnly; SameSite=Strict"));
+    snprintf(phone_cookie, sizeof phone_cookie, "%.*s", (int)strcspn(response.cookie, ";"),
+             response.cookie);
+    page_response_release(&response);
+}
+
 static void shut_for_phone(void)
 {
     char body[128];
@@ -677,8 +693,10 @@ static void shut_for_phone(void)
 static void a_phone_is_let_in_by_the_way_it_was_told_and_gets_one_view(void **state)
 {
     (void)state;
-    expect_text(get("/phone"), "198.51.100.7");
+    expect_text(get("/phone"), "wireless: wlan0, 192.0.2.7");
+    expect_text(get("/phone"), "by cable: eth0, 198.51.100.7");
     open_for_phone();
+    take_way();
     expect_text(by_phone("GET", "", -1), "Send photos");
     expect_status(by_phone("HEAD", "", -1), 200);
     expect_status(by_phone("GET", "/phone.js", -1), 200);
@@ -687,6 +705,30 @@ static void a_phone_is_let_in_by_the_way_it_was_told_and_gets_one_view(void **st
     expect_status(by_phone("GET", "/../photos", -1), 404);
     expect_status(by_phone("POST", "", 10), 405);
     expect_status(by_phone("DELETE", "/photo?name=a.jpg", -1), 404);
+}
+
+static void each_way_serves_the_browser_that_took_it_first_and_no_other(void **state)
+{
+    char first[sizeof phone_cookie];
+
+    (void)state;
+    open_for_phone();
+    phone_cookie[0] = '\0';
+    expect_status(by_phone("HEAD", "", -1), 403); /* looking ahead takes nothing */
+    expect_status(by_phone("PUT", "/photo?name=a.jpg", 8), 403);
+    take_way();
+    snprintf(first, sizeof first, "%s", phone_cookie);
+    expect_status(by_phone("GET", "", -1), 200);
+    strcpy(phone_cookie, "woad-phone=00000000000000000000000000000000");
+    expect_status(by_phone("GET", "", -1), 403);
+    expect_status(by_phone("GET", "/phone.js", -1), 403);
+    expect_status(by_phone("PUT", "/photo?name=a.jpg", 8), 403);
+    phone_cookie[0] = '\0';
+    expect_text(by_phone("GET", "", -1), "This code has been used already");
+    world.opened = 0;
+    open_for_phone(); /* a new code: the first phone is let in no more */
+    strcpy(phone_cookie, first);
+    expect_status(by_phone("PUT", "/photo?name=a.jpg", 8), 403);
 }
 
 static void by_the_door_neither_another_way_nor_another_host_is_answered(void **state)
@@ -714,7 +756,18 @@ static void by_the_door_neither_another_way_nor_another_host_is_answered(void **
     expect_status(request, 404); /* the browser's own cookie opens nothing there */
 }
 
-static void a_phones_photo_waits_in_the_list_and_is_not_measured(void **state)
+/* The address of the photo that waits. */
+static void waiting_photo(char address[64])
+{
+    struct page_response response = ask(get("/photos"));
+    const char *at = strstr(response.body, "/photo?id=");
+
+    assert_non_null(at);
+    snprintf(address, 64, "%.26s", at);
+    page_response_release(&response);
+}
+
+static void a_phones_photo_waits_in_the_list_and_is_measured_once_that_is_said(void **state)
 {
     const long long too_much = 300LL * 1024 * 1024;
     char address[64];
@@ -722,6 +775,7 @@ static void a_phones_photo_waits_in_the_list_and_is_not_measured(void **state)
 
     (void)state;
     open_for_phone();
+    take_way();
     expect_status(by_phone("PUT", "/photo?name=a.jpg", too_much), 413);
     expect_status(by_phone("PUT", "/photo?name=a.jpg", -1), 411);
     expect_status(by_phone("PUT", "/photos?name=a.jpg", 8), 405);
@@ -731,11 +785,15 @@ static void a_phones_photo_waits_in_the_list_and_is_not_measured(void **state)
     expect_text(get("/came"), "1");
     expect_text(get("/phone"), "1 photo has come");
     expect_text(get("/photos"), "IMG_1.jpg<br><span class=\"quiet\">to be looked at");
+    waiting_photo(address);
+    expect_text(get(address), "Yes, measure it");
+    expect_text(get(address), "Is it the photo you meant?");
+    expect_told(address, "do=accept", 303);
+    expect_text(get(address), "This photo can't be measured");
     clear_photos();
 }
 
-static void
-the_door_is_shut_when_one_says_so_or_after_ten_minutes_and_each_way_serves_once(void **state)
+static void the_door_is_shut_when_one_says_so_or_after_ten_minutes(void **state)
 {
     char first[sizeof way];
 
@@ -750,7 +808,7 @@ the_door_is_shut_when_one_says_so_or_after_ten_minutes_and_each_way_serves_once(
     assert_string_not_equal(first, way);
     world.now_s += 599;
     page_tick(page);
-    expect_status(by_phone("GET", "", -1), 200);
+    take_way();
     world.now_s += 1;
     expect_status(by_phone("PUT", "/photo?name=a.jpg", 8), 410); /* even before it is seen to */
     page_tick(page);
@@ -802,9 +860,9 @@ int main(void)
         TEST_OF_PAGE(an_ink_that_is_not_there_is_said),
         TEST_OF_PAGE(a_phone_is_let_in_by_the_way_it_was_told_and_gets_one_view),
         TEST_OF_PAGE(by_the_door_neither_another_way_nor_another_host_is_answered),
-        TEST_OF_PAGE(a_phones_photo_waits_in_the_list_and_is_not_measured),
-        TEST_OF_PAGE(
-            the_door_is_shut_when_one_says_so_or_after_ten_minutes_and_each_way_serves_once),
+        TEST_OF_PAGE(a_phones_photo_waits_in_the_list_and_is_measured_once_that_is_said),
+        TEST_OF_PAGE(each_way_serves_the_browser_that_took_it_first_and_no_other),
+        TEST_OF_PAGE(the_door_is_shut_when_one_says_so_or_after_ten_minutes),
         TEST_OF_PAGE(a_door_is_opened_only_on_an_address_of_this_machine_and_by_our_own_form),
     };
 
