@@ -1,10 +1,9 @@
 #include "analysis/description.h"
-#include "analysis/near.h"
 #include "analysis/settled.h"
 #include "commands.h"
 #include "files/photo.h"
 #include "notes.h"
-#include "questions/measured_range.h"
+#include "questions/standins.h"
 #include "measurement/measurement.h"
 #include "output/range_rows.h"
 
@@ -46,34 +45,37 @@ static const struct option near_options[] = {
 struct asking {
     const struct near_settings *settings;
     struct measured_range measured;
+    struct standins answer;
     struct table table;
 };
 
-/* A text table of nothing is left out; the remarks have said it. */
-static enum status print_rows(const struct asking *asking, struct error *error)
+static enum near_rows rows_kind(const struct near_settings *settings)
 {
-    if (asking->settings->format == TABLE_TEXT && !table_rows(&asking->table))
-        return STATUS_OK;
-    return commands_print(&asking->table, asking->settings->format, error);
+    if (settings->pairs)
+        return NEAR_OF_PAIRS;
+    return settings->photo ? NEAR_OF_CELLS : NEAR_OF_ONE;
+}
+
+/* A text table of nothing is left out; the remarks have said it. */
+static enum status print_answer(struct asking *asking, struct error *error)
+{
+    const struct near_settings *settings = asking->settings;
+    enum status status = STATUS_OK;
+
+    range_rows_near_start(&asking->table, rows_kind(settings));
+    asking->table.more = settings->more;
+    for (size_t i = 0; !status && i < asking->answer.count; i++) {
+        const struct standin *standin = &asking->answer.items[i];
+
+        status = range_rows_near(standin->asked, standin->ink, &standin->delta_e, settings->within,
+                                 &asking->table, error);
+    }
+    if (status || (settings->format == TABLE_TEXT && !asking->answer.count))
+        return status;
+    return commands_print(&asking->table, settings->format, error);
 }
 
 /* --- one colour ----------------------------------------------------------------------------- */
-
-static enum status add_nearest(struct asking *asking, const struct range_ink *asked, size_t count,
-                               size_t *within, struct error *error)
-{
-    const struct near_wish wish = {asking->settings->within, count};
-    const struct measured_range *measured = &asking->measured;
-    struct near_matches matches = {0};
-    enum status status = near_find(asked, measured->inks, measured->count, &wish, &matches, error);
-
-    for (size_t i = 0; !status && i < matches.count; i++)
-        status = range_rows_near(asked, &measured->inks[matches.items[i].second],
-                                 &matches.items[i].delta_e, wish.within, &asking->table, error);
-    *within = matches.within;
-    near_release(&matches);
-    return status;
-}
 
 /* "Beetroot 12: deep purplish red (L* 28.1, a* 40.2, b* 1.7); undertone purplish red; ..." */
 static void describe_asked(const struct asking *asking, const struct range_ink *asked)
@@ -100,8 +102,10 @@ static void describe_asked(const struct asking *asking, const struct range_ink *
     fputc('\n', stderr);
 }
 
-static void tell_within(const struct asking *asking, size_t within, size_t count)
+static void tell_within(const struct asking *asking, size_t count)
 {
+    size_t within = asking->answer.within;
+
     if (within > count)
         fprintf(stderr, "%zu more lie within %g; --count lists them\n", within - count,
                 asking->settings->within);
@@ -112,18 +116,18 @@ static void tell_within(const struct asking *asking, size_t within, size_t count
 static enum status ask_one(struct asking *asking, const struct range_ink *asked,
                            struct error *error)
 {
-    size_t count = asking->settings->count ? (size_t)asking->settings->count : COUNT_OF_ONE;
-    size_t within = 0;
-    enum status status = add_nearest(asking, asked, count, &within, error);
+    const size_t count = asking->settings->count ? (size_t)asking->settings->count : COUNT_OF_ONE;
+    const struct near_wish wish = {asking->settings->within, count};
+    enum status status = standins_of(&asking->measured, asked, &wish, &asking->answer, error);
 
     if (status)
         return status;
     describe_asked(asking, asked);
-    if (!table_rows(&asking->table))
+    if (!asking->answer.count)
         fputs("There is no other ink with a colour to stand in.\n", stderr);
-    status = print_rows(asking, error);
-    if (!status && table_rows(&asking->table))
-        tell_within(asking, within, count);
+    status = print_answer(asking, error);
+    if (!status && asking->answer.count)
+        tell_within(asking, count);
     return status;
 }
 
@@ -132,8 +136,6 @@ static enum status ask_ink(struct asking *asking, const char *name, struct error
     const struct range_ink *asked = NULL;
     enum status status = measured_range_find(&asking->measured, name, &asked, error);
 
-    range_rows_near_start(&asking->table, NEAR_OF_ONE);
-    asking->table.more = asking->settings->more;
     return status ? status : ask_one(asking, asked, error);
 }
 
@@ -142,51 +144,22 @@ static enum status ask_lab(struct asking *asking, struct error *error)
     const struct range_ink asked = {
         .name = "the colour asked for", .basis = COLOUR_SETTLED, .lab = asking->settings->lab.lab};
 
-    range_rows_near_start(&asking->table, NEAR_OF_ONE);
-    asking->table.more = asking->settings->more;
     return ask_one(asking, &asked, error);
 }
 
 /* --- a photo -------------------------------------------------------------------------------- */
 
-static struct range_ink ink_of_cell(const struct reading *reading)
-{
-    struct range_ink ink = {.basis = COLOUR_AGE_UNKNOWN,
-                            .lab = reading->lab,
-                            .u95 = reading->u95,
-                            .photos = {{.photo = -1, .weight = 1}}, /* none that is stored */
-                            .photo_count = 1};
-    char label[NAMES_LABEL_SIZE];
-
-    names_label(reading->row, reading->column, label);
-    snprintf(ink.name, sizeof ink.name, "%s", label);
-    memcpy(ink.covariance_own, reading->covariance_own, sizeof ink.covariance_own);
-    memcpy(ink.covariance_shared, reading->covariance_shared, sizeof ink.covariance_shared);
-    return ink;
-}
-
-static enum status ask_cells(struct asking *asking, const struct measurement *measurement,
+static enum status ask_cells(struct asking *asking, const struct measured_chart *chart,
                              struct error *error)
 {
-    size_t count = asking->settings->count ? (size_t)asking->settings->count : COUNT_OF_CELLS;
-    int cells = measurement->charts[0].pose.rows * measurement->charts[0].pose.columns;
-    int asked = 0;
-    enum status status = STATUS_OK;
+    const size_t count = asking->settings->count ? (size_t)asking->settings->count : COUNT_OF_CELLS;
+    const struct near_wish wish = {asking->settings->within, count};
+    enum status status = standins_of_cells(&asking->measured, chart, &wish, &asking->answer, error);
 
-    range_rows_near_start(&asking->table, NEAR_OF_CELLS);
-    asking->table.more = asking->settings->more;
-    for (int i = 0; !status && i < cells; i++) {
-        struct range_ink ink = ink_of_cell(&measurement->charts[0].readings[i]);
-        size_t within;
-
-        if (measurement->charts[0].readings[i].found != CELL_INK)
-            continue;
-        status = add_nearest(asking, &ink, count, &within, error);
-        asked++;
-    }
-    fprintf(stderr, "woad: %s: %d of %d cells hold ink; the photo is not stored\n",
-            asking->settings->photo, asked, cells);
-    return status;
+    fprintf(stderr, "woad: %s: %zu of %d cells hold ink; the photo is not stored\n",
+            asking->settings->photo, asking->answer.cell_count,
+            chart->pose.rows * chart->pose.columns);
+    return status ? status : print_answer(asking, error);
 }
 
 static enum status ask_photo(struct asking *asking, struct error *error)
@@ -202,9 +175,7 @@ static enum status ask_photo(struct asking *asking, struct error *error)
     if (!status)
         status = measurement_from_photo(&photo, &hints, &measurement, error);
     if (!status)
-        status = ask_cells(asking, &measurement, error);
-    if (!status)
-        status = print_rows(asking, error);
+        status = ask_cells(asking, &measurement.charts[0], error);
     measurement_release(&measurement);
     photo_release(&photo);
     return status;
@@ -214,24 +185,13 @@ static enum status ask_photo(struct asking *asking, struct error *error)
 
 static enum status ask_pairs(struct asking *asking, struct error *error)
 {
-    const struct measured_range *measured = &asking->measured;
-    double within = asking->settings->within;
-    struct near_matches matches = {0};
-    enum status status = near_pairs(measured->inks, measured->count, within, &matches, error);
+    const double within = asking->settings->within;
+    enum status status = standins_in_range(&asking->measured, within, &asking->answer, error);
 
-    range_rows_near_start(&asking->table, NEAR_OF_PAIRS);
-    asking->table.more = asking->settings->more;
-    for (size_t i = 0; !status && i < matches.count; i++)
-        status = range_rows_near(&measured->inks[matches.items[i].first],
-                                 &measured->inks[matches.items[i].second],
-                                 &matches.items[i].delta_e, within, &asking->table, error);
-    if (!status && !matches.count)
-        fprintf(stderr, "No two of the %zu inks with a colour lie within %g.\n", measured->count,
-                within);
-    if (!status)
-        status = print_rows(asking, error);
-    near_release(&matches);
-    return status;
+    if (!status && !asking->answer.count)
+        fprintf(stderr, "No two of the %zu inks with a colour lie within %g.\n",
+                asking->measured.count, within);
+    return status ? status : print_answer(asking, error);
 }
 
 /* --- the command ---------------------------------------------------------------------------- */
@@ -281,6 +241,7 @@ static int run_near(const struct command *command, int count, char **words)
     if (!status)
         status = ask(&asking, count, words, &error);
     table_release(&asking.table);
+    standins_release(&asking.answer);
     measured_range_release(&asking.measured);
     return commands_report(status, &error);
 }
