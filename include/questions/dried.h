@@ -29,7 +29,7 @@ struct drying_set {
 /* Which swatches are asked for. */
 struct dried_question {
     const struct kept_filter *filter; /* NULL: all */
-    bool again_only; /* only those read more than once: one reading alone tells nothing of drying */
+    bool fits_only; /* only those read often enough for a fit to tell when they are dry */
 };
 
 /**

@@ -187,7 +187,7 @@ static enum status show_drying(const struct inventory_readings *all,
                                const struct kept_filter *filter,
                                const struct drying_settings *settings, struct error *error)
 {
-    const struct dried_question question = {filter, .again_only = false};
+    const struct dried_question question = {filter, .fits_only = false};
     struct drying_set set = {0};
     enum status status = dried_load(all, &question, &set, error);
 

@@ -70,7 +70,7 @@ bool compare_sides_papers_differ(const struct compare_ink *ink)
 static enum status gather(const struct inventory_readings *all, const struct kept_filter *filter,
                           int side, struct compare_sides *sides, struct error *error)
 {
-    const struct dried_question question = {filter, .again_only = false};
+    const struct dried_question question = {filter, .fits_only = false};
     struct drying_set drying;
     enum status status = dried_load(all, &question, &drying, error);
 

@@ -218,7 +218,9 @@ static const struct inventory_reading *asked_for(const struct drying_loading *lo
         first = first ? first : kept;
         passing++;
     }
-    return passing > question->again_only ? first : NULL;
+    if (question->fits_only && (passing < 2 || to - from < DRYING_READINGS_MIN))
+        return NULL;
+    return first;
 }
 
 static void find_swatches(const struct drying_loading *loading,

@@ -233,7 +233,7 @@ enum status range_load(struct inventory *inventory, const struct kept_filter *fi
                        struct range *range, struct error *error)
 {
     struct loading loading = {.filter = filter};
-    const struct dried_question question = {filter, .again_only = true};
+    const struct dried_question question = {filter, .fits_only = true};
     enum status status = inventory_read_names(inventory, &loading.inks, error);
 
     memset(range, 0, sizeof *range);
