@@ -36,8 +36,9 @@ CHECK_PACKAGES := libcmocka-dev colord-data clang sqlite3 strace python3-numpy \
                   python3-colorspacious python3-colormath libjpeg-turbo-progs \
                   libcolor-library-perl curl poppler-utils python3-pil python3-tinycss2 \
                   liblcms2-utils
-# Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw.
-OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev
+# Without these woad is built all the same, and says what it can't read: HEIC, TIFF and raw; without
+# the last it does not give up what it has no use for while it reads photos.
+OPTIONAL_PACKAGES ?= libheif-dev libtiff-dev libraw-dev libseccomp-dev
 valgrind_PACKAGES := valgrind
 browser_PACKAGES := chromium zbar-tools $(if $(shell command -v npm),,nodejs npm)
 format_PACKAGES := clang-format

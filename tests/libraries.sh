@@ -18,6 +18,7 @@ packages=$2
 look_for libheif-dev -DWOAD_HEIF libheif 1.13
 look_for libtiff-dev -DWOAD_TIFF libtiff-4 4.5
 look_for libraw-dev -DWOAD_RAW libraw_r 0.20
+look_for libseccomp-dev -DWOAD_SECCOMP libseccomp 2.5
 
 # shellcheck disable=SC2086 # the list is meant to split
 cat <<END

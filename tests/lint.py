@@ -42,6 +42,7 @@ HOMES = {
     "pango/": {"src/output/print.c"},
     "libraw/": {"src/files/raw_file.c"},
     "png.h": {"src/files/png_file.c"},
+    "seccomp.h": {"src/commands/confinement.c"},
     "sqlite3.h": {"src/inventory/database.h"},
     "tiffio.h": {"src/files/tiff_file.c", "src/files/tiff_picture.c"},
     "utf8proc.h": {"src/base/utf8.c"},

@@ -1,4 +1,5 @@
 #include "commands.h"
+#include "confinement.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -51,6 +52,8 @@ static int run_command(int count, char **words)
         options_print_help(command, stdout);
         return STATUS_OK;
     }
+    if (command != &command_page) /* which opens the browser and answers it */
+        confinement_begin();
     return command->run(command, count - 1, words + 1);
 }
 
