@@ -7,8 +7,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SLACK 2                     /* places a window may stick out of its lattice at each end */
-#define WINDOW_NODES_PART 3         /* one patch in so many must be a region of a window */
+#define SLACK 2 /* places a window may stick out of its lattice at each end */
+/* One patch in so many must be a region of a window; by `make slack` 2 and 4 do as well. */
+#define WINDOW_NODES_PART 3
 #define PATCHES_SEEN_PART (2.0 / 3) /* of the patches, that must lie inside the photo */
 #define GLANCE_RADIUS 0.14          /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
