@@ -22,6 +22,7 @@ struct sheet_about {
     const char *date;                        /* as it is shown */
     int64_t made_utc_s;                      /* the same time gives the same bytes */
     const struct inventory_printer *printer; /* whose habit is undone; NULL: it is true to size */
+    bool first_only;                         /* no page after the first is drawn */
 };
 
 /**

@@ -43,8 +43,4 @@ void view_batches(FILE *out, const struct view_batches *asked);
 /** The range from above (a*, b*) and from the side (chroma, L*), with doubts as ellipses. */
 void view_maps(FILE *out, const struct view_frame *frame, const struct overview *overview);
 
-/** Sheets that can be printed of the range: as documents, of pages or label stocks to choose from.
- */
-void view_sheets(FILE *out);
-
 #endif

@@ -1,6 +1,6 @@
 #include "commands.h"
 #include "location/printed_test.h"
-#include "print_setup.h"
+#include "output/print_setup.h"
 
 #include <stdio.h>
 

@@ -1,7 +1,7 @@
 #include "commands.h"
 #include "files/names.h"
 #include "output/sheets.h"
-#include "print_setup.h"
+#include "output/print_setup.h"
 
 #include <stdio.h>
 #include <string.h>

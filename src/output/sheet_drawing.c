@@ -140,7 +140,7 @@ enum status sheet_write_pages(const char *path, const struct sheet_about *about,
     struct print_habit habit;
     enum status status = print_create(pages->page_mm, &said, &print, error);
 
-    for (size_t i = 0; !status && i < pages->count; i++) {
+    for (size_t i = 0; !status && i < (about->first_only ? 1 : pages->count); i++) {
         bool known = habit_of(about->printer, pages->backs && i % 2, &habit);
 
         status = print_add_page(print, known ? &habit : NULL, error);

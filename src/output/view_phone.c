@@ -9,8 +9,10 @@
 
 /* What an interface is, by how Linux names begin (systemd.net-naming-scheme); common practice
  * beyond. */
-static const char *words_of(const char *interface)
+static const char *words_of(const struct view_network *network)
 {
+    const char *interface = network->interface[0] ? network->interface : network->address;
+
     static const struct {
         const char *beginning, *words;
     } kinds[] = {{"wl", "wireless"},
@@ -19,6 +21,7 @@ static const char *words_of(const char *interface)
                  {"usb", "by a cable to the phone"},
                  {"ww", "over a mobile network"},
                  {"lo", "this computer alone"},
+                 {"127.", "this computer alone"},
                  {"tun", "through a tunnel"},
                  {"tap", "through a tunnel"},
                  {"wg", "through a tunnel"},
@@ -31,7 +34,7 @@ static const char *words_of(const char *interface)
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
         if (strncmp(interface, kinds[i].beginning, strlen(kinds[i].beginning)) == 0)
             return kinds[i].words;
-    return interface[0] ? "another network" : "told by its address";
+    return "another network";
 }
 
 static void write_choice(FILE *out, const struct view_phone *phone)
@@ -48,7 +51,7 @@ static void write_choice(FILE *out, const struct view_phone *phone)
     for (int i = 0; i < phone->count; i++) {
         fputs("<option value=\"", out);
         html_text(out, phone->networks[i].address);
-        fprintf(out, "\">%s: ", words_of(phone->networks[i].interface));
+        fprintf(out, "\">%s: ", words_of(&phone->networks[i]));
         html_text(out, phone->networks[i].interface);
         fputs(phone->networks[i].interface[0] ? ", " : "", out);
         html_text(out, phone->networks[i].address);

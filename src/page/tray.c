@@ -16,7 +16,7 @@
 #define TOLD_BYTES_MAX (1024 * 1024)
 
 /* What a tray may hold of an id; the last ones are only on their way out. */
-static const char *const endings[] = {"part", "photo", "told", "jpg", "csv", "db", "pdf"};
+static const char *const endings[] = {"part", "photo", "told", "jpg", "csv", "db", "pdf", "svg"};
 
 /* --- paths ------------------------------------------------------------------------------------ */
 
@@ -272,7 +272,8 @@ void tray_drop(const char *inventory_path, const char *id)
 
 static bool is_passing_file(const char *ending)
 {
-    return strcmp(ending, "part") == 0 || strcmp(ending, "db") == 0 || strcmp(ending, "pdf") == 0;
+    return strcmp(ending, "part") == 0 || strcmp(ending, "db") == 0 || strcmp(ending, "pdf") == 0 ||
+           strcmp(ending, "svg") == 0;
 }
 
 void tray_tidy(const char *inventory_path)

@@ -11,8 +11,8 @@
 /*
  * Photos that came in through the page, kept beside the inventory in a folder
  * that only its owner can read: ID.photo the file as it came, ID.told what was
- * told of it, ID.jpg a small picture of it, ID.csv the names; ID.db and ID.pdf what is on its way
- * out. They are found by their ids alone. What is measured of them does not depend on them.
+ * told of it, ID.jpg a small picture of it, ID.csv the names; ID.db, ID.pdf and ID.svg what is on
+ * its way out. They are found by their ids alone. What is measured of them does not depend on them.
  */
 #define TRAY_ID_SIZE 17 /* 64 random bits in hexadecimal */
 #define TRAY_BYTES_MAX (2LL * 1024 * 1024 * 1024)

@@ -100,7 +100,7 @@ void visit_refuse(struct page_response *response, int status, const char *messag
 typedef enum status visit_answer(struct visit *visit, struct error *error);
 visit_answer visit_wall, visit_order, visit_ink, visit_revision, visit_mend_ink;
 visit_answer visit_buy, visit_blends, visit_log, visit_batches, visit_maps, visit_sheets,
-    visit_sheet;
+    visit_sheet, visit_sheet_picture;
 visit_answer visit_history, visit_undo, visit_mend_photo, visit_backup;
 visit_answer visit_photos, visit_clear, visit_take, visit_photo, visit_tell, visit_picture;
 visit_answer visit_phone, visit_move_phone, visit_came, visit_sending;

@@ -148,6 +148,35 @@ async function blend(page) {
   expect(await page.getByText("half way").first().isVisible(), "one's own choice is foretold");
 }
 
+async function printChart(page) {
+  await page.goto(`${origin}/sheets`);
+  await page.getByLabel("What stands at the top").fill("Summer sowing");
+  await page.getByLabel("Of each ink").fill("2");
+  await page.getByRole("button", { name: "Show it so" }).click();
+  await page.waitForURL("**/sheets?*");
+  const picture = page.locator("img.sheet");
+  await picture.evaluate((image) => image.decode());
+  expect((await picture.evaluate((image) => image.naturalWidth)) > 500, "the chart is shown before it is printed");
+  expect(
+    (await page.locator("footer code").textContent()).includes("--copies 2 --title 'Summer sowing'"),
+    "and its command line is told",
+  );
+  const [download] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("button", { name: "Save as PDF" }).click(),
+  ]);
+  await download.saveAs("chart.pdf");
+  const text = execFileSync("pdftotext", ["chart.pdf", "-"], { encoding: "utf8" });
+  expect(text.includes("Summer sowing") && text.includes("sheet 1"), "the PDF has its title and its number");
+  expect(text.split("Radish 4\n").length === 3, "and each ink twice");
+  await page.getByRole("link", { name: "Strips" }).click();
+  await page.getByLabel("first").fill("Radish 4");
+  await page.getByLabel("then").first().fill("Plum 34");
+  await page.getByRole("button", { name: "Show it so" }).click();
+  await page.waitForURL("**/sheets?*ink1*");
+  await picture.evaluate((image) => image.decode());
+}
+
 async function search(page) {
   await page.goto(`${origin}/`);
   await page.keyboard.press("Tab");
@@ -205,9 +234,10 @@ async function main() {
   await moveCorners(page);
   await search(page);
   await blend(page);
+  await printChart(page);
   await renameAndUndo(page);
   await seeChange(page, await context.newPage());
-  await lookAtAll(browser, ["/", "/ink?name=Radish%204", "/photos", photoView.pathname + photoView.search, "/batches", "/buy", "/blends", "/maps", "/sheets", "/history", "/phone"]);
+  await lookAtAll(browser, ["/", "/ink?name=Radish%204", "/photos", photoView.pathname + photoView.search, "/batches", "/buy", "/blends", "/maps", "/sheets", "/sheets?kind=strip", "/sheets?kind=labels", "/history", "/phone"]);
   expect(faults.length === 0, `the browser complains: ${faults[0]}`);
   await browser.close();
 }

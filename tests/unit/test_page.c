@@ -1,5 +1,7 @@
 #include "inventory_fixture.h"
 #include "inventory/changes.h"
+#include "inventory/print_setups.h"
+#include "inventory/printed_sheets.h"
 #include "page/page.h"
 
 /* The page answers a request that is put into its hands: no socket is in these tests. */
@@ -610,22 +612,89 @@ static void maps_name_their_inks_and_lead_to_them(void **state)
     expect_text(get("/maps"), "<a href=\"/ink?name=Leek%203\"><title>Leek 3</title><ellipse");
 }
 
-static void sheets_are_given_out_as_documents(void **state)
+/* Take a sheet as the button of its view does. */
+static struct page_response take_sheet(const char *target)
 {
-    static const char *const targets[] = {"/sheet?kind=range&page=letter",
-                                          "/sheet?kind=labels&stock=0"};
+    static char body[64];
+
+    snprintf(body, sizeof body, "token=%s", token);
+    return ask(post(target, body));
+}
+
+static void each_kind_of_sheet_is_given_out_as_a_document(void **state)
+{
+    static const char *const targets[] = {"/sheet?kind=chart&page=a4",
+                                          "/sheet?kind=window&rows=4&columns=3",
+                                          "/sheet?kind=range&page=letter",
+                                          "/sheet?kind=labels&stock=63.5x38.1&plain=1",
+                                          "/sheet?kind=strip&ink1=Leek+3&ink2=Ink+2&duplex=1",
+                                          "/sheet?kind=test&duplex=1"};
 
     (void)state;
     for (size_t i = 0; i < sizeof targets / sizeof *targets; i++) {
-        struct page_response response = ask(get(targets[i]));
+        struct page_response response = take_sheet(targets[i]);
 
         assert_int_equal(response.status, 200);
         assert_memory_equal(response.body, "%PDF", 4);
         assert_non_null(strstr(response.download, ".pdf"));
         page_response_release(&response);
     }
-    expect_status(get("/sheet?kind=labels&stock=99"), 400);
-    expect_status(get("/sheet?kind=../../etc/passwd"), 400);
+    expect_told("/sheet?kind=labels&stock=none", "", 400);
+    expect_told("/sheet?kind=../../etc/passwd", "", 400);
+    expect_told("/sheet?kind=chart&rows=900", "", 400);
+    expect_told("/sheet?kind=range&printer=Ghost", "", 409);
+    expect_status(post("/sheet?kind=chart", "token=0"), 403);
+}
+
+static int sheets_kept(void)
+{
+    struct inventory *inventory = open_inventory();
+    struct inventory_sheet sheet = {0};
+    struct error error;
+    int count = 0;
+
+    do {
+        inventory_sheet_release(&sheet);
+        assert_int_equal(inventory_read_sheet(inventory, ++count, &sheet, &error), STATUS_OK);
+    } while (sheet.number);
+    inventory_sheet_release(&sheet);
+    inventory_close(inventory);
+    return count - 1;
+}
+
+static void looking_at_a_chart_gives_it_no_number_and_printing_it_does(void **state)
+{
+    struct page_response response;
+
+    (void)state;
+    response = ask(get("/sheet-picture?kind=chart&names=Juniper+1%0AJuniper+2"));
+    assert_int_equal(response.status, 200);
+    assert_string_equal(response.type, "image/svg+xml");
+    assert_non_null(strstr(response.body, "<svg"));
+    page_response_release(&response);
+    assert_int_equal(sheets_kept(), 0);
+    response = take_sheet("/sheet?kind=chart&names=Juniper+1%0AJuniper+2&title=New+ones");
+    assert_int_equal(response.status, 200);
+    page_response_release(&response);
+    assert_int_equal(sheets_kept(), 1);
+}
+
+static void a_sheets_view_offers_what_is_kept_and_tells_the_command_line(void **state)
+{
+    const struct inventory_printer hall = {"Hall <b>", {1, 1}, {2, 3}, {0, 0}};
+    struct inventory *inventory = open_inventory();
+    struct error error;
+
+    (void)state;
+    assert_int_equal(inventory_keep_printer(inventory, &hall, &error), STATUS_OK);
+    inventory_close(inventory);
+    expect_text(get("/sheets"), "<option value=\"Hall &lt;b&gt;\">");
+    expect_text(get("/sheets?kind=strip&ink1=Leek+3&ink2=Ink+2&duplex=1"),
+                "woad sheet strip strip.pdf &#39;Leek 3&#39; &#39;Ink 2&#39; --duplex");
+    expect_text(get("/sheets?kind=strip"), "Name the inks of one combination above");
+    expect_text(get("/sheets?kind=chart&rows=3&page=a5"),
+                "woad sheet chart chart.pdf --page a5 --rows 3");
+    expect_text(get("/sheets?kind=window&x=%22%3E"), "action=\"/sheet?kind=window&amp;x=%22%3E\"");
 }
 
 static void an_ink_that_is_not_there_is_said(void **state)
@@ -855,7 +924,9 @@ int main(void)
         TEST_OF_PAGE(what_to_buy_says_how_many_inks_are_served),
         TEST_OF_PAGE(what_one_made_is_logged_once_and_taken_out_again),
         TEST_OF_PAGE(two_batches_are_judged_ink_by_ink),
-        TEST_OF_PAGE(sheets_are_given_out_as_documents),
+        TEST_OF_PAGE(each_kind_of_sheet_is_given_out_as_a_document),
+        TEST_OF_PAGE(looking_at_a_chart_gives_it_no_number_and_printing_it_does),
+        TEST_OF_PAGE(a_sheets_view_offers_what_is_kept_and_tells_the_command_line),
         TEST_OF_PAGE(maps_name_their_inks_and_lead_to_them),
         TEST_OF_PAGE(an_ink_that_is_not_there_is_said),
         TEST_OF_PAGE(a_phone_is_let_in_by_the_way_it_was_told_and_gets_one_view),

@@ -9,7 +9,8 @@
 
 #define PNG "build-test-sheet.png"
 
-static const struct sheet_about about = {"Allotment seed packets", "2026-05-22", 1779408000, NULL};
+static const struct sheet_about about = {"Allotment seed packets", "2026-05-22", 1779408000, NULL,
+                                         false};
 
 static struct names names_of(const struct printed_chart *chart)
 {

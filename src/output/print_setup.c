@@ -1,4 +1,4 @@
-#include "print_setup.h"
+#include "output/print_setup.h"
 
 #include "base/utf8.h"
 #include "output/sheets.h"

@@ -1,7 +1,7 @@
-#ifndef WOAD_COMMANDS_SHEET_STRIPS_H
-#define WOAD_COMMANDS_SHEET_STRIPS_H
+#ifndef WOAD_OUTPUT_STRIP_CHOICE_H
+#define WOAD_OUTPUT_STRIP_CHOICE_H
 
-/* Private to src/commands: the combinations that are put on printed strips. */
+/* Private to src/output: the combinations that are put on printed strips. */
 
 #include "output/sheets.h"
 #include "questions/blend_log.h"
@@ -21,7 +21,7 @@ struct strip_choice {
  * Returns: STATUS_OK; STATUS_USAGE; STATUS_INVENTORY, also for an ink that is not known, or where
  *          nothing is logged; STATUS_MEMORY.
  */
-MUST_USE enum status strip_choice_load(const char *inventory, char **inks, int count,
+MUST_USE enum status strip_choice_load(const char *inventory, char *const *inks, int count,
                                        struct strip_choice *choice, struct error *error);
 
 void strip_choice_release(struct strip_choice *choice);

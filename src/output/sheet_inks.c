@@ -33,7 +33,7 @@ static enum status add_copies(struct sheet_inks *inks, const struct sheet_ink *i
 
 /* --- from names files ------------------------------------------------------------------------- */
 
-static enum status add_file(const char *path, int copies, struct sheet_inks *inks,
+static enum status add_file(const char *path, int copies, bool listed, struct sheet_inks *inks,
                             struct error *error)
 {
     struct names names = {0};
@@ -44,7 +44,7 @@ static enum status add_file(const char *path, int copies, struct sheet_inks *ink
 
         status = add_copies(inks, &ink, ink.name.ink[0] ? copies : 1, error);
     }
-    if (!inks->rows) {
+    if (!inks->rows && !listed) {
         inks->rows = names.rows;
         inks->columns = names.columns;
     }
@@ -114,10 +114,10 @@ enum status sheet_inks_load(const struct sheet_choice *choice, struct sheet_inks
 {
     enum status status = STATUS_OK;
 
-    if (!choice->files->count)
+    if (!choice->file_count)
         return add_inventory(choice, inks, error);
-    for (int i = 0; !status && i < choice->files->count; i++)
-        status = add_file(choice->files->words[i], choice->copies, inks, error);
+    for (int i = 0; !status && i < choice->file_count; i++)
+        status = add_file(choice->files[i], choice->copies, choice->listed, inks, error);
     return status;
 }
 

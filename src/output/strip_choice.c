@@ -1,7 +1,6 @@
-#include "sheet_strips.h"
+#include "strip_choice.h"
 
 #include "base/memory.h"
-#include "blend_strips.h"
 #include "questions/combine_job.h"
 
 #include <stdlib.h>
@@ -126,7 +125,7 @@ static enum status add_strip(char *const *names, size_t count, struct strip_choi
 
 /* --- which combinations ----------------------------------------------------------------------- */
 
-enum status strip_choice_load(const char *inventory, char **inks, int count,
+enum status strip_choice_load(const char *inventory, char *const *inks, int count,
                               struct strip_choice *choice, struct error *error)
 {
     const struct inventory_combinations *logged = &choice->log.combinations;

@@ -1,7 +1,7 @@
-#ifndef WOAD_COMMANDS_PRINT_SETUP_H
-#define WOAD_COMMANDS_PRINT_SETUP_H
+#ifndef WOAD_OUTPUT_PRINT_SETUP_H
+#define WOAD_OUTPUT_PRINT_SETUP_H
 
-/* Private to src/commands: measures of paper told on the command line, and what is kept by name. */
+/* Measures of paper as they are told, and what is kept for printing by name. */
 
 #include "inventory/print_setups.h"
 

@@ -1,9 +1,8 @@
-#ifndef WOAD_COMMANDS_SHEET_INKS_H
-#define WOAD_COMMANDS_SHEET_INKS_H
+#ifndef WOAD_OUTPUT_SHEET_INKS_H
+#define WOAD_OUTPUT_SHEET_INKS_H
 
-/* Private to src/commands: what is put on a printed sheet, cell by cell. */
+/* Private to src/output: what is put on a printed sheet, cell by cell. */
 
-#include "options.h"
 #include "output/sheets.h"
 
 #include <stddef.h>
@@ -19,9 +18,11 @@ struct sheet_inks {
 /* How they are chosen. */
 struct sheet_choice {
     const char *inventory;
-    const struct option_words *files; /* names files; none: the range in colour order */
-    int copies;                       /* cells for each ink, for later batches */
-    int spare;                        /* blank cells behind each family of the range */
+    const char *const *files; /* names files; none: the range in colour order */
+    int file_count;
+    bool listed; /* the names are a list: how the files lay them out does not hold */
+    int copies;  /* cells for each ink, for later batches */
+    int spare;   /* blank cells behind each family of the range */
 };
 
 /**
