@@ -307,11 +307,25 @@ static void write_verdict(FILE *out, const struct view_photo *photo)
         fputs("<p>The file tells nothing of a camera: it may be a copy that a phone or a messenger "
               "made. If you have the original, take that.</p>\n",
               out);
-    if (measurement->charts[0].pose.charts > 1)
-        fprintf(out,
-                "<p>The photo shows %d charts; this is number %d, counted from the left or from "
-                "above.</p>\n",
-                measurement->charts[0].pose.charts, measurement->charts[0].pose.number);
+}
+
+/* Each chart of a photo is told of and kept for itself; printed ones are kept together. */
+static void write_charts(FILE *out, const struct view_photo *photo)
+{
+    const struct chart_pose *pose = &photo->measured->measurement.charts[0].pose;
+
+    if (pose->charts < 2 || photo->measured->sheets.count)
+        return;
+    fprintf(out,
+            "<p>The photo shows %d charts, counted from the left or from above. What is told and "
+            "kept here is of number %d.</p>\n<p class=\"row\"><label class=\"field\"><span>"
+            "Chart</span><select name=\"which\">",
+            pose->charts, pose->number);
+    for (int i = 1; i <= pose->charts; i++)
+        fprintf(out, "<option%s>%d</option>", i == pose->number ? " selected" : "", i);
+    fputs("</select></label><button name=\"do\" value=\"other-chart\">Go to that chart</button>"
+          "</p>\n",
+          out);
 }
 
 static void write_turning(FILE *out, const struct view_photo *photo)
@@ -368,6 +382,7 @@ void view_photo(FILE *out, const struct view_frame *frame, const struct view_pho
     write_verdict(out, photo);
     if (photo->measured->photo.image.samples)
         write_picture(out, photo);
+    write_charts(out, photo);
     write_turning(out, photo);
     write_corners(out, photo);
     write_told(out, photo);

@@ -500,6 +500,26 @@ static enum status turn(struct visit *visit, const char *id, int quarters, struc
     return status;
 }
 
+/* What was told of the cells and the places of one chart is nothing to another. */
+static enum status other_chart(struct visit *visit, const char *id, struct error *error)
+{
+    static const char *const lasting[] = {"name",  "came",     "changed", "paper", "card",
+                                          "batch", "inked_at", "at",      "which"};
+    const char *names[sizeof lasting / sizeof *lasting], *values[sizeof lasting / sizeof *lasting];
+    const struct text none = {0};
+    struct fields told = {.names = names, .values = values};
+    enum status status;
+
+    for (size_t i = 0; i < sizeof lasting / sizeof *lasting; i++) {
+        names[told.count] = lasting[i];
+        values[told.count++] = fields_value(&visit->form, lasting[i]);
+    }
+    status = note(visit, id, &none, &told, error);
+    if (!status)
+        visit_go(visit, "/photo?id=%s", id);
+    return status;
+}
+
 static enum status lay(struct visit *visit, const char *id, struct error *error)
 {
     struct text anew = {0};
@@ -599,6 +619,8 @@ enum status visit_tell(struct visit *visit, struct error *error)
         status = turn(visit, id, 2, error);
     else if (!status && strcmp(deed, "quarter-turn") == 0)
         status = turn(visit, id, 1, error);
+    else if (!status && strcmp(deed, "other-chart") == 0)
+        status = other_chart(visit, id, error);
     else if (!status && strcmp(deed, "lay") == 0)
         status = lay(visit, id, error);
     else if (!status)

@@ -442,6 +442,20 @@ static void expect_told(const char *target, const char *fields, int status)
     expect_status(post(target, body), status);
 }
 
+static void each_of_several_charts_is_told_of_for_itself(void **state)
+{
+    char address[64];
+
+    (void)state;
+    send_photo("/photo?name=two.jpg", "no photo", 201, address);
+    expect_told(address, "do=look&name=two.jpg&rows=1&columns=1&ink-1-1=Leek+3&batch=6", 303);
+    expect_text(get(address), "woad measure two.jpg --names names.csv --batch 6");
+    expect_told(address,
+                "do=other-chart&name=two.jpg&rows=1&columns=1&ink-1-1=Leek+3&batch=6&which=2", 303);
+    expect_text(get(address), "woad measure two.jpg --batch 6 --which 2");
+    clear_photos();
+}
+
 static void an_ink_is_renamed_made_one_with_another_and_left_out(void **state)
 {
     (void)state;
@@ -912,6 +926,7 @@ int main(void)
         TEST_OF_PAGE(every_response_forbids_what_no_view_needs),
         TEST_OF_PAGE(a_photo_is_refused_before_it_is_read_if_it_may_not_come_in),
         TEST_OF_PAGE(what_is_no_photo_comes_in_and_is_said_to_be_none_until_it_is_cleared),
+        TEST_OF_PAGE(each_of_several_charts_is_told_of_for_itself),
         TEST_OF_PAGE(a_photo_without_a_plain_name_does_not_come_in),
         TEST_OF_PAGE(photos_are_found_by_their_ids_alone),
         TEST_OF_PAGE(an_ink_is_renamed_made_one_with_another_and_left_out),
