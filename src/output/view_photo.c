@@ -57,15 +57,16 @@ void view_photos(FILE *out, const struct view_frame *frame, const struct view_wa
 void view_asking(FILE *out, const struct view_frame *frame, const char *id)
 {
     fprintf(out,
-            "<p>This came from the phone. Is it the photo you meant?</p>\n<div class=\"photo\">"
-            "<img src=\"/picture?id=%s\" alt=\"the photo\"></div>\n"
+            "<p>This came from the phone. Is it the photo you meant?</p>\n"
             "<form method=\"post\" action=\"/photo?id=%s\" class=\"row\" "
             "data-slow=\"Reading the photo\">",
-            id, id);
+            id);
     html_form_token(out, frame);
-    fputs("<button class=\"first\" name=\"do\" value=\"accept\">Yes, measure it</button>"
-          "<button name=\"do\" value=\"drop\">Clear this photo</button></form>\n",
-          out);
+    fprintf(out,
+            "<button class=\"first\" name=\"do\" value=\"accept\">Yes, measure it</button>"
+            "<button name=\"do\" value=\"drop\">Clear this photo</button></form>\n"
+            "<div class=\"photo\"><img src=\"/picture?id=%s\" alt=\"the photo\"></div>\n",
+            id);
 }
 
 /* --- the photo, with what was found over it --------------------------------------------------- */
