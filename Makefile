@@ -12,7 +12,7 @@ PYTHON ?= /usr/bin/python3# Debian's own, whose packages are the reference libra
 COUNT ?= 8# photos a grade and treatment
 SERIES ?= 8# of drying and batches, a grade
 SPOILT_COUNT ?= 2# photos a way of spoiling them
-LOCATION_COUNT ?= 140
+LOCATION_COUNT ?= 168
 PRINTED_COUNT ?= 4# photos of a printed chart, a way of lying
 SECONDS ?= 60# a fuzz target
 Q := $(if $(V),,@)# V=1 shows the compilers' command lines
@@ -260,7 +260,7 @@ location: check-packages $(BUILD)/woad $(BUILD)/scene $(BUILD)/cell_outlines ## 
 	@$(PYTHON) -B tests/accuracy/location.py $(BUILD) $(LOCATION_COUNT)
 	@echo "against the table checked in:"
 	@diff -u tests/accuracy/location.txt $(BUILD)/location/location.txt && echo "no change" || :
-	@[ $(LOCATION_COUNT) -ne 140 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
+	@[ $(LOCATION_COUNT) -ne 168 ] || cp $(BUILD)/location/location.txt tests/accuracy/location.txt
 
 prior: format-packages $(BUILD)/learn_prior ## Learn from simulated cameras what colour models have in common
 	$(BUILD)/learn_prior >$(BUILD)/colour_prior.c

@@ -317,6 +317,57 @@ static enum status grow_once(struct sheet *sheet, bool *added, struct error *err
     return status;
 }
 
+/* --- lines without regions ------------------------------------------------------------------ */
+
+static int lines_max(enum axis axis)
+{
+    return axis == AXIS_COLUMN ? CHART_COLUMNS_MAX : CHART_ROWS_MAX;
+}
+
+static int hatched_along(const struct sheet *sheet, enum axis axis, int line)
+{
+    int count = 0;
+
+    for (int i = 0; i < sheet->lattice.lines[axis_crossing(axis)]; i++)
+        count += axis == AXIS_COLUMN ? sheet_is_hatched(sheet, line, i)
+                                     : sheet_is_hatched(sheet, i, line);
+    return count;
+}
+
+/* One more line in front of all or behind them, without nodes. */
+static enum status add_bare_line(struct sheet *sheet, enum axis axis, bool in_front,
+                                 struct error *error)
+{
+    struct lattice *lattice = &sheet->lattice;
+    enum status status;
+
+    lattice->lines[axis]++;
+    for (size_t i = 0; in_front && i < lattice->count; i++)
+        lattice->nodes[i].at[axis]++;
+    for (int i = 0; in_front && i < lattice->gaps[axis].count; i++)
+        lattice->gaps[axis].before[i]++;
+    status = lattice_fit(lattice, error);
+    return status ? status : sheet_fit(sheet, error);
+}
+
+/* Take in whole lines beside the sheet that were hatched with a pen. */
+static enum status grow_hatched(struct sheet *sheet, bool *added, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    *added = false;
+    for (int side = 0; !status && !*added && side < 2 * AXES; side++) {
+        enum axis axis = (enum axis)(side / 2);
+        int lines = sheet->lattice.lines[axis], across = sheet->lattice.lines[axis_crossing(axis)];
+        int count = hatched_along(sheet, axis, side % 2 ? -1 : lines);
+
+        *added = count >= SUPPORT_MIN && 2 * count > across && lines < lines_max(axis);
+        if (*added)
+            status = add_bare_line(sheet, axis, side % 2, error);
+    }
+    return status;
+}
+
 enum status sheet_grow(struct sheet *sheet, struct error *error)
 {
     enum status status = STATUS_OK;
@@ -324,6 +375,9 @@ enum status sheet_grow(struct sheet *sheet, struct error *error)
 
     for (int round = 0; !status && added && round < ROUNDS_MAX; round++)
         status = grow_once(sheet, &added, error);
+    added = true;
+    for (int round = 0; !status && added && round < ROUNDS_MAX; round++)
+        status = grow_hatched(sheet, &added, error);
     return status;
 }
 
@@ -364,29 +418,32 @@ static int beside(const struct sheet *sheet, struct sightings *sightings)
     return (int)count;
 }
 
-/* The inked places beside the sheet, on its four sides: cells that touch make no regions. */
-static int inked_around(const struct sheet *sheet)
+typedef bool place_test(const struct sheet *sheet, int column, int row);
+
+/* The places beside the sheet, on its four sides, of which something is true. */
+static int count_around(const struct sheet *sheet, place_test *is)
 {
     int rows = sheet->lattice.lines[AXIS_ROW], columns = sheet->lattice.lines[AXIS_COLUMN];
     int count = 0;
 
     for (int row = 0; row < rows; row++)
-        count += sheet_ink_goes_on(sheet, -1, row) + sheet_ink_goes_on(sheet, columns, row);
+        count += is(sheet, -1, row) + is(sheet, columns, row);
     for (int column = 0; column < columns; column++)
-        count += sheet_ink_goes_on(sheet, column, -1) + sheet_ink_goes_on(sheet, column, rows);
+        count += is(sheet, column, -1) + is(sheet, column, rows);
     return count;
 }
 
+/* Cells that make no regions, for they touch, or are hatched, are told place by place. */
 enum status sheet_grow_leftover(const struct sheet *sheet, int *count, struct error *error)
 {
     struct sightings sightings = {0};
     enum status status = sight(sheet, &sightings, error);
 
     *count = status ? 0 : beside(sheet, &sightings);
-    if (!status && sightings.touching) {
-        int inked = inked_around(sheet);
+    if (!status) {
+        int more = count_around(sheet, sightings.touching ? sheet_ink_goes_on : sheet_is_hatched);
 
-        *count = inked > *count ? inked : *count;
+        *count = more > *count ? more : *count;
     }
     free(sightings.items);
     return status;

@@ -34,6 +34,15 @@
 #define INKED_STEP 0.2
 #define INKED_POINTS_MIN 8
 
+/* A swab hatched with a pen: strokes and paper by turns over all the inner part of a cell, some ink
+ * in each of its nine parts; lettering leaves parts bare. Rendered swabs half bare show 0.4 of ink
+ * and 5 turns and more; where strokes are but 3 pixels wide they run together, 0.76 and more. */
+#define HATCHED_POINTS 15    /* a side */
+#define HATCHED_PART 0.8     /* of the cell's half */
+#define HATCHED_MIN 0.3      /* of the points that are ink */
+#define HATCHED_TURNS 3.0    /* from ink to paper or back, on the way across or down */
+#define HATCHED_BLURRED 0.75 /* of the points: no turns are wanted */
+
 /* From the middle of the last cell to that of a place beside it. */
 #define WAY_POINTS 11
 #define WAY_START 0.4
@@ -422,4 +431,109 @@ bool sheet_ink_goes_on(const struct sheet *sheet, int column, int row)
     return !view_on_card(sheet->view, at) &&
            paper_beside(sheet, sheet_nearest(sheet, at), &paper) &&
            is_inked(sheet, column, row, &paper) && !paper_before(sheet, at, &paper);
+}
+
+/* Which of the points in the inner part of a cell are ink. */
+struct inked {
+    bool at[HATCHED_POINTS][HATCHED_POINTS];
+};
+
+/* From a cell's middle to one of the points that are looked at across it, in pitches. */
+static double step_along(const struct sheet *sheet, enum axis axis, int point)
+{
+    return HATCHED_PART * sheet->usual.half[axis] * (2.0 * point / (HATCHED_POINTS - 1) - 1);
+}
+
+/* The paper just outside the corners of a cell, in the light there; where something lies on it, as
+ * elsewhere. */
+static bool paper_outside(const struct sheet *sheet, struct point at, struct rgb corner[4])
+{
+    const struct lattice_node *nearest = sheet_nearest(sheet, at);
+    struct quad corners = corners_around(sheet, nearest, &sheet->usual, at);
+    struct rgb usual;
+    int bare = -1;
+    bool is_bare[4];
+
+    if (!paper_beside(sheet, nearest, &usual) ||
+        !sheet_paper_around(sheet, nearest, &sheet->usual, at))
+        return false;
+    for (int i = 0; i < 4; i++) {
+        is_bare[i] = paper_at(sheet, corners.corner[i], &usual) != PAPER_NONE &&
+                     sampling_glance(sheet->view->photo, corners.corner[i], 1, &corner[i]);
+        bare = is_bare[i] ? i : bare;
+    }
+    for (int i = 0; i < 4 && bare >= 0; i++)
+        corner[i] = is_bare[i] ? corner[i] : corner[bare];
+    return bare >= 0;
+}
+
+/* Between the corners, clockwise from the upper left, x and y from 0 to 1. */
+static struct rgb between_corners(const struct rgb corner[4], double x, double y)
+{
+    struct rgb rgb;
+
+    for (int k = 0; k < 3; k++)
+        rgb.channel[k] = (1 - y) * ((1 - x) * corner[0].channel[k] + x * corner[1].channel[k]) +
+                         y * (x * corner[2].channel[k] + (1 - x) * corner[3].channel[k]);
+    return rgb;
+}
+
+static void look_over(const struct sheet *sheet, int column, int row, const struct rgb paper[4],
+                      struct inked *inked)
+{
+    for (int down = 0; down < HATCHED_POINTS; down++)
+        for (int across = 0; across < HATCHED_POINTS; across++) {
+            struct point place = {column + 0.5 + step_along(sheet, AXIS_COLUMN, across),
+                                  row + 0.5 + step_along(sheet, AXIS_ROW, down)};
+            struct rgb bare = between_corners(paper, across / (HATCHED_POINTS - 1.0),
+                                              down / (HATCHED_POINTS - 1.0));
+            struct against_paper ratio;
+
+            inked->at[down][across] =
+                hold_against(sheet, warp_apply(&sheet->warp, place), &bare, &ratio) &&
+                ratio.least < SEEN_RATIO;
+        }
+}
+
+/* The part of the points that are ink; none, unless some are in each of nine parts. */
+static double ink_all_over(const struct inked *inked)
+{
+    int part[9] = {0}, sum = 0, bare = 0;
+
+    for (int i = 0; i < HATCHED_POINTS * HATCHED_POINTS; i++) {
+        int across = i % HATCHED_POINTS, down = i / HATCHED_POINTS;
+
+        part[down * 3 / HATCHED_POINTS * 3 + across * 3 / HATCHED_POINTS] +=
+            inked->at[down][across];
+        sum += inked->at[down][across];
+    }
+    for (int i = 0; i < 9; i++)
+        bare += !part[i];
+    return bare ? 0 : sum / (double)(HATCHED_POINTS * HATCHED_POINTS);
+}
+
+static bool ink_and_paper_by_turns(const struct inked *inked)
+{
+    int across = 0, down = 0;
+
+    for (int i = 0; i < HATCHED_POINTS; i++)
+        for (int j = 1; j < HATCHED_POINTS; j++) {
+            across += inked->at[i][j] != inked->at[i][j - 1];
+            down += inked->at[j][i] != inked->at[j - 1][i];
+        }
+    return fmax(across, down) >= HATCHED_TURNS * HATCHED_POINTS;
+}
+
+bool sheet_is_hatched(const struct sheet *sheet, int column, int row)
+{
+    struct point at = warp_apply(&sheet->warp, (struct point){column + 0.5, row + 0.5});
+    struct inked inked;
+    struct rgb paper[4];
+    double part;
+
+    if (view_on_card(sheet->view, at) || !paper_outside(sheet, at, paper))
+        return false;
+    look_over(sheet, column, row, paper, &inked);
+    part = ink_all_over(&inked);
+    return part > HATCHED_BLURRED || (part > HATCHED_MIN && ink_and_paper_by_turns(&inked));
 }

@@ -61,6 +61,22 @@ static void pencil_grid(struct draw *draw)
     draw->plan->untrue_mm = worse(draw, 0.3, 1.6);
 }
 
+/* Long swabs, as on strips: 5 to 9 times as long as wide. */
+static void strips(struct draw *draw)
+{
+    draw->plan->cell_width_mm = 7.0;
+    draw->plan->cell_height_mm = 7.0 * worse(draw, 5.0, 9.0);
+    draw->plan->gap_x_mm = fmax(draw->plan->gap_x_mm, 3.0);
+    draw->plan->rows = 3;
+    draw->plan->labels = LABELS_NONE;
+}
+
+static void hatched(struct draw *draw)
+{
+    draw->plan->hatched = whole_worse(draw, 1, 3);
+    draw->plan->labels = LABELS_NONE;
+}
+
 static void circles(struct draw *draw)
 {
     draw->plan->shape = SHAPE_DISC;
@@ -347,6 +363,8 @@ static const struct {
     {"card-glare", card_glare},
     {"cell-glare", cell_glare},
     {"ink-pads", ink_pads},
+    {"strips", strips},
+    {"hatched", hatched},
 };
 
 int items_count(void)

@@ -36,6 +36,8 @@ static const struct option {
     {"--palette", WORD, offsetof(struct plan, palette), "all|order|pale|dark|greys"},
     {"--blank", NUMBER, offsetof(struct plan, blank_part), "part of the cells left blank"},
     {"--shape", WORD, offsetof(struct plan, shape), "stamped|disc|brushed"},
+    {"--hatched", WHOLE, offsetof(struct plan, hatched),
+     "columns, from the right, that are hatched with a pen"},
     {"--missing", WHOLE, offsetof(struct plan, missing), "blank cells that end the last row"},
     {"--untrue", NUMBER, offsetof(struct plan, untrue_mm), "mm that the grid's lines are off"},
     {"--group-columns", WHOLE, offsetof(struct plan, group_columns), "columns between wider gaps"},

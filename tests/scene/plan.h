@@ -32,6 +32,7 @@ struct plan {
     int outline, labels, title, paper, palette;
     double blank_part;
     int shape;
+    int hatched;       /* columns, from the right, filled by strokes of a pen instead */
     int missing;       /* cells at the end of the last row that are blank */
     double untrue_mm;  /* how far the grid's lines, drawn by hand, are out of true */
     int group_columns; /* a wider gap after every so many; 0: none */

@@ -8,6 +8,10 @@
 
 #include <gsl/gsl_math.h>
 
+/* A pen's, by our own judgement: half of the paper shows. */
+#define HATCH_PITCH_MM 2.4
+#define HATCH_NIB_MM 1.2
+
 static double line_offset(const struct grid_line *line, double part)
 {
     return line->start_mm + part * (line->end_mm - line->start_mm);
@@ -159,6 +163,16 @@ static double brushed(const struct cell *cell, double u, double v)
     return 1.0 + cell->mottle * (1.6 * streak - 1.2 * end);
 }
 
+/* A pen leaves strokes aslant, paper between them, and more ink where it turns. */
+static double hatched(const struct cell *cell, double u, double v)
+{
+    double across = (u + 0.45 * v) / HATCH_PITCH_MM;
+    double sway = 0.6 * noise_smooth(v / 3.0, 0.3 * across, cell->seed + 41u);
+    double stroke = fabs(fmod(fabs(across + sway) + 0.5, 1.0) - 0.5) * HATCH_PITCH_MM;
+
+    return 1.0 - soft_step(HATCH_NIB_MM / 2.0 - 0.15, HATCH_NIB_MM / 2.0 + 0.15, stroke);
+}
+
 /* The density of ink at a place in or near a cell. */
 static double density_at(const struct sheet *sheet, const struct cell *cell, struct point place,
                          double blur_mm)
@@ -177,6 +191,8 @@ static double density_at(const struct sheet *sheet, const struct cell *cell, str
     grain = noise_smooth(place.x / 0.55, place.y / 0.55, cell->seed + 23u);
     if (sheet->shape == SHAPE_BRUSHED)
         laid *= brushed(cell, u, v);
+    if (cell->hatched)
+        laid *= hatched(cell, u, v);
     return laid * (1.0 - soft_step(-soft, soft, rim)) *
            (1.0 + cell->mottle * (cloud + 0.8 * grain) +
             0.5 * cell->mottle * soft_step(-2.0, -0.3, rim));

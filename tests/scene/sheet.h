@@ -28,6 +28,7 @@ struct cell {
     struct point stamp_centre;
     double half_width, half_height, cosine, sine;
     double density, mottle;
+    int hatched;
     unsigned seed;
 };
 

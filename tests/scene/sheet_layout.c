@@ -116,6 +116,7 @@ static void fill_cells(struct sheet *sheet, const struct plan *plan, gsl_rng *rn
         sheet->cells[cell].ink = inks[plan->repeats > 1 ? cell / plan->repeats : cell];
         stamp_cell(sheet, plan, cell, rng);
         change_density(sheet, plan, cell);
+        sheet->cells[cell].hatched = cell % sheet->columns >= sheet->columns - plan->hatched;
         if (gsl_rng_uniform(rng) < plan->blank_part)
             sheet->cells[cell].ink = NO_INK;
     }

@@ -57,8 +57,25 @@ static inline void fixture_sheet_ink_all(struct fixture_sheet *drawn, struct rgb
             fixture_sheet_ink(drawn, row, column, ink);
 }
 
-/* Let the sheet know of its first columns and rows. */
-static inline void fixture_sheet_know(struct fixture_sheet *drawn, int columns, int rows)
+/* Strokes across a cell with as much paper between them, which are no region. */
+static inline void fixture_sheet_hatch(struct fixture_sheet *drawn, int row, int column,
+                                       int strokes, struct rgb ink)
+{
+    double margin = (1 - drawn->grid.fill) / 2;
+
+    for (int i = 0; i < strokes; i++) {
+        double low = row + margin + (i + 0.25) * drawn->grid.fill / strokes;
+        struct quad stroke =
+            drawing_part(&drawn->grid, (struct point){column + margin, low},
+                         (struct point){column + 1 - margin, low + drawn->grid.fill / strokes / 2});
+
+        drawing_quad(&drawn->photo, &stroke, ink);
+    }
+}
+
+/* Let the sheet know of some of its columns and of its first rows. */
+static inline void fixture_sheet_know_from(struct fixture_sheet *drawn, int first, int columns,
+                                           int rows)
 {
     struct lattice *lattice = &drawn->sheet.lattice;
     struct error error = {0};
@@ -69,13 +86,18 @@ static inline void fixture_sheet_know(struct fixture_sheet *drawn, int columns, 
     lattice->nodes = calloc((size_t)columns * (size_t)rows, sizeof *lattice->nodes);
     assert_non_null(lattice->nodes);
     for (int i = 0; i < columns * rows; i++) {
-        struct quad cell = drawing_cell(&drawn->grid, i / columns, i % columns);
+        struct quad cell = drawing_cell(&drawn->grid, i / columns, first + i % columns);
 
         lattice->nodes[lattice->count++] =
             (struct lattice_node){{i % columns, i / columns}, fixture_region(&cell)};
     }
     assert_int_equal(lattice_fit(lattice, &error), STATUS_OK);
     assert_int_equal(sheet_fit(&drawn->sheet, &error), STATUS_OK);
+}
+
+static inline void fixture_sheet_know(struct fixture_sheet *drawn, int columns, int rows)
+{
+    fixture_sheet_know_from(drawn, 0, columns, rows);
 }
 
 static inline void fixture_sheet_release(struct fixture_sheet *drawn)

@@ -243,7 +243,19 @@ static void bare_paper_holds_no_region(void **state)
     assert_int_equal(regions_in(&photo, 0), 0);
 }
 
-static void lines_and_long_strips_are_no_regions(void **state)
+/* Swabs on strips are 8 times as long as wide. */
+static void a_long_swab_is_a_region(void **state)
+{
+    struct photo photo;
+
+    (void)state;
+    blank(&photo);
+    drawing_box(&photo, 40, 60, 160, 20, drawing_grey(60));
+    drawing_box(&photo, 240, 60, 20, 200, drawing_grey(60));
+    assert_int_equal(regions_in(&photo, 0), 2);
+}
+
+static void lines_and_bands_are_no_regions(void **state)
 {
     struct photo photo;
 
@@ -251,7 +263,7 @@ static void lines_and_long_strips_are_no_regions(void **state)
     blank(&photo);
     drawing_box(&photo, 20, 20, 360, 2, drawing_grey(60));
     drawing_box(&photo, 20, 60, 300, 12, drawing_grey(60));
-    drawing_box(&photo, 20, 120, 10, 150, drawing_grey(60));
+    drawing_box(&photo, 20, 120, 8, 170, drawing_grey(60));
     assert_int_equal(regions_in(&photo, 0), 0);
 }
 
@@ -303,7 +315,8 @@ int main(void)
         cmocka_unit_test(the_inside_of_a_thin_outline_is_a_region_and_the_outline_is_none),
         cmocka_unit_test(regions_come_from_left_to_right),
         cmocka_unit_test(bare_paper_holds_no_region),
-        cmocka_unit_test(lines_and_long_strips_are_no_regions),
+        cmocka_unit_test(a_long_swab_is_a_region),
+        cmocka_unit_test(lines_and_bands_are_no_regions),
         cmocka_unit_test(a_ragged_or_hollow_shape_is_no_region),
         cmocka_unit_test(texture_holds_no_regions),
         cmocka_unit_test(something_over_a_fifth_of_the_photo_is_no_region),

@@ -97,17 +97,63 @@ static void what_is_of_another_size_is_neither_taken_in_nor_left_over(void **sta
     struct fixture_sheet drawn;
 
     (void)state;
-    draw(3, &drawn);
-    for (size_t i = 0; i < drawn.regions.count; i++)
-        if (drawn.regions.items[i].centre.x > 340) {
-            drawn.regions.items[i].area_px /= 4;
-            drawn.regions.items[i].xx /= 4;
-            drawn.regions.items[i].xy /= 4;
-            drawn.regions.items[i].yy /= 4;
+    fixture_sheet_draw(&grid, drawing_paper, fixture_plain, &drawn);
+    for (int i = 0; i < 15; i++) {
+        double x = i % 5 + 0.5, y = i / 5 + 0.5;
+        struct quad small = drawing_part(&grid, (struct point){x - 0.18, y - 0.18},
+                                         (struct point){x + 0.18, y + 0.18});
+
+        if (i % 5 < 3) {
+            fixture_sheet_ink(&drawn, i / 5, i % 5, drawing_colour(blue));
+        } else {
+            drawing_quad(&drawn.photo, &small, drawing_colour(blue));
+            drawn.regions.items[drawn.regions.count++] = fixture_region(&small);
         }
+    }
+    fixture_sheet_know(&drawn, 3, grid.rows);
     assert_int_equal(leftover(&drawn), 0);
     grow(&drawn);
     assert_int_equal(drawn.sheet.lattice.lines[AXIS_COLUMN], 3);
+    fixture_sheet_release(&drawn);
+}
+
+/* Columns 1 to 3 are inked and known; what is before and behind them is hatched. */
+static void lines_hatched_with_a_pen_are_taken_in_on_both_sides(void **state)
+{
+    struct fixture_sheet drawn;
+
+    (void)state;
+    fixture_sheet_draw(&grid, drawing_paper, fixture_plain, &drawn);
+    for (int row = 0; row < 3; row++) {
+        fixture_sheet_hatch(&drawn, row, 0, 6, drawing_colour(blue));
+        fixture_sheet_hatch(&drawn, row, 4, 6, drawing_colour(blue));
+        for (int column = 1; column < 4; column++)
+            fixture_sheet_ink(&drawn, row, column, drawing_colour(blue));
+    }
+    fixture_sheet_know_from(&drawn, 1, 3, grid.rows);
+    grow(&drawn);
+    assert_int_equal(drawn.sheet.lattice.lines[AXIS_COLUMN], 5);
+    assert_int_equal(drawn.sheet.lattice.lines[AXIS_ROW], 3);
+    assert_int_equal(drawn.sheet.lattice.count, 9);
+    assert_int_equal(drawn.sheet.lattice.nodes[0].at[AXIS_COLUMN], 1);
+    assert_int_equal(leftover(&drawn), 0);
+    fixture_sheet_release(&drawn);
+}
+
+/* One swab alone may be someone's note; it is told, and no line is made of it. */
+static void one_hatched_cell_makes_no_line(void **state)
+{
+    struct fixture_sheet drawn;
+
+    (void)state;
+    fixture_sheet_draw(&grid, drawing_paper, fixture_plain, &drawn);
+    for (int i = 0; i < 12; i++)
+        fixture_sheet_ink(&drawn, i / 4, i % 4, drawing_colour(blue));
+    fixture_sheet_hatch(&drawn, 1, 4, 6, drawing_colour(blue));
+    fixture_sheet_know(&drawn, 4, grid.rows);
+    grow(&drawn);
+    assert_int_equal(drawn.sheet.lattice.lines[AXIS_COLUMN], 4);
+    assert_int_equal(leftover(&drawn), 1);
     fixture_sheet_release(&drawn);
 }
 
@@ -119,6 +165,8 @@ int main(void)
         cmocka_unit_test(what_lies_beyond_the_papers_edge_is_not_taken_in),
         cmocka_unit_test(cells_beside_the_known_ones_are_counted_as_left_over),
         cmocka_unit_test(what_is_of_another_size_is_neither_taken_in_nor_left_over),
+        cmocka_unit_test(lines_hatched_with_a_pen_are_taken_in_on_both_sides),
+        cmocka_unit_test(one_hatched_cell_makes_no_line),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

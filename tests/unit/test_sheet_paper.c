@@ -154,6 +154,27 @@ static void a_sheet_of_cells_that_touch_goes_on_where_ink_does(void **state)
     fixture_sheet_release(&drawn);
 }
 
+/* Columns 2 and 3 are not known; only one of them is hatched. */
+static void a_hatched_cell_is_told_from_bare_paper_and_from_lettering(void **state)
+{
+    struct quad word = drawing_part(&grid, (struct point){2.2, 1.4}, (struct point){2.8, 1.5});
+    struct fixture_sheet drawn;
+
+    (void)state;
+    fixture_sheet_draw(&grid, drawing_paper, fixture_plain, &drawn);
+    for (int row = 0; row < 3; row++)
+        for (int column = 0; column < 2; column++)
+            fixture_sheet_ink(&drawn, row, column, drawing_colour(blue));
+    fixture_sheet_hatch(&drawn, 0, 2, 7, drawing_colour(pale));
+    drawing_quad(&drawn.photo, &word, drawing_frame);
+    fixture_sheet_know(&drawn, 2, 3);
+    assert_true(sheet_is_hatched(&drawn.sheet, 2, 0));
+    assert_false(sheet_is_hatched(&drawn.sheet, 2, 1));
+    assert_false(sheet_is_hatched(&drawn.sheet, 2, 2));
+    assert_false(sheet_is_hatched(&drawn.sheet, -1, 1)); /* the desk lies around it */
+    fixture_sheet_release(&drawn);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -165,6 +186,7 @@ int main(void)
         cmocka_unit_test(paper_goes_on_between_cells_but_not_over_a_desk_or_in_doubt_a_shadow),
         cmocka_unit_test(paper_lies_around_a_cell_but_not_around_a_place_on_the_desk),
         cmocka_unit_test(a_sheet_of_cells_that_touch_goes_on_where_ink_does),
+        cmocka_unit_test(a_hatched_cell_is_told_from_bare_paper_and_from_lettering),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
