@@ -13,9 +13,11 @@
 #define PATCHES_SEEN_PART (2.0 / 3) /* of the patches, that must lie inside the photo */
 #define GLANCE_RADIUS 0.14          /* of a patch's side: the square glanced at */
 #define GLANCE_RADIUS_MAX_PX 4.0
-#define GLANCE_MISFIT_MAX 22.0 /* of a window's own regions: worse is not looked at closely */
-#define CONTRAST_MIN 4.0       /* of green: a card's white has 30 times the light of its black */
-#define IRREGULAR_MAX 0.06     /* of the pitch: how far the median region may lie off its place */
+/* Of a window's own regions: worse is not looked at closely, for it could be neither the card,
+ * which misses by 16 at most, nor so near to it that the card could be read in two ways. */
+#define GLANCE_MISFIT_MAX 19.0
+#define CONTRAST_MIN 4.0   /* of green: a card's white has 30 times the light of its black */
+#define IRREGULAR_MAX 0.06 /* of the pitch: how far the median region may lie off its place */
 
 struct card_matches card_match_none(void)
 {
@@ -335,7 +337,7 @@ static enum status consider_turn(const struct search *search, struct card_layout
 }
 
 enum status card_match_lattice(const struct photo *photo, const struct lattice *lattice,
-                               const struct card *card, struct card_matches *best,
+                               const struct card *card, bool mirrored, struct card_matches *best,
                                struct error *error)
 {
     struct search search = {photo, lattice, card, {0}, best};
@@ -344,9 +346,10 @@ enum status card_match_lattice(const struct photo *photo, const struct lattice *
     if (lattice->count < (size_t)(card->shape.patches / WINDOW_NODES_PART))
         return STATUS_OK;
     status = glances_take(photo, lattice, &search.glances, error);
-    for (int i = 0; !status && i < 2 * CARD_TURNS; i++)
+    for (int turns = 0; !status && turns < CARD_TURNS; turns++)
         status = consider_turn(
-            &search, (struct card_layout){.shape = card->shape, .turns = i / 2, .mirrored = i % 2},
+            &search,
+            (struct card_layout){.shape = card->shape, .turns = turns, .mirrored = mirrored},
             error);
     glances_release(&search.glances);
     return status;

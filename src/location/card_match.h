@@ -50,13 +50,14 @@ struct card_matches card_match_none(void);
 void card_match_place(const struct card_layout *layout, int patch, int *column, int *row);
 
 /**
- * Try every window of a lattice in every turn, and mirrored; keep the best in `best`.
+ * Try every window of a lattice in every turn, seen from the front or mirrored; keep the best in
+ * `best`.
  *
  * Returns: STATUS_OK, also when nothing fits; STATUS_MEMORY.
  */
 MUST_USE enum status card_match_lattice(const struct photo *photo, const struct lattice *lattice,
-                                        const struct card *card, struct card_matches *best,
-                                        struct error *error);
+                                        const struct card *card, bool mirrored,
+                                        struct card_matches *best, struct error *error);
 
 /** Look at all places of one match through its window's map; keep the better in `best`. */
 void card_match_consider(const struct photo *photo, const struct card *card,

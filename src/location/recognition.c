@@ -8,12 +8,14 @@
 #define TERMS 4 /* cube roots of red, green, blue, and one */
 /* Powers of linear light that might be like lightness: a third is for light as it is, the others
  * for cameras whose curve is much harder or softer. */
-static const double roots[] = {1.0 / 3, 0.6, 1.0, 1.8};
+#define ROOTS 4
+static const double roots[ROOTS] = {1.0 / 3, 0.6, 1.0, 1.8};
+/* Of the least misfit before patches are weighed: a root beyond it does not come out ahead. */
+#define RIVAL 1.15
 
 #define ROUNDS 4
 #define MISFIT_SCALE 8.0 /* delta E past which a patch's weight falls */
 #define MISFIT_CAP 25.0
-#define NO_FIT 1000.0
 #define RIDGE 1e-4
 
 static void equations(const struct rgb *rgb_linear, const struct card *card, double root,
@@ -57,48 +59,73 @@ static double mean_of_known(const double *off, const bool *known, int patches)
             sum += fmin(off[i], MISFIT_CAP);
             count++;
         }
-    return count ? sum / count : NO_FIT;
+    return count ? sum / count : RECOGNITION_NO_FIT;
 }
 
-static struct recognition fit_with_root(const struct rgb *rgb_linear, const bool *known,
-                                        const struct card *card, double root)
-{
-    double design[CARD_PATCHES_MAX * TERMS], target[CARD_PATCHES_MAX * 3], solution[TERMS * 3];
+/* A fit with one root, and the rounds that weigh its patches anew. */
+struct trial {
+    double design[CARD_PATCHES_MAX * TERMS], target[CARD_PATCHES_MAX * 3];
     double weight[CARD_PATCHES_MAX];
-    const int patches = card->shape.patches;
+    struct recognition fit;
+};
+
+static void fit_once(const bool *known, int patches, struct trial *trial)
+{
     const double ridge[TERMS] = {RIDGE, RIDGE, RIDGE, RIDGE};
-    struct linear_problem problem = {design, target, weight, ridge, (size_t)patches, TERMS, 3};
-    struct recognition result = {.misfit = NO_FIT};
+    const struct linear_problem problem = {
+        trial->design, trial->target, trial->weight, ridge, (size_t)patches, TERMS, 3};
+    double solution[TERMS * 3];
     struct error ignored;
 
-    equations(rgb_linear, card, root, design, target);
-    for (int i = 0; i < patches; i++)
-        weight[i] = known[i];
-    for (int round = 0; round < ROUNDS; round++) {
-        if (linear_least_squares(&problem, solution, &ignored))
-            return result;
-        misfits(&problem, solution, result.off);
-        for (int i = 0; i < patches; i++) {
-            double relative = result.off[i] / MISFIT_SCALE;
-
-            weight[i] = known[i] / (1 + relative * relative);
-        }
-    }
-    result.misfit = mean_of_known(result.off, known, patches);
-    for (int i = 0; i < patches; i++)
-        result.off[i] = known[i] ? result.off[i] : NO_FIT;
-    return result;
+    trial->fit.misfit = RECOGNITION_NO_FIT;
+    if (linear_least_squares(&problem, solution, &ignored))
+        return;
+    misfits(&problem, solution, trial->fit.off);
+    trial->fit.misfit = mean_of_known(trial->fit.off, known, patches);
 }
 
+static void weigh(const bool *known, int patches, struct trial *trial)
+{
+    for (int i = 0; i < patches; i++) {
+        double relative = trial->fit.off[i] / MISFIT_SCALE;
+
+        trial->weight[i] = known[i] / (1 + relative * relative);
+    }
+}
+
+static void begin(const struct rgb *rgb_linear, const bool *known, const struct card *card,
+                  double root, struct trial *trial)
+{
+    equations(rgb_linear, card, root, trial->design, trial->target);
+    for (int i = 0; i < card->shape.patches; i++)
+        trial->weight[i] = known[i];
+    fit_once(known, card->shape.patches, trial);
+}
+
+/* Roots that fit far worse than another at first are left there. */
 struct recognition recognition_fit(const struct rgb *rgb_linear, const bool *known,
                                    const struct card *card)
 {
+    struct trial trials[ROOTS];
+    const int patches = card->shape.patches;
+    double least = INFINITY;
     struct recognition best = {.misfit = INFINITY};
 
-    for (size_t i = 0; i < sizeof roots / sizeof *roots; i++) {
-        struct recognition fit = fit_with_root(rgb_linear, known, card, roots[i]);
-
-        best = fit.misfit < best.misfit ? fit : best;
+    for (int i = 0; i < ROOTS; i++) {
+        begin(rgb_linear, known, card, roots[i], &trials[i]);
+        least = fmin(least, trials[i].fit.misfit);
     }
+    for (int i = 0; i < ROOTS; i++) {
+        bool rivals = trials[i].fit.misfit < RIVAL * least;
+
+        for (int round = 1; rivals && round < ROUNDS && trials[i].fit.misfit < RECOGNITION_NO_FIT;
+             round++) {
+            weigh(known, patches, &trials[i]);
+            fit_once(known, patches, &trials[i]);
+        }
+        best = trials[i].fit.misfit < best.misfit ? trials[i].fit : best;
+    }
+    for (int i = 0; i < patches; i++)
+        best.off[i] = known[i] ? best.off[i] : RECOGNITION_NO_FIT;
     return best;
 }

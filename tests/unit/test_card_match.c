@@ -78,7 +78,9 @@ static struct card_matches match(const int *patch_at, int missing)
                      drawing_lit(drawing_colour(card.patch[patch_at ? patch_at[i] : i]),
                                  (struct rgb){{0.8, 0.7, 0.5}}));
     }
-    assert_int_equal(card_match_lattice(&photo, &lattice, &card, &best, &error), STATUS_OK);
+    for (int mirrored = 0; mirrored < 2; mirrored++)
+        assert_int_equal(card_match_lattice(&photo, &lattice, &card, mirrored, &best, &error),
+                         STATUS_OK);
     photo_release(&photo);
     return best;
 }

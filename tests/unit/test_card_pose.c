@@ -343,6 +343,33 @@ static void a_chart_of_24_random_inks_is_not_taken_for_a_card(void **state)
     assert_true(looked_at > 0); /* else the grids were not even seen */
 }
 
+/* A third like the card's, as other colour charts have it, makes a fair mean. */
+static void a_chart_with_some_of_the_cards_colours_is_not_taken_for_it(void **state)
+{
+    struct drawing_grid grid = upright_card();
+    struct card card = card_values();
+    struct lab colours[CARD_PATCHES];
+    struct photo photo;
+    struct found found;
+
+    (void)state;
+    for (int i = 0; i < CARD_PATCHES; i++) {
+        double aside = i % 2 ? 17 : -17;
+
+        colours[i] = card.patch[i];
+        if (i < CARD_FIRST_NEUTRAL) {
+            colours[i].a += aside;
+            colours[i].b -= i % 3 ? aside : -aside;
+        }
+    }
+    desk(&photo);
+    drawing_chart(&photo, &grid, colours);
+    found = find_and_release(&photo);
+    assert_int_equal(found.status, STATUS_NOT_FOUND);
+    drawing_assert_helpful(&found.error, "no reference card", "half of them by");
+    assert_true(strtod(strstr(found.error.message, "delta E ") + strlen("delta E "), NULL) < 16);
+}
+
 /* --- corners given by hand ------------------------------------------------------------------ */
 
 static struct found place(const struct photo *photo, const struct quad *corners)
@@ -447,6 +474,7 @@ int main(void)
         cmocka_unit_test(a_mirrored_card_is_refused_and_said_to_be),
         cmocka_unit_test(a_photo_without_a_card_says_so),
         cmocka_unit_test(a_chart_of_24_random_inks_is_not_taken_for_a_card),
+        cmocka_unit_test(a_chart_with_some_of_the_cards_colours_is_not_taken_for_it),
         cmocka_unit_test(corners_given_in_any_turn_place_the_card_where_it_is_found),
         cmocka_unit_test(corners_given_a_few_pixels_off_are_moved_onto_the_card),
         cmocka_unit_test(corners_given_where_no_card_lies_are_refused),
