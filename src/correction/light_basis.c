@@ -122,16 +122,18 @@ struct light_row light_row_of_surface(const struct light_field *field, struct po
 
 void light_row_add(const struct light_row *row, double weight, double *matrix)
 {
-    for (int i = 0; i < row->count; i++)
-        for (int j = 0; j <= i; j++) {
-            int high = row->unknown[i], low = row->unknown[j];
+    for (int i = 0; i < row->count; i++) {
+        const double weighted = weight * row->factor[i];
+        const int here = row->unknown[i];
 
-            if (high < low) {
-                high = low;
-                low = row->unknown[i];
-            }
-            matrix[high * LIGHT_UNKNOWNS + low] += weight * row->factor[i] * row->factor[j];
+        for (int j = 0; j <= i; j++) {
+            int other = row->unknown[j];
+            int place =
+                here > other ? here * LIGHT_UNKNOWNS + other : other * LIGHT_UNKNOWNS + here;
+
+            matrix[place] += weighted * row->factor[j];
         }
+    }
 }
 
 /* --- prior --- */

@@ -1,8 +1,8 @@
 #include "light_shadow.h"
 
 #include "base/memory.h"
-#include "values/linear.h"
 #include "values/angle.h"
+#include "values/linear.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -38,9 +38,16 @@ static const double half_widths[] = {0.05, 0.14};
 
 enum { ANGLE, DISTANCE, LOG_WIDTH, BEND, EDGE_UNKNOWNS };
 
+/* A sample, and how far along an edge's normal it lies. */
+struct along {
+    double across;
+    size_t sample;
+};
+
 struct search {
     const struct light_part *level;
     struct point *places;
+    struct along *order;
     double *residual; /* of the smooth field */
     double *inverse;  /* of its normal matrix */
     double precision; /* of the shadow's depth beforehand */
@@ -64,28 +71,35 @@ static double unusual(const double edge[EDGE_UNKNOWNS])
     return (wide * wide + bent * bent) / 2;
 }
 
+/* The column that an edge adds to the equations: what it is worth, and how the field goes along. */
+struct column {
+    double own, score;
+    double carried[N];
+};
+
+static void add_sample(const struct search *search, size_t i, double depth, struct column *column)
+{
+    double weighted = depth * search->level->weight[i];
+    const struct light_row *row = &search->level->rows[i];
+
+    if (weighted == 0)
+        return;
+    column->own += weighted * depth;
+    column->score += weighted * search->residual[i];
+    for (int j = 0; j < row->count; j++)
+        column->carried[row->unknown[j]] += weighted * row->factor[j];
+}
+
 /*
  * The log evidence that an edge adds: the squared score of its column, over what is left of
  * the column when all that the smooth field can take up is taken away.
  */
-static double gain_of(const struct search *search, const double edge[EDGE_UNKNOWNS])
+static double gain_of_column(const struct search *search, const struct column *column,
+                             const double edge[EDGE_UNKNOWNS])
 {
-    const struct light_part *level = search->level;
-    struct light_shadow shadow = shadow_of(edge);
-    double carried[N] = {0}, own = 0, score = 0;
+    const double *carried = column->carried;
+    double own = column->own, score = column->score;
 
-    for (size_t i = 0; i < level->scene->count; i++) {
-        double depth = light_shadow_depth(&shadow, search->places[i]);
-        double weighted = depth * level->weight[i];
-        const struct light_row *row = &level->rows[i];
-
-        if (weighted == 0)
-            continue;
-        own += weighted * depth;
-        score += weighted * search->residual[i];
-        for (int j = 0; j < row->count; j++)
-            carried[row->unknown[j]] += weighted * row->factor[j];
-    }
     for (int i = 0; i < N; i++)
         for (int j = 0; carried[i] != 0 && j < N; j++)
             own -= carried[i] * carried[j] * search->inverse[i * N + j];
@@ -94,21 +108,75 @@ static double gain_of(const struct search *search, const double edge[EDGE_UNKNOW
            unusual(edge);
 }
 
+static double gain_of(const struct search *search, const double edge[EDGE_UNKNOWNS])
+{
+    struct light_shadow shadow = shadow_of(edge);
+    struct column column = {0};
+
+    for (size_t i = 0; i < search->level->scene->count; i++)
+        add_sample(search, i, light_shadow_depth(&shadow, search->places[i]), &column);
+    return gain_of_column(search, &column, edge);
+}
+
+static int deepest_first(const void *a, const void *b)
+{
+    double left = ((const struct along *)a)->across, right = ((const struct along *)b)->across;
+
+    return (left < right) - (left > right);
+}
+
+/* The samples in the order in which a straight edge that comes nearer lays them in shadow. */
+static void order_along(const struct search *search, struct point normal)
+{
+    for (size_t i = 0; i < search->level->scene->count; i++)
+        search->order[i] =
+            (struct along){search->places[i].x * normal.x + search->places[i].y * normal.y, i};
+    qsort(search->order, search->level->scene->count, sizeof *search->order, deepest_first);
+}
+
+/* Try all distances of one way and width, the farthest first: samples that lie whole in shadow stay
+ * so, and only those within the edge are added up anew. */
+static void try_distances(const struct search *search, double edge[EDGE_UNKNOWNS],
+                          double best[EDGE_UNKNOWNS], double *gain)
+{
+    const size_t count = search->level->scene->count;
+    const struct along *order = search->order;
+    const double half_width = exp(edge[LOG_WIDTH]);
+    struct column whole = {0};
+    size_t next = 0;
+
+    for (int i = DISTANCES - 1; i >= 0; i--) {
+        struct light_shadow shadow;
+        struct column column;
+        double trial;
+
+        edge[DISTANCE] = DISTANCE_MAX * (2.0 * i / (DISTANCES - 1) - 1);
+        shadow = shadow_of(edge);
+        for (; next < count && order[next].across - edge[DISTANCE] >= half_width; next++)
+            add_sample(search, order[next].sample, 1, &whole);
+        column = whole;
+        for (size_t j = next; j < count && order[j].across - edge[DISTANCE] > -half_width; j++)
+            add_sample(search, order[j].sample,
+                       light_shadow_depth(&shadow, search->places[order[j].sample]), &column);
+        trial = gain_of_column(search, &column, edge);
+        if (trial > *gain) {
+            *gain = trial;
+            memcpy(best, edge, EDGE_UNKNOWNS * sizeof *best);
+        }
+    }
+}
+
 static void try_all(const struct search *search, double best[EDGE_UNKNOWNS], double *gain)
 {
-    for (int way = 0; way < WAYS; way++)
-        for (int i = 0; i < DISTANCES; i++)
-            for (size_t w = 0; w < sizeof half_widths / sizeof *half_widths; w++) {
-                const double edge[EDGE_UNKNOWNS] = {ANGLE_PI * way / WAYS,
-                                                    DISTANCE_MAX * (2.0 * i / (DISTANCES - 1) - 1),
-                                                    log(half_widths[w]), 0};
-                double trial = gain_of(search, edge);
+    for (int way = 0; way < WAYS; way++) {
+        double edge[EDGE_UNKNOWNS] = {[ANGLE] = ANGLE_PI * way / WAYS};
 
-                if (trial > *gain) {
-                    *gain = trial;
-                    memcpy(best, edge, sizeof edge);
-                }
-            }
+        order_along(search, (struct point){cos(edge[ANGLE]), sin(edge[ANGLE])});
+        for (size_t w = 0; w < sizeof half_widths / sizeof *half_widths; w++) {
+            edge[LOG_WIDTH] = log(half_widths[w]);
+            try_distances(search, edge, best, gain);
+        }
+    }
 }
 
 static void keep_within(double edge[EDGE_UNKNOWNS])
@@ -161,8 +229,9 @@ static enum status prepare(struct light_part *level, const struct light_field *f
     enum status status;
 
     search->places = memory_array(count, sizeof *search->places, "a shadow", error);
+    search->order = memory_array(count, sizeof *search->order, "a shadow", error);
     search->residual = memory_array(count + N * N, sizeof *search->residual, "a shadow", error);
-    if (!search->places || !search->residual)
+    if (!search->places || !search->order || !search->residual)
         return error->status;
     search->inverse = search->residual + count;
     status = light_part_settle(field, level, search->residual, search->inverse, error);
@@ -187,6 +256,7 @@ enum status light_shadow_find(struct light_part *level, struct light_field *fiel
     if (!status && gain > GAIN_MIN)
         field->shadow = shadow_of(edge);
     free(search.places);
+    free(search.order);
     free(search.residual);
     return status;
 }

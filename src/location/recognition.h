@@ -6,8 +6,9 @@
 
 #include <stdbool.h>
 
-#define RECOGNITION_NO_FIT 1000.0 /* of a patch that was not seen, or of colours that fix no fit   \
-                                   */
+#define RECOGNITION_NO_FIT                                                                         \
+    1000.0 /* of a patch that was not seen, or of colours that fix no fit                          \
+            */
 
 /* How well colours read off a photo are those of the card, under an unknown light. */
 struct recognition {

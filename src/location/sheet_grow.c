@@ -17,6 +17,12 @@
 #define SAME_CELL 0.5    /* pitches: nearer sightings are of one cell */
 #define LEFTOVER_MAX 16  /* more need not be counted */
 
+/* Of the places along a line that are hatched: it is one of the sheet's; it may be. A title in
+ * letters as large as the cells covered 4 of 7. */
+#define HATCHED_LINE 0.8
+#define HATCHED_LEFTOVER 0.65
+#define ONE_TINT 0.2 /* lettering is of one ink; a row of swabs differs by 1 and more */
+
 /* A region that looks like a cell of the sheet and is none of its nodes. */
 struct sighting {
     struct region region;
@@ -324,14 +330,40 @@ static int lines_max(enum axis axis)
     return axis == AXIS_COLUMN ? CHART_COLUMNS_MAX : CHART_ROWS_MAX;
 }
 
+/* The hatched cells along a line; none where all are of one tint, for then it is lettering. */
 static int hatched_along(const struct sheet *sheet, enum axis axis, int line)
 {
+    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
     int count = 0;
 
-    for (int i = 0; i < sheet->lattice.lines[axis_crossing(axis)]; i++)
-        count += axis == AXIS_COLUMN ? sheet_is_hatched(sheet, line, i)
-                                     : sheet_is_hatched(sheet, i, line);
-    return count;
+    for (int i = 0; i < sheet->lattice.lines[axis_crossing(axis)]; i++) {
+        double tint[2];
+
+        if (!sheet_hatched(sheet, axis == AXIS_COLUMN ? line : i, axis == AXIS_COLUMN ? i : line,
+                           tint))
+            continue;
+        for (int k = 0; k < 2; k++) {
+            low[k] = fmin(low[k], tint[k]);
+            high[k] = fmax(high[k], tint[k]);
+        }
+        count++;
+    }
+    return count && fmax(high[0] - low[0], high[1] - low[1]) > ONE_TINT ? count : 0;
+}
+
+/* The line beside the sheet on one of its four sides. */
+static int line_beside(const struct sheet *sheet, int side)
+{
+    return side % 2 ? -1 : sheet->lattice.lines[side / 2];
+}
+
+/* The part of the places beside the sheet, on one of its sides, that are hatched. */
+static double hatched_part(const struct sheet *sheet, int side)
+{
+    enum axis axis = (enum axis)(side / 2);
+    int count = hatched_along(sheet, axis, line_beside(sheet, side));
+
+    return count >= SUPPORT_MIN ? (double)count / sheet->lattice.lines[axis_crossing(axis)] : 0;
 }
 
 /* One more line in front of all or behind them, without nodes. */
@@ -358,10 +390,9 @@ static enum status grow_hatched(struct sheet *sheet, bool *added, struct error *
     *added = false;
     for (int side = 0; !status && !*added && side < 2 * AXES; side++) {
         enum axis axis = (enum axis)(side / 2);
-        int lines = sheet->lattice.lines[axis], across = sheet->lattice.lines[axis_crossing(axis)];
-        int count = hatched_along(sheet, axis, side % 2 ? -1 : lines);
 
-        *added = count >= SUPPORT_MIN && 2 * count > across && lines < lines_max(axis);
+        *added = sheet->lattice.lines[axis] < lines_max(axis) &&
+                 hatched_part(sheet, side) >= HATCHED_LINE;
         if (*added)
             status = add_bare_line(sheet, axis, side % 2, error);
     }
@@ -418,18 +449,31 @@ static int beside(const struct sheet *sheet, struct sightings *sightings)
     return (int)count;
 }
 
-typedef bool place_test(const struct sheet *sheet, int column, int row);
-
-/* The places beside the sheet, on its four sides, of which something is true. */
-static int count_around(const struct sheet *sheet, place_test *is)
+/* The inked places beside the sheet, on its four sides: cells that touch make no regions. */
+static int inked_around(const struct sheet *sheet)
 {
     int rows = sheet->lattice.lines[AXIS_ROW], columns = sheet->lattice.lines[AXIS_COLUMN];
     int count = 0;
 
     for (int row = 0; row < rows; row++)
-        count += is(sheet, -1, row) + is(sheet, columns, row);
+        count += sheet_ink_goes_on(sheet, -1, row) + sheet_ink_goes_on(sheet, columns, row);
     for (int column = 0; column < columns; column++)
-        count += is(sheet, column, -1) + is(sheet, column, rows);
+        count += sheet_ink_goes_on(sheet, column, -1) + sheet_ink_goes_on(sheet, column, rows);
+    return count;
+}
+
+/* The same of those that are hatched, where they are most of a line. */
+static int hatched_around(const struct sheet *sheet)
+{
+    int count = 0;
+
+    for (int side = 0; side < 2 * AXES; side++) {
+        double part = hatched_part(sheet, side);
+        enum axis crossing = axis_crossing((enum axis)(side / 2));
+
+        if (part >= HATCHED_LEFTOVER)
+            count += (int)lround(part * sheet->lattice.lines[crossing]);
+    }
     return count;
 }
 
@@ -441,7 +485,7 @@ enum status sheet_grow_leftover(const struct sheet *sheet, int *count, struct er
 
     *count = status ? 0 : beside(sheet, &sightings);
     if (!status) {
-        int more = count_around(sheet, sightings.touching ? sheet_ink_goes_on : sheet_is_hatched);
+        int more = sightings.touching ? inked_around(sheet) : hatched_around(sheet);
 
         *count = more > *count ? more : *count;
     }

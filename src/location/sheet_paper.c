@@ -42,6 +42,8 @@
 #define HATCHED_MIN 0.3      /* of the points that are ink */
 #define HATCHED_TURNS 3.0    /* from ink to paper or back, on the way across or down */
 #define HATCHED_BLURRED 0.75 /* of the points: no turns are wanted */
+#define LEAST 0.01           /* of a sum of light against paper's */
+#define STROKE_MAX 0.25      /* of a cell's area: what is larger is no stroke */
 
 /* From the middle of the last cell to that of a place beside it. */
 #define WAY_POINTS 11
@@ -433,9 +435,11 @@ bool sheet_ink_goes_on(const struct sheet *sheet, int column, int row)
            is_inked(sheet, column, row, &paper) && !paper_before(sheet, at, &paper);
 }
 
-/* Which of the points in the inner part of a cell are ink. */
+/* Which of the points in the inner part of a cell are ink, and the sums of their light against
+ * paper's, channel by channel. */
 struct inked {
     bool at[HATCHED_POINTS][HATCHED_POINTS];
+    double sum[3];
 };
 
 /* From a cell's middle to one of the points that are looked at across it, in pitches. */
@@ -487,11 +491,13 @@ static void look_over(const struct sheet *sheet, int column, int row, const stru
                                   row + 0.5 + step_along(sheet, AXIS_ROW, down)};
             struct rgb bare = between_corners(paper, across / (HATCHED_POINTS - 1.0),
                                               down / (HATCHED_POINTS - 1.0));
-            struct against_paper ratio;
+            struct rgb rgb;
 
             inked->at[down][across] =
-                hold_against(sheet, warp_apply(&sheet->warp, place), &bare, &ratio) &&
-                ratio.least < SEEN_RATIO;
+                sampling_glance(sheet->view->photo, warp_apply(&sheet->warp, place), 1, &rgb) &&
+                dimmest_ratio(&rgb, &bare) < SEEN_RATIO;
+            for (int k = 0; inked->at[down][across] && k < 3; k++)
+                inked->sum[k] += rgb.channel[k] / bare.channel[k];
         }
 }
 
@@ -524,16 +530,32 @@ static bool ink_and_paper_by_turns(const struct inked *inked)
     return fmax(across, down) >= HATCHED_TURNS * HATCHED_POINTS;
 }
 
-bool sheet_is_hatched(const struct sheet *sheet, int column, int row)
+/* Whether a region of a cell's size lies there: then it is ink of another sheet, not strokes. */
+static bool holds_region(const struct sheet *sheet, struct point at)
+{
+    const struct regions *regions = sheet->view->regions;
+    double side = sqrt(sheet_nearest(sheet, at)->region.area_px);
+
+    for (size_t i = 0; i < regions->count; i++)
+        if (regions->items[i].area_px > STROKE_MAX * side * side &&
+            point_distance(regions->items[i].centre, at) < side / 2)
+            return true;
+    return false;
+}
+
+bool sheet_hatched(const struct sheet *sheet, int column, int row, double tint[2])
 {
     struct point at = warp_apply(&sheet->warp, (struct point){column + 0.5, row + 0.5});
-    struct inked inked;
+    struct inked inked = {.sum = {0, 0, 0}};
     struct rgb paper[4];
     double part;
 
-    if (view_on_card(sheet->view, at) || !paper_outside(sheet, at, paper))
+    if (view_on_card(sheet->view, at) || !paper_outside(sheet, at, paper) ||
+        holds_region(sheet, at))
         return false;
     look_over(sheet, column, row, paper, &inked);
     part = ink_all_over(&inked);
+    tint[0] = log((inked.sum[0] + LEAST) / (inked.sum[1] + LEAST));
+    tint[1] = log((inked.sum[2] + LEAST) / (inked.sum[1] + LEAST));
     return part > HATCHED_BLURRED || (part > HATCHED_MIN && ink_and_paper_by_turns(&inked));
 }

@@ -44,8 +44,12 @@ enum paper_between sheet_paper_between(const struct sheet *sheet, struct point f
 /** Whether a sheet whose cells touch goes on at a place beside it: ink, and no paper before it. */
 bool sheet_ink_goes_on(const struct sheet *sheet, int column, int row);
 
-/** Whether a place beside the sheet's cells is one more of them, hatched with a pen: strokes with
- * paper between them make no region. */
-bool sheet_is_hatched(const struct sheet *sheet, int column, int row);
+/**
+ * Whether a place beside the sheet's cells is one more of them, hatched with a pen: strokes with
+ * paper between them make no region.
+ *
+ * Units: `tint` gets the ink's red and blue over green, logarithms, against paper's.
+ */
+bool sheet_hatched(const struct sheet *sheet, int column, int row, double tint[2]);
 
 #endif

@@ -159,6 +159,7 @@ static void a_hatched_cell_is_told_from_bare_paper_and_from_lettering(void **sta
 {
     struct quad word = drawing_part(&grid, (struct point){2.2, 1.4}, (struct point){2.8, 1.5});
     struct fixture_sheet drawn;
+    double tint[2];
 
     (void)state;
     fixture_sheet_draw(&grid, drawing_paper, fixture_plain, &drawn);
@@ -168,10 +169,10 @@ static void a_hatched_cell_is_told_from_bare_paper_and_from_lettering(void **sta
     fixture_sheet_hatch(&drawn, 0, 2, 7, drawing_colour(pale));
     drawing_quad(&drawn.photo, &word, drawing_frame);
     fixture_sheet_know(&drawn, 2, 3);
-    assert_true(sheet_is_hatched(&drawn.sheet, 2, 0));
-    assert_false(sheet_is_hatched(&drawn.sheet, 2, 1));
-    assert_false(sheet_is_hatched(&drawn.sheet, 2, 2));
-    assert_false(sheet_is_hatched(&drawn.sheet, -1, 1)); /* the desk lies around it */
+    assert_true(sheet_hatched(&drawn.sheet, 2, 0, tint));
+    assert_false(sheet_hatched(&drawn.sheet, 2, 1, tint));
+    assert_false(sheet_hatched(&drawn.sheet, 2, 2, tint));
+    assert_false(sheet_hatched(&drawn.sheet, -1, 1, tint)); /* the desk lies around it */
     fixture_sheet_release(&drawn);
 }
 
