@@ -6,6 +6,7 @@
 #include "output/views.h"
 #include "questions/combine_job.h"
 #include "questions/compare_sides.h"
+#include "questions/ink_past.h"
 
 /* Views of what is asked of the range, as output/views.h has it. */
 
@@ -29,6 +30,16 @@ struct view_blends {
 };
 
 void view_blends(FILE *out, const struct view_frame *frame, const struct view_blends *asked);
+
+/* What was seen of one ink. */
+struct view_past {
+    const char *name;
+    const struct ink_past *past;
+};
+
+/** How an ink dried, its batches, the combinations it is in. */
+void view_past(FILE *out, const struct view_frame *frame, const struct overview *overview,
+               const struct view_past *asked);
 
 /* Two batches. */
 struct view_batches {

@@ -42,13 +42,17 @@ static const char *sentence_of(const struct batch_verdict *verdict)
     }
 }
 
-/* Both colours meet edge to edge, where differences are seen best. */
-static void write_pair(FILE *out, const struct batch_verdict *verdict)
+/* Both colours meet edge to edge, where differences are seen best; the script lets the edge be
+ * moved. */
+static void write_pair(FILE *out, const struct compare_ink *ink,
+                       const struct batch_verdict *verdict)
 {
-    fputs("<div class=\"pair\">", out);
+    fputs("<div class=\"pair\" data-pair=\"", out);
+    html_text(out, ink->name);
+    fputs("\">", out);
     html_swatch(out, verdict->difference.from);
     html_swatch(out, verdict->difference.to);
-    fputs("</div>", out);
+    fputs("</div><p class=\"sides quiet\"><span>old</span><span>new</span></p>", out);
 }
 
 static void write_difference(FILE *out, const struct batch_verdict *verdict)
@@ -65,9 +69,9 @@ static void write_difference(FILE *out, const struct batch_verdict *verdict)
 
 static void write_ink(FILE *out, const struct compare_ink *ink, const struct batch_verdict *verdict)
 {
-    fputs("<article><div>", out);
+    fputs("<article class=\"compared\"><div>", out);
     if (verdict->verdict != VERDICT_MISSING)
-        write_pair(out, verdict);
+        write_pair(out, ink, verdict);
     fputs("</div><div><h3>", out);
     html_text(out, ink->name);
     fprintf(out, ": %s</h3>\n", sentence_of(verdict));

@@ -74,9 +74,12 @@ void view_ink(FILE *out, const struct view_frame *frame, const struct overview *
 
     fprintf(out, "<article id=\"ink-%zu\">\n<div>", place + 1);
     html_swatch(out, entry->ink->lab);
-    fputs("</div>\n<div>\n<h3>", out);
-    html_text(out, entry->ink->name);
-    fputs("</h3>\n", out);
+    fputs("</div>\n<div>\n", out);
+    if (!frame->served) { /* there the view has its name */
+        fputs("<h3>", out);
+        html_text(out, entry->ink->name);
+        fputs("</h3>\n", out);
+    }
     write_facts(out, entry);
     if (entry->standin_count)
         fputs("<p class=\"quiet\">Nearest to it:</p>\n<ul class=\"near\">\n", out);

@@ -1,3 +1,4 @@
+#include "output/view_answers.h"
 #include "visit.h"
 
 #include <string.h>
@@ -53,19 +54,39 @@ enum status visit_order(struct visit *visit, struct error *error)
     return status;
 }
 
+static enum status read_past(const struct visit *visit, const char *name, struct ink_past *past,
+                             struct error *error)
+{
+    struct inventory *inventory = NULL;
+    enum status status =
+        inventory_open(visit->page->inventory_path, INVENTORY_READ, &inventory, error);
+
+    if (!status)
+        status = ink_past_load(inventory, name, past, error);
+    inventory_close(inventory);
+    return status;
+}
+
 static enum status write_ink(struct visit *visit, struct overview *overview, const char *name,
                              struct error *error)
 {
+    struct ink_past past = {.batch_count = 0};
     size_t place;
     enum status status;
 
     if (!overview_find(overview, name, &place))
         return error_set(error, STATUS_INVENTORY, "there is no ink '%.120s' with a colour", name);
     status = overview_find_standins(overview, place, error);
+    if (!status)
+        status = read_past(visit, name, &past, error);
     if (!status) {
+        const struct view_past seen = {name, &past};
+
         view_ink(visit->out, &visit->frame, overview, place);
+        view_past(visit->out, &visit->frame, overview, &seen);
         view_mending(visit->out, &visit->frame, overview, name);
     }
+    ink_past_release(&past);
     return status;
 }
 

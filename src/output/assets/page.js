@@ -163,6 +163,30 @@ for (const form of document.querySelectorAll("form[data-slow]"))
     form.prepend(line);
   });
 
+// --- two batches: the edge between them is dragged on the colours, or set below by keys or a click
+
+for (const pair of document.querySelectorAll("[data-pair]")) {
+  const divider = document.createElement("input");
+  divider.type = "range";
+  divider.className = "divider";
+  divider.value = 50;
+  divider.setAttribute("aria-label", `${pair.dataset.pair}: how much of the old batch is seen, in percent`);
+  const place = () => pair.style.setProperty("--divider", `${divider.value}%`);
+  divider.addEventListener("input", place);
+  const drag = (event) => {
+    const box = pair.getBoundingClientRect();
+    divider.value = (100 * (event.clientX - box.left)) / box.width;
+    place();
+  };
+  pair.addEventListener("pointerdown", (event) => {
+    pair.setPointerCapture(event.pointerId);
+    drag(event);
+  });
+  pair.addEventListener("pointermove", (event) => pair.hasPointerCapture(event.pointerId) && drag(event));
+  pair.after(divider);
+  place();
+}
+
 // --- corners of card and chart, dragged or moved by the arrow keys -----------------------------
 
 const photo = document.querySelector(".photo");
