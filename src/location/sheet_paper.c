@@ -43,7 +43,6 @@
 #define HATCHED_TURNS 3.0    /* from ink to paper or back, on the way across or down */
 #define HATCHED_BLURRED 0.75 /* of the points: no turns are wanted */
 #define LEAST 0.01           /* of a sum of light against paper's */
-#define STROKE_MAX 0.25      /* of a cell's area: what is larger is no stroke */
 
 /* From the middle of the last cell to that of a place beside it. */
 #define WAY_POINTS 11
@@ -530,19 +529,6 @@ static bool ink_and_paper_by_turns(const struct inked *inked)
     return fmax(across, down) >= HATCHED_TURNS * HATCHED_POINTS;
 }
 
-/* Whether a region of a cell's size lies there: then it is ink of another sheet, not strokes. */
-static bool holds_region(const struct sheet *sheet, struct point at)
-{
-    const struct regions *regions = sheet->view->regions;
-    double side = sqrt(sheet_nearest(sheet, at)->region.area_px);
-
-    for (size_t i = 0; i < regions->count; i++)
-        if (regions->items[i].area_px > STROKE_MAX * side * side &&
-            point_distance(regions->items[i].centre, at) < side / 2)
-            return true;
-    return false;
-}
-
 bool sheet_hatched(const struct sheet *sheet, int column, int row, double tint[2])
 {
     struct point at = warp_apply(&sheet->warp, (struct point){column + 0.5, row + 0.5});
@@ -550,8 +536,7 @@ bool sheet_hatched(const struct sheet *sheet, int column, int row, double tint[2
     struct rgb paper[4];
     double part;
 
-    if (view_on_card(sheet->view, at) || !paper_outside(sheet, at, paper) ||
-        holds_region(sheet, at))
+    if (view_on_card(sheet->view, at) || !paper_outside(sheet, at, paper))
         return false;
     look_over(sheet, column, row, paper, &inked);
     part = ink_all_over(&inked);

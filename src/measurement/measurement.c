@@ -123,6 +123,8 @@ static enum status sample_card(const struct photo *photo, const struct card_pose
     for (int i = 0; !status && i < pose->shape.patches; i++) {
         struct quad inner = quad_inset(&pose->patch[i], MEASUREMENT_PATCH_INSET);
 
+        input->patch[i].at =
+            quad_centre(&inner); /* also of one that is hidden: it tells the card's place */
         if (pose->hidden[i])
             continue;
         status = sampling_area(photo, &inner, &input->patch[i], error);
