@@ -14,6 +14,7 @@ struct combine_wishes {
 };
 
 struct combine_job {
+    const char *own; /* the file that names the inks owned; NULL: any ink of the range will do */
     struct measured_range measured;
     struct blend_log log;
     struct combine_task task;     /* of the range's inks with a colour */
@@ -21,12 +22,13 @@ struct combine_job {
 };
 
 /**
- * Load the range and what was made and measured of blends (`given` NULL: the usual inventory).
+ * Load the range and what was made and measured of blends (`given` NULL: the usual inventory), of
+ * the inks owned alone where `own` names a list of them.
  *
  * Owns:    the caller releases `job` with combine_job_release, also on failure.
- * Returns: STATUS_OK; as measured_range_load and blend_log_load.
+ * Returns: STATUS_OK; as measured_range_load, owned_keep and blend_log_load.
  */
-MUST_USE enum status combine_job_load(const char *given, struct combine_job *job,
+MUST_USE enum status combine_job_load(const char *given, const char *own, struct combine_job *job,
                                       struct error *error);
 void combine_job_release(struct combine_job *job);
 

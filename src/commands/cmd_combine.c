@@ -21,6 +21,7 @@ struct combine_settings {
     const char *mood;
     int count;
     bool like_log;
+    const char *own;
     bool more;
     const char *picture;
     const char *inventory;
@@ -36,6 +37,8 @@ static const struct option combine_options[] = {
                    "how many to propose; 5 if not told"),
     OPTION_SWITCH(struct combine_settings, like_log, "like-log",
                   "also those that are much like one of 'woad combinations'"),
+    OPTION(struct combine_settings, own, "own", "FILE",
+           "the inks owned, a name a line: of these alone"),
     OPTION(struct combine_settings, picture, "picture", "FILE.png",
            "draw the proposals as they may look when blended"),
     COMMANDS_MORE_OPTION(struct combine_settings),
@@ -221,7 +224,7 @@ static enum status prepare(const struct combine_settings *settings, struct combi
     wishes->like_log = settings->like_log;
     if (!status)
         status = whole_file_check(&plan, 1, error);
-    return status ? status : combine_job_load(settings->inventory, job, error);
+    return status ? status : combine_job_load(settings->inventory, settings->own, job, error);
 }
 
 static enum status answer(const struct combine_settings *settings, struct combine_job *job,

@@ -93,7 +93,7 @@ enum status visit_blends(struct visit *visit, struct error *error)
     tell_blending(visit, &wishes);
     status = visit_begin(visit, "What to blend next", error);
     if (!status)
-        status = combine_job_load(visit->page->inventory_path, &job, error);
+        status = combine_job_load(visit->page->inventory_path, NULL, &job, error);
     if (!status)
         status = write_blends(visit, &wishes, &job, error);
     combine_job_release(&job);

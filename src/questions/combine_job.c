@@ -3,6 +3,7 @@
 #include "analysis/perceptual.h"
 #include "base/memory.h"
 #include "base/utf8.h"
+#include "owned.h"
 #include "values/linear.h"
 #include "values/statistics.h"
 
@@ -14,12 +15,16 @@
 
 /* --- loading -------------------------------------------------------------------------------- */
 
-enum status combine_job_load(const char *given, struct combine_job *job, struct error *error)
+enum status combine_job_load(const char *given, const char *own, struct combine_job *job,
+                             struct error *error)
 {
     enum status status;
 
     memset(job, 0, sizeof *job);
+    job->own = own;
     status = measured_range_load(given, &job->measured, error);
+    if (!status && own)
+        status = owned_keep(own, &job->measured, error);
     if (!status)
         status = blend_log_load(given, &job->measured, &job->log, error);
     job->task = (struct combine_task){.inks = job->measured.inks,
@@ -48,8 +53,12 @@ enum status combine_job_find(const struct combine_job *job, const char *name, si
     if (status)
         return status;
     if (ink < job->measured.inks || ink >= job->measured.inks + job->measured.count)
-        return error_set(error, STATUS_USAGE,
-                         "'%s' is the thin part of an ink; name the ink itself", name);
+        return job->own ? error_set(error, STATUS_USAGE,
+                                    "'%s' is not among the inks owned that %s names; leave --own "
+                                    "out, or add it there",
+                                    name, job->own)
+                        : error_set(error, STATUS_USAGE,
+                                    "'%s' is the thin part of an ink; name the ink itself", name);
     *found = (size_t)(ink - job->measured.inks);
     return STATUS_OK;
 }

@@ -1,61 +1,24 @@
 #include "questions/cover_task.h"
 
 #include "base/memory.h"
-#include "files/csv.h"
 #include "prices.h"
+#include "owned.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#define LIST_BYTES_MAX ((size_t)1024 * 1024)
-
-static enum status find_ink(const struct measured_range *measured, const char *name, size_t *place,
-                            struct error *error)
-{
-    const struct range_ink *ink = NULL;
-    enum status status = measured_range_find(measured, name, &ink, error);
-
-    if (status)
-        return status;
-    if (ink < measured->inks || ink >= measured->inks + measured->count)
-        return error_set(error, STATUS_INVENTORY,
-                         "'%s' is the thin part of an ink, not one to own or buy", name);
-    *place = (size_t)(ink - measured->inks);
-    return STATUS_OK;
-}
-
-/* Put the file's name before what is wrong with a name in it. */
-static enum status blame_file(const char *path, size_t line, struct error *error)
-{
-    struct error inner = *error;
-
-    return error_set(error, inner.status, "%s: row %zu: %s", path, line, inner.message);
-}
 
 /* --- what is owned -------------------------------------------------------------------------- */
 
 static enum status read_owned(const char *path, const struct measured_range *measured,
                               enum cover_role *roles, struct error *error)
 {
-    const struct csv_source source = {path, "list of inks owned", LIST_BYTES_MAX};
-    struct csv csv = {0};
-    enum status status = csv_read(&source, &csv, error);
+    bool *owned = memory_array(measured->count + 1, sizeof *owned, "the inks owned", error);
+    enum status status = owned ? owned_read(path, measured, owned, error) : error->status;
 
-    for (size_t line = 1; !status && line <= csv.line_count; line++) {
-        char *name = csv_field(&csv, line, 1);
-        size_t place = 0;
-
-        csv_tidy(name);
-        if (!name[0] || (line == 1 && prices_is_header(&csv)))
-            continue;
-        status = find_ink(measured, name, &place, error);
-        if (status)
-            blame_file(path, line, error);
-        else
-            roles[place] = COVER_OWNED;
-    }
-    csv_release(&csv);
+    for (size_t i = 0; !status && i < measured->count; i++)
+        roles[i] = owned[i] ? COVER_OWNED : roles[i];
+    free(owned);
     return status;
 }
 
@@ -70,7 +33,7 @@ static enum status set_role(const struct cover_names *names, enum cover_role rol
     for (int i = 0; !status && i < names->count; i++) {
         size_t place = 0;
 
-        status = find_ink(measured, names->words[i], &place, error);
+        status = owned_find(measured, names->words[i], &place, error);
         if (!status && roles[place] != COVER_FREE && roles[place] != role)
             status = error_set(error, STATUS_USAGE,
                                "'%s' is owned, or told both --must and --never; tell one",
