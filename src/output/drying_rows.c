@@ -129,6 +129,9 @@ static struct move move_of(const struct drying_set *set, const struct drying_swa
     if (swatch->count < 2)
         return (struct move){.difference.delta_e = 0};
     moved = moved_between(first, last);
+    if (drying->state ==
+        DRYING_UNMOVED) /* all its readings say so, and first and last are but two */
+        moved.low = 0;
     return (struct move){difference_between(first->lab, last->lab), moved.low, moved.high};
 }
 
