@@ -154,20 +154,59 @@ static void tell_doubt(const struct cover_task *task, const struct cover *cover,
     fputs(".\n", out);
 }
 
-static void tell_unserved(const struct cover_task *task, const struct cover *cover,
-                          enum question question, FILE *out)
+/* Of those without a stand-in that were not named yet, the one farthest from any ink chosen. */
+static size_t farthest(const struct cover *cover, const bool *named)
 {
-    size_t named = 0, most = question == COVER_MOST ? cover->count : NAMED_MAX;
+    size_t found = cover->count;
 
+    for (size_t i = 0; i < cover->count; i++)
+        if (!cover->inks[i].served && !named[i] &&
+            (found == cover->count ||
+             cover->inks[i].gap.measured > cover->inks[found].gap.measured))
+            found = i;
+    return found;
+}
+
+static void name_farthest(const struct cover_task *task, const struct cover *cover, FILE *out)
+{
+    struct error ignored;
+    bool *named = memory_array(cover->count, sizeof *named, "the inks without", &ignored);
+
+    fprintf(out, "%s: ", cover->unserved > NAMED_MAX ? ", the farthest first" : "");
+    for (size_t i = 0; named && i < cover->unserved && i < NAMED_MAX; i++) {
+        size_t ink = farthest(cover, named);
+
+        named[ink] = true;
+        fprintf(out, "%s%s", i ? ", " : "", task->inks[ink].name);
+    }
+    fputs(cover->unserved > NAMED_MAX ? " and so on (--more names all)\n" : "\n", out);
+    free(named);
+}
+
+static void name_all(const struct cover_task *task, const struct cover *cover, FILE *out)
+{
+    const char *between = ": ";
+
+    for (size_t i = 0; i < cover->count; i++)
+        if (!cover->inks[i].served) {
+            fprintf(out, "%s%s", between, task->inks[i].name);
+            between = ", ";
+        }
+    fputc('\n', out);
+}
+
+static void tell_unserved(const struct cover_task *task, const struct cover *cover,
+                          enum question question, bool more, FILE *out)
+{
     if (!cover->unserved)
         return;
-    fprintf(out, "%s: %zu ink%s: ",
+    fprintf(out, "%s: %zu ink%s",
             question == COVER_MOST ? "Not served" : "Without a stand-in among those allowed",
             cover->unserved, plural(cover->unserved));
-    for (size_t i = 0; i < cover->count && named < most; i++)
-        if (!cover->inks[i].served)
-            fprintf(out, "%s%s", named++ ? ", " : "", task->inks[i].name);
-    fprintf(out, "%s\n", cover->unserved > most ? ", ..." : "");
+    if (more)
+        name_all(task, cover, out);
+    else
+        name_farthest(task, cover, out);
 }
 
 static void tell_unpriced(const struct cover_task *task, FILE *out)
@@ -182,7 +221,7 @@ static void tell_unpriced(const struct cover_task *task, FILE *out)
 }
 
 static void tell(const struct cover_task *task, const struct cover *cover, enum question question,
-                 FILE *out)
+                 bool more, FILE *out)
 {
     tell_choice(task, cover, question, out);
     tell_proof(task, cover, question, out);
@@ -191,7 +230,7 @@ static void tell(const struct cover_task *task, const struct cover *cover, enum 
     if (question == COVER_ALL)
         tell_doubt(task, cover, out);
     tell_unpriced(task, out);
-    tell_unserved(task, cover, question, out);
+    tell_unserved(task, cover, question, more, out);
 }
 
 /* --- the picture ---------------------------------------------------------------------------- */
@@ -316,7 +355,8 @@ static enum status choose(const struct cover_settings *settings, const struct co
     enum status status = answer(settings, task, &cover, error);
 
     if (!status)
-        tell(task, &cover, question_of(settings), settings->format == TABLE_TEXT ? stdout : stderr);
+        tell(task, &cover, question_of(settings), settings->more,
+             settings->format == TABLE_TEXT ? stdout : stderr);
     if (!status && settings->format == TABLE_TEXT)
         status = print_for_people(task, &cover, settings->more, error);
     else if (!status)

@@ -1,6 +1,7 @@
 # "Which six inks should I buy first?": those that serve most of my range, and what they leave out.
 demo_range
 woad cover --count 6 --picture six.png | head -12
+woad cover --count 6 --more | grep "^Not served" | tr , "\n" | wc -l
 head -c 4 six.png | tail -c 3
 echo
 woad cover --count 6 --format csv 2>/dev/null >six.csv
