@@ -21,7 +21,7 @@
  * letters as large as the cells covered 4 of 7. */
 #define HATCHED_LINE 0.8
 #define HATCHED_LEFTOVER 0.65
-#define ONE_TINT 0.2 /* lettering is of one ink; a row of swabs differs by 1 and more */
+#define ONE_TINT 0.4 /* less: lettering of one ink, or grain; swabs in a row differ by more */
 
 /* A region that looks like a cell of the sheet and is none of its nodes. */
 struct sighting {
